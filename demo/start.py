@@ -141,17 +141,15 @@ def install_packages(display: bool) -> None:
     if how == "print":
         raise Stop(f"Run this line, then start again:\n\n    {line}\n")
     if subprocess.call(["sh", "-c", line], env=os.environ | {"DEBIAN_FRONTEND": "noninteractive"}) != 0:
-        raise Stop(
-            f"The system's package manager failed; its message is above. The line was:\n\n    {line}\n"
-        )
+        raise Stop(f"apt-get failed; its message is above. The line was:\n\n    {line}\n")
 
 
 # --- virtual environment -----------------------------------------------------------------------------------
 
 
-def venv_python(venv: Path = VENV) -> Path:
+def venv_python() -> Path:
     """The interpreter inside the virtual environment."""
-    return venv / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    return VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
 def stamp_text(extra: str) -> str:

@@ -1,0 +1,86 @@
+"""The strict climate of every test: no display, no settings of the user, no thread or log left behind.
+
+Warnings as errors, Qt warnings as failures and strict markers are set in pyproject.toml.
+"""
+
+import gc
+import logging
+import os
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+# Before the first import of Qt: it reads these once. The locale is fixed because Qt warns about one that is
+# not UTF-8, and because a test that depends on it should set it itself.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["LC_ALL"] = "C.UTF-8"
+_own_home = tempfile.TemporaryDirectory(prefix="shortgame-tests-")
+for _name in ("CONFIG_HOME", "DATA_HOME", "CACHE_HOME", "STATE_HOME", "RUNTIME_DIR"):
+    _folder = Path(_own_home.name, _name.lower())
+    _folder.mkdir(mode=0o700)
+    os.environ[f"XDG_{_name}"] = str(_folder)
+
+SECONDS_TO_END = 5.0  # how long a thread that was told to stop may take; never waited for in a sound run
+
+
+def _qt(module: str, name: str) -> type | None:
+    """A Qt class if something has imported its module, so that tests without Qt stay without it."""
+    return getattr(sys.modules.get(f"PySide6.{module}"), name, None)
+
+
+@pytest.fixture(autouse=True)
+def settings_of_their_own(request: pytest.FixtureRequest) -> None:
+    """Each test that uses Qt starts with empty settings, in a folder that nobody else reads."""
+    settings, paths = _qt("QtCore", "QSettings"), _qt("QtCore", "QStandardPaths")
+    if settings is None or paths is None:
+        return
+    paths.setTestModeEnabled(True)
+    folder = request.getfixturevalue("tmp_path_factory").mktemp("settings")
+    for form in (settings.Format.NativeFormat, settings.Format.IniFormat):
+        settings.setPath(form, settings.Scope.UserScope, str(folder))
+
+
+@pytest.fixture(autouse=True)
+def no_thread_left() -> Iterator[None]:
+    """Fails a test that ends while a thread, a QThread or a job of a QThreadPool of its own still runs."""
+    before = set(threading.enumerate())
+    yield
+    for thread in set(threading.enumerate()) - before:
+        # Qt's threads look like dummy ones, which cannot be joined; they are counted below.
+        if not isinstance(thread, threading._DummyThread):
+            thread.join(SECONDS_TO_END)
+            assert not thread.is_alive(), f"thread {thread.name!r} was left running"
+    qthread, pool = _qt("QtCore", "QThread"), _qt("QtCore", "QThreadPool")
+    if qthread is None or pool is None:
+        return
+    for thing in gc.get_objects():
+        if issubclass(type(thing), qthread):
+            assert not thing.isRunning(), f"QThread {thing!r} was left running"
+        elif issubclass(type(thing), pool):
+            assert thing.activeThreadCount() == 0, f"{thing!r} was left with a job"
+    assert pool.globalInstance().activeThreadCount() == 0, "a job was left in the shared QThreadPool"
+
+
+class _Collector(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(f"{record.levelname} {record.name}: {record.getMessage()}")
+
+
+@pytest.fixture(autouse=True)
+def no_stray_log(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Fails a test that logged a warning or worse. One that expects it asks for `caplog` and judges."""
+    collector = _Collector()
+    root = logging.getLogger()
+    root.addHandler(collector)
+    yield
+    root.removeHandler(collector)
+    if "caplog" not in request.fixturenames:
+        assert not collector.lines, "unexpected log: " + "; ".join(collector.lines)
