@@ -10,7 +10,6 @@ import subprocess
 import sys
 import tomllib
 import zipfile
-from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
