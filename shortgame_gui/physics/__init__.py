@@ -1,1 +1,1 @@
-"""What the ball does: strike, flight, bounce, run and hole, computed on batches of shots."""
+"""What the ball does: pure NumPy on batches; knows no golfer, no file, no Qt."""

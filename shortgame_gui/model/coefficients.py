@@ -1,0 +1,270 @@
+"""The typed form of the one coefficient table; the engine receives it and reads no file.
+
+Field names are the dotted names of resources/coefficients.csv; values are SI. What each number means,
+its standing and its source stand in the table alone.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+
+class Ball(msgspec.Struct, frozen=True):
+    mass: float
+    radius: float
+
+
+class AirTable(msgspec.Struct, frozen=True):
+    """ISO 2533 constants and the wind profile."""
+
+    gravity: float
+    pressure: float
+    temperature: float
+    lapse: float
+    gas_constant: float
+    viscosity: float
+    sutherland: float
+    wind_height: float
+    wind_exponent: float
+    wind_floor: float
+
+
+class Flight(msgspec.Struct, frozen=True):
+    drag_base: float
+    drag_spin: float
+    drag_spin_hold: float
+    lift_scale: float
+    lift_power: float
+    lift_hold: float
+    lift_hold_sharpness: float
+    lift_reynolds_low: float
+    lift_reynolds_high: float
+    spin_decay: float
+    steps_flight: float
+    steps_hop: float
+
+
+class Strike(msgspec.Struct, frozen=True):
+    restitution_base: float
+    restitution_speed: float
+    head_mass: float
+    tangential_restitution: float
+    putter_ratio: float
+
+
+class Turf(msgspec.Struct, frozen=True):
+    """Bounce on turf: the tilted surface, restitution and friction, and how firmness moves them."""
+
+    tilt: float
+    tilt_speed: float
+    tilt_angle: float
+    tilt_speed_power: float
+    tilt_angle_power: float
+    tilt_fade_speed: float
+    restitution_0: float
+    restitution_1: float
+    restitution_2: float
+    restitution_floor: float
+    restitution_join: float
+    tangential_restitution: float
+    firmness_medium: float
+    firmness_step: float
+    firmness_restitution: float
+    firmness_tilt: float
+    wet_friction: float
+    wet_restitution: float
+    rest_speed: float
+    scatter_limit: float
+
+
+class SurfaceRow(msgspec.Struct, frozen=True):
+    """One kind of ground as the ball meets it."""
+
+    restitution: float
+    friction: float
+    tilt: float
+    scatter: float
+    slide: float
+    grass: float
+    deceleration: float = 0.0
+    """The green has none: its own comes from the stimpmeter reading."""
+
+
+class Run(msgspec.Struct, frozen=True):
+    stimp_speed: float
+    stop_speed: float
+    step_length: float
+    time_limit: float
+    wet_deceleration: float
+
+
+class HoleTable(msgspec.Struct, frozen=True):
+    radius: float
+    capture_speed: float
+
+
+class LieRow(msgspec.Struct, frozen=True):
+    """One kind of lie as the club meets it."""
+
+    friction: float
+    low_point: float
+    face: float
+    firmness: float
+    grass: float = 0.0
+    """Rough has none: its depth is the golfer's to say."""
+
+
+class SitsRow(msgspec.Struct, frozen=True):
+    """How the ball sits: share of the grass that must be crossed, and what the strike suffers."""
+
+    depth: float
+    friction: float
+    low_point: float
+
+
+class GrassOut(msgspec.Struct, frozen=True):
+    """Grass between face and ball, and on the ball's way out."""
+
+    speed_length: float
+    path_cap: float
+    speed_scatter: float
+    face_scatter: float
+    friction_length: float
+    friction_floor: float
+    full_share: float
+    head_drag: float
+    closing: float
+
+
+class Delivery(msgspec.Struct, frozen=True):
+    """From technique, lie and stance to the delivered club."""
+
+    wet_face: float
+    cover_hard: float
+    groove_life: float
+    groove_loss_dry: float
+    groove_loss_grass: float
+    length_reference: float
+    length_power: float
+    carry_power: float
+    follow_down: float
+    follow_up: float
+    balance_start: float
+    balance_loss: float
+    balance_floor: float
+    steep_attack: float
+    shallow_attack: float
+    stance_low_point: float
+
+
+class TurfStrike(msgspec.Struct, frozen=True):
+    """Clean, fat and thin from the scatter of the low point."""
+
+    fat_margin: float
+    fat_bounce: float
+    fat_width: float
+    fat_length: float
+    fat_firmness: float
+    fat_floor: float
+    thin_margin: float
+    thin_bounce: float
+    thin_length: float
+    thin_loft: float
+    thin_friction: float
+    bounce_reference: float
+    width_reference: float
+    ahead: float
+
+
+class LevelRow(msgspec.Struct, frozen=True):
+    """Who swings: spreads and length of one level."""
+
+    head_speed: float
+    wedge_carry: float
+    speed: float
+    speed_floor: float
+    loft: float
+    loft_attack: float
+    face: float
+    path: float
+    low_point: float
+    read_speed: float
+    read_slope: float
+    putt_speed: float
+    putt_direction: float
+    learning: float
+    short_game: float
+    putting: float
+
+
+class Technique(msgspec.Struct, frozen=True):
+    """One way of playing a shot, as the club is delivered and the player is set up."""
+
+    lean: float
+    open: float
+    attack: float
+    swing_low: float
+    swing_high: float
+    ball_position: float
+    weight_lead: float
+    handle: float
+    heel: float
+    grip_down: float
+    speed_difficulty: float
+    loft_difficulty: float
+    face_difficulty: float
+    low_point_difficulty: float
+    plainness: float
+
+
+class Score(msgspec.Struct, frozen=True):
+    """How finishes are turned into strokes."""
+
+    tie_errors: float
+    tie_strokes: float
+    penalty: float
+    edge_fringe: float
+    edge_fairway: float
+    edge_rough: float
+    edge_deep: float
+    edge_sand: float
+    chip_in: float
+
+
+class Choose(msgspec.Struct, frozen=True):
+    """Sizes of the search and the Monte Carlo."""
+
+    block: float
+    samples: float
+    first: float
+    try_samples: float
+    speeds: float
+    keep_errors: float
+
+
+class Caution(msgspec.Struct, frozen=True):
+    steep_bank: float
+    full_swing: float
+
+
+class Coefficients(msgspec.Struct, frozen=True):
+    """Every number of the model, in SI."""
+
+    ball: Ball
+    air: AirTable
+    flight: Flight
+    strike: Strike
+    turf: Turf
+    surface: dict[str, SurfaceRow]
+    run: Run
+    hole: HoleTable
+    lie: dict[str, LieRow]
+    sits: dict[str, SitsRow]
+    grass_out: GrassOut
+    delivery: Delivery
+    turf_strike: TurfStrike
+    level: dict[str, LevelRow]
+    technique: dict[str, Technique]
+    score: Score
+    choose: Choose
+    caution: Caution

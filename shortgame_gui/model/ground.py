@@ -1,0 +1,215 @@
+"""The ground between ball and hole, the green, the hole, the air and who is about."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from shortgame_gui.model.base import Checked, labelled, quantity
+from shortgame_gui.units import FOOT
+
+Surface = Literal["fairway", "fringe", "first_cut", "rough", "deep_rough", "bare", "sand", "water", "out"]
+BandSurface = Literal[
+    "green", "fairway", "fringe", "first_cut", "rough", "deep_rough", "bare", "sand", "water", "out"
+]
+
+
+class ProfilePoint(Checked, frozen=True, kw_only=True):
+    """One point of the drawn side profile."""
+
+    at: Annotated[
+        float,
+        quantity("length", -20.0, 150.0, "Distance", "Distance from the ball towards the hole.", step=0.5),
+    ]
+    height: Annotated[float, quantity("length", -20.0, 20.0, "Height", "Height above the ball.", step=0.1)]
+
+
+class Band(Checked, frozen=True, kw_only=True):
+    """A rectangle of one surface laid over the rest; later bands lie on top of earlier ones."""
+
+    surface: Annotated[BandSurface, labelled("Surface", "What the band is covered with.")]
+    start: Annotated[
+        float, quantity("length", -20.0, 150.0, "From", "Where the band begins, from the ball.", step=0.5)
+    ]
+    end: Annotated[
+        float, quantity("length", -20.0, 150.0, "To", "Where the band ends, from the ball.", step=0.5)
+    ]
+    left: Annotated[
+        float,
+        quantity(
+            "length", -60.0, 60.0, "Reaches left", "How far the band reaches left of the line to the hole.",
+            step=0.5,
+        ),
+    ] = 40.0  # fmt: skip
+    right: Annotated[
+        float,
+        quantity(
+            "length", -60.0, 60.0, "Reaches right", "How far the band reaches right of the line to the hole.",
+            step=0.5,
+        ),
+    ] = 40.0  # fmt: skip
+
+    def check(self) -> None:
+        if self.end <= self.start:
+            raise ValueError("`end` must lie beyond `start`")
+        if self.left + self.right <= 0.0:
+            raise ValueError("`left` and `right` leave the band no width")
+
+
+class Ground(Checked, frozen=True, kw_only=True):
+    """What lies before, beside and behind the green, and the side profile."""
+
+    approach: Annotated[Surface, labelled("Before the green", "The ground between ball and green.")] = (
+        "fairway"
+    )
+    beside: Annotated[Surface, labelled("Beside the green", "The ground left and right of the green.")] = (
+        "rough"
+    )
+    behind: Annotated[Surface, labelled("Behind the green", "The ground beyond the green.")] = "rough"
+    fringe: Annotated[
+        float,
+        quantity("length", 0.0, 5.0, "Width of the fringe", "Width of the collar round the green.", step=0.1),
+    ] = 1.0
+    profile: Annotated[
+        tuple[ProfilePoint, ...],
+        labelled(
+            "Side profile",
+            "Points of the ground's height along the line, from the ball; empty where it is level. "
+            "The green's own slope is added to it.",
+        ),
+    ] = ()
+    bands: Annotated[
+        tuple[Band, ...], labelled("Bands", "Bunkers, water and other strips laid over the ground.")
+    ] = ()
+
+    def check(self) -> None:
+        at = [point.at for point in self.profile]
+        if any(later - earlier < 0.05 for earlier, later in zip(at, at[1:], strict=False)):
+            raise ValueError("`profile` points must be in order and at least 5 cm apart")
+        if len(self.profile) > 24:
+            raise ValueError("`profile` may have at most 24 points")
+        if len(self.bands) > 12:
+            raise ValueError("`bands` may hold at most 12 bands")
+
+
+class Green(Checked, frozen=True, kw_only=True):
+    """The green: where it begins and ends, how fast, firm and tilted it is."""
+
+    front: Annotated[
+        float,
+        quantity(
+            "length", 0.0, 105.0, "Distance to the green",
+            "From the ball to the green's near edge along the line.", step=0.25,
+        ),
+    ] = 6.0  # fmt: skip
+    depth: Annotated[
+        float,
+        quantity("length", 4.0, 60.0, "Depth of the green", "From its near edge to its far edge.", step=0.5),
+    ] = 24.0
+    left: Annotated[
+        float,
+        quantity(
+            "length", 1.0, 40.0, "Green left of the line", "Room from the line to its left edge.", step=0.5
+        ),
+    ] = 10.0
+    right: Annotated[
+        float,
+        quantity(
+            "length", 1.0, 40.0, "Green right of the line", "Room from the line to its right edge.", step=0.5
+        ),
+    ] = 10.0
+    speed: Annotated[
+        float,
+        quantity(
+            "length",
+            5.0 * FOOT,
+            16.0 * FOOT,
+            "Green speed",
+            "Stimpmeter reading.",
+            step=0.5 * FOOT,
+            file_unit="ft",
+        ),
+    ] = 10.0 * FOOT
+    firmness: Annotated[
+        float,
+        quantity(
+            "firmness", 40.0, 140.0, "Firmness of the green",
+            "0.5 kg impact hammer, peak deceleration in g: soft 60, medium 85, firm 110, very firm 125.", step=5.0,
+        ),
+    ] = 85.0  # fmt: skip
+    slope_along: Annotated[
+        float,
+        quantity(
+            "slope", -0.10, 0.10, "Green rises away",
+            "Slope of the green along the line: positive where it rises away from the ball.", step=0.005,
+            file_unit="%",
+        ),
+    ] = 0.0  # fmt: skip
+    slope_across: Annotated[
+        float,
+        quantity(
+            "slope", -0.10, 0.10, "Ground rises to the left",
+            "Slope across the line: positive where the left is higher, so that a ball breaks right.", step=0.005,
+            file_unit="%",
+        ),
+    ] = 0.0  # fmt: skip
+    wet: Annotated[
+        bool, labelled("Wet green", "Standing moisture: the first bounce skids, and the ball runs less.")
+    ] = False
+
+
+class Hole(Checked, frozen=True, kw_only=True):
+    """Where the hole is cut."""
+
+    distance: Annotated[
+        float, quantity("length", 1.0, 110.0, "Distance to the hole", "From the ball to the hole.", step=0.25)
+    ] = 18.0
+
+
+class Air(Checked, frozen=True, kw_only=True):
+    """Wind at 2 m above the ground, temperature and altitude."""
+
+    wind_along: Annotated[
+        float,
+        quantity(
+            "speed", -15.0, 15.0, "Wind along the line",
+            "Wind at 2 m height: positive helps (tailwind), negative hurts (headwind).", step=0.5,
+        ),
+    ] = 0.0  # fmt: skip
+    wind_across: Annotated[
+        float,
+        quantity(
+            "speed", -15.0, 15.0, "Wind across the line",
+            "Wind at 2 m height: positive blows from left to right.", step=0.5,
+        ),
+    ] = 0.0  # fmt: skip
+    gust: Annotated[
+        float,
+        quantity(
+            "speed", 0.0, 5.0, "Gusts", "How much the wind varies from shot to shot (one spread).", step=0.5
+        ),
+    ] = 0.0
+    temperature: Annotated[
+        float,
+        quantity("temperature", -10.0, 45.0, "Temperature", "Air temperature.", step=1.0, file_unit="C"),
+    ] = 20.0
+    altitude: Annotated[
+        float, quantity("length", 0.0, 4000.0, "Altitude", "Height above the sea.", step=100.0)
+    ] = 0.0
+
+
+class Surroundings(Checked, frozen=True, kw_only=True):
+    """What the cautions need to know."""
+
+    people_near: Annotated[
+        bool, labelled("People close by", "Somebody stands within a club's swing or close behind.")
+    ] = False
+    players_ahead: Annotated[
+        bool, labelled("Players ahead", "Somebody is on or near the line of play, within reach of the ball.")
+    ] = False
+    lightning: Annotated[bool, labelled("Lightning about", "Thunder heard or lightning seen.")] = False
+    deep_bunker: Annotated[bool, labelled("In a deep bunker", "The way in and out is over a steep edge.")] = (
+        False
+    )
+    round: Annotated[
+        bool, labelled("During a round", "The advice would be used while a round is being played.")
+    ] = False

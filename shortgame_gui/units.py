@@ -1,0 +1,82 @@
+"""The only place where yards, feet, degrees and rpm exist; everything inside the program is SI.
+
+Exact factors are those of the international yard and pound agreement of 1959 (1 yd = 0.9144 m).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Final
+
+YARD: Final = 0.9144
+FOOT: Final = 0.3048
+INCH: Final = 0.0254
+DEGREE: Final = math.pi / 180.0
+RPM: Final = 2.0 * math.pi / 60.0
+MPH: Final = 1609.344 / 3600.0
+
+#: quantity -> unit as written in files and options -> (factor, offset) to the SI value
+QUANTITIES: Final[dict[str, dict[str, tuple[float, float]]]] = {
+    "length": {
+        "m": (1.0, 0.0),
+        "cm": (0.01, 0.0),
+        "mm": (0.001, 0.0),
+        "yd": (YARD, 0.0),
+        "ft": (FOOT, 0.0),
+        "in": (INCH, 0.0),
+    },
+    "speed": {"m/s": (1.0, 0.0), "km/h": (1.0 / 3.6, 0.0), "mph": (MPH, 0.0), "kn": (1852.0 / 3600.0, 0.0)},
+    "angle": {"rad": (1.0, 0.0), "deg": (DEGREE, 0.0)},
+    # A slope is rise over run; "deg" is handled apart because the tangent is not a factor.
+    "slope": {"": (1.0, 0.0), "%": (0.01, 0.0)},
+    "temperature": {"C": (1.0, 0.0), "F": (5.0 / 9.0, -32.0 * 5.0 / 9.0)},
+    "firmness": {"g": (1.0, 0.0)},
+    "spin": {"rad/s": (1.0, 0.0), "rpm": (RPM, 0.0)},
+    "density": {"kg/m3": (1.0, 0.0)},
+    "share": {"": (1.0, 0.0), "%": (0.01, 0.0)},
+}
+
+_TEXT = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S*)\s*")
+
+
+def parse(text: str, quantity: str) -> float:
+    """SI value of a number with a unit such as ``"30 yd"``.
+
+    ``text`` uses a decimal point (files and options never follow the locale); ``quantity`` is a key of
+    `QUANTITIES`. Raises ValueError with a sentence when the text is no number or the unit is not one of
+    the quantity's.
+    """
+    match = _TEXT.fullmatch(text)
+    if match is None:
+        raise ValueError(f"{text!r} is not a number with a unit")
+    number, unit = float(match[1]), match[2]
+    if quantity == "slope" and unit in ("deg", "°"):
+        if abs(number) >= 90.0:
+            raise ValueError(f"a slope of {text!r} is not below 90 deg")
+        return math.tan(number * DEGREE)
+    table = QUANTITIES.get(quantity, {"": (1.0, 0.0)})
+    if unit not in table and unit != "":
+        raise ValueError(f"unit {unit!r} is not one of {', '.join(u for u in table if u)}")
+    factor, offset = table[unit] if unit in table else (1.0, 0.0)
+    return number * factor + offset
+
+
+def convert(value: float, quantity: str, unit: str) -> float:
+    """SI ``value`` in ``unit``, the inverse of `parse`; raises KeyError for an unknown unit."""
+    if quantity == "slope" and unit == "deg":
+        return math.degrees(math.atan(value))
+    factor, offset = QUANTITIES[quantity][unit]
+    return (value - offset) / factor
+
+
+def si(value: float, unit: str) -> float:
+    """SI value of ``value`` given in ``unit`` (any unit of `QUANTITIES`); unknown units pass unchanged.
+
+    Compound units of the coefficient table (for example ``1/m``) are SI already.
+    """
+    for table in QUANTITIES.values():
+        if unit and unit in table:
+            factor, offset = table[unit]
+            return value * factor + offset
+    return value
