@@ -1,0 +1,135 @@
+"""What the advice returns: codes and numbers in SI; words/ makes sentences of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.model.club import Bag, Club
+from shortgame_gui.model.situation import Situation
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Track:
+    """The unperturbed ball's way: time in s (k,), position in m (3, k), speed in m/s (k,)."""
+
+    time: Array
+    position: Array
+    speed: Array
+    landing: int
+    """Index of the first landing."""
+    bounces: tuple[int, ...]
+    """Indices of all bounces, the first landing included."""
+    roll: int
+    """Index of the start of rolling."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One candidate as advised: lengths in m, speeds in m/s, angles in rad, spin in rad/s, chances 0..1.
+
+    Delivery and flight are those of the unperturbed shot; strokes and chances are those of the samples.
+    """
+
+    rank: int
+    club: Club
+    technique: str
+    swing: str
+    """Code of the swing length, a key of `advice.delivery.SWINGS`."""
+    head_speed: float
+    share: float
+    """Head speed over this club's full swing."""
+    aim: float
+    """Direction of the aim, left of the line to the hole, in rad."""
+    finish_aim: tuple[float, float]
+    """Where the unperturbed ball would rest without a hole, in m from the hole: along, left."""
+    delivered_loft: float
+    attack: float
+    ball_speed: float
+    launch: float
+    spin: float
+    carry: float
+    landing: tuple[float, float]
+    """First landing in m: along, left; for a putt the start."""
+    landing_past_edge: float | None
+    """First landing past the green's near edge; None where there is no edge to carry (or no flight)."""
+    landing_angle: float
+    landing_speed: float
+    apex: float
+    run: float
+    """Signed: negative when it spins back."""
+    air_share: float
+    n: int
+    expected_strokes: float
+    standard_error: float
+    behind_best: float
+    behind_best_error: float
+    tie: bool
+    holed: float
+    down_in_two: float
+    three_or_more: float
+    inside: tuple[float, float, float]
+    """Chances of finishing inside 1, 2 and 3 m (holed counts)."""
+    trouble: dict[str, float]
+    """Chance of finishing on each surface that is not green, and of `rolled_away`; `fat` and `thin` strikes."""
+    half: tuple[float, float]
+    """Distances from the ball along the line between which the middle half of the finishes lie."""
+    finishes: Array = field(repr=False)
+    """Finishes of the samples in m, (2, n)."""
+    track: Track = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A shot that the rules do not offer here, with the reason's code (`advice.rules.REASONS`)."""
+
+    club: str
+    technique: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One difference between the two leading shots: a link of the chain and both figures in SI."""
+
+    link: str
+    first: float
+    second: float
+
+
+@dataclass(frozen=True)
+class Why:
+    """Why the leader leads: the two shots and the largest differences between their links."""
+
+    first: tuple[str, str]
+    second: tuple[str, str]
+    margin: float
+    margin_error: float
+    tie: bool
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """Cues for the leader, code to number (see words/): at most six."""
+
+    cues: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Advice:
+    """The whole answer to one situation."""
+
+    situation: Situation
+    bag: Bag
+    seed: int
+    samples: int
+    shots: tuple[Shot, ...]
+    refused: tuple[Refused, ...]
+    why: Why | None
+    setup: SetUp
+    cautions: tuple[str, ...]
