@@ -22,6 +22,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 VENV = ROOT / ".venv"
 STAMP = VENV / "shortgame-stamp"
+# Not sys.version, which also tells the day of the build: apt-get may bring a newer one under our feet.
+PYTHON = sys.version.split()[0]
 PICTURE = ROOT / "demo" / "out" / "window.png"
 
 # Shared libraries that the Qt wheels expect from the system, and the Debian package of each. Read from the
@@ -156,7 +158,7 @@ def stamp_text(extra: str) -> str:
     """What is written once everything is installed; `extra` is "test" or empty. It changes with what
     pyproject.toml asks for, with the interpreter and with the checkout's place."""
     asked = (ROOT / "pyproject.toml").read_bytes()
-    key = hashlib.sha256(asked + f"\n{sys.version}\n{ROOT}".encode()).hexdigest()
+    key = hashlib.sha256(asked + f"\n{PYTHON}\n{ROOT}".encode()).hexdigest()
     return f"{key} {extra}\n"
 
 
@@ -211,7 +213,7 @@ def prepare(extra: str) -> None:
     if found.endswith(" test\n"):
         extra = "test"  # do not lose the libraries of the tests when the program's own change
     STAMP.unlink(missing_ok=True)
-    sound = runs(f"import pip, sys; sys.exit(sys.version != {sys.version!r})")
+    sound = runs(f"import pip, sys; sys.exit(sys.version.split()[0] != {PYTHON!r})")
     for anew in (False, True) if sound else (True,):
         build(extra, anew=anew)
         if imports(extra):
@@ -272,7 +274,7 @@ def main(arguments: Sequence[str]) -> int:
         print(USAGE, file=sys.stdout if arguments[0] in ("-h", "--help") else sys.stderr)
         return 0 if arguments[0] in ("-h", "--help") else 2
     if sys.version_info < (3, 11):  # noqa: UP036 -- the one file that an older Python may be asked to run
-        print("Python 3.11 or later is needed; this is " + sys.version.split()[0], file=sys.stderr)
+        print("Python 3.11 or later is needed; this is " + PYTHON, file=sys.stderr)
         return 1
     display = has_display(os.environ) and not testing
     try:

@@ -245,7 +245,7 @@ def test_stamp_follows_what_is_asked_for(
     (tmp_path / "pyproject.toml").write_text("two")
     assert not start.stamp_fits(test, "test")
     (tmp_path / "pyproject.toml").write_text("one")
-    monkeypatch.setattr(start.sys, "version", "another version")
+    monkeypatch.setattr(start, "PYTHON", "3.99.0")
     assert not start.stamp_fits(test, "test")
 
 
