@@ -149,6 +149,7 @@ class Delivery(msgspec.Struct, frozen=True):
     carry_power: float
     follow_down: float
     follow_up: float
+    follow_across: float
     balance_start: float
     balance_loss: float
     balance_floor: float
@@ -228,7 +229,21 @@ class Score(msgspec.Struct, frozen=True):
     edge_rough: float
     edge_deep: float
     edge_sand: float
+    three_putt_odds: float
     chip_in: float
+
+
+class Baseline(msgspec.Struct, frozen=True):
+    """Published strokes to hole out; keys are distances, yards for the lies and feet for putts."""
+
+    fairway: dict[str, float]
+    rough: dict[str, float]
+    sand: dict[str, float]
+    putts: dict[str, float]
+    one_putt_tour: dict[str, float]
+    one_putt_scratch: dict[str, float]
+    one_putt_90: dict[str, float]
+    three_putt_tour: dict[str, float]
 
 
 class Choose(msgspec.Struct, frozen=True):
@@ -265,6 +280,8 @@ class Coefficients(msgspec.Struct, frozen=True):
     turf_strike: TurfStrike
     level: dict[str, LevelRow]
     technique: dict[str, Technique]
+    swing: dict[str, float]
+    baseline: Baseline
     score: Score
     choose: Choose
     caution: Caution
