@@ -1,106 +1,138 @@
-"""The base of every struct: ranges, finite numbers and one canonical form, checked however it is made.
+"""The base of every struct: types, ranges, finite numbers and one canonical form, checked however it is made.
 
-msgspec checks ranges only while decoding; this base checks them on construction as well, and rounds
-numbers so that two ways of writing the same situation compare and hash as equal.
+msgspec checks types and ranges only while decoding; this base checks them on construction and replacement as
+well, and rounds numbers so that two ways of writing the same situation compare and hash as equal.
 """
 
 from __future__ import annotations
 
 import math
-from functools import cache
-from typing import Annotated, Any, get_args, get_origin, get_type_hints
+import re
+from numbers import Real
+from typing import Any
 
 import msgspec
 
-DIGITS = 9
-"""Decimals kept of every SI number: a nanometre, far below anything that a golfer can state."""
+from shortgame_gui.model.fields import DIGITS, ONE_LINE, Field, canonical, fields_of, labelled, quantity
+from shortgame_gui.units import convert, si_unit
+
+__all__ = ["DIGITS", "Checked", "FieldError", "canonical", "labelled", "quantity"]
 
 
-def quantity(
-    kind: str,
-    low: float,
-    high: float,
-    title: str,
-    text: str,
-    *,
-    step: float | None = None,
-    file_unit: str = "",
-) -> Any:
-    """Meta of a number field: what it measures, its range in SI, its label and what it means.
+class FieldError(ValueError):
+    """A value that field ``field`` (a dotted path below the struct) cannot have; ``problem`` says why.
 
-    ``kind`` is a key of `units.QUANTITIES`; ``step`` is a sensible step of a slider in SI; ``file_unit``
-    is the unit that saved files use (SI where empty).
+    ``str`` gives both in one line.
     """
-    return msgspec.Meta(
-        ge=low,
-        le=high,
-        title=title,
-        description=text,
-        extra={"quantity": kind, "step": step, "file_unit": file_unit},
-        extra_json_schema={"x-quantity": kind},
-    )
 
-
-def labelled(title: str, text: str) -> Any:
-    """Meta of a field that is no number: its label and what it means."""
-    return msgspec.Meta(title=title, description=text)
-
-
-def meta_of(cls: type[msgspec.Struct], name: str) -> msgspec.Meta | None:
-    """The Meta of field ``name`` of ``cls``, or None."""
-    return _metas(cls).get(name)
-
-
-@cache
-def hints_of(cls: type[msgspec.Struct]) -> dict[str, Any]:
-    """Type hints of the struct ``cls`` without their Meta, field name to type."""
-    return get_type_hints(cls)
-
-
-@cache
-def _metas(cls: type[msgspec.Struct]) -> dict[str, msgspec.Meta]:
-    found = {}
-    for name, hint in get_type_hints(cls, include_extras=True).items():
-        if get_origin(hint) is Annotated:
-            metas = [m for m in get_args(hint)[1:] if isinstance(m, msgspec.Meta)]
-            if metas:
-                found[name] = metas[0]
-    return found
-
-
-@cache
-def _choices(cls: type[msgspec.Struct]) -> dict[str, tuple[Any, ...]]:
-    from typing import Literal
-
-    return {n: get_args(h) for n, h in hints_of(cls).items() if get_origin(h) is Literal}
+    def __init__(self, field: str, problem: str) -> None:
+        super().__init__(f"`{field}` {problem}")
+        self.field = field
+        self.problem = problem
 
 
 class Checked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A frozen struct whose numbers are finite, in range and canonical (rounded to `DIGITS`, no -0.0).
+    """A frozen struct whose fields have their types, whose numbers are finite, in range and canonical.
 
-    Raises ValueError naming the field when a number is out of its range or a choice is not one of the
-    listed ones; the same message reaches the reader of a file with the path in front.
+    Whole numbers are taken for numbers and lists for tuples; truth values are no numbers. Raises FieldError
+    (a ValueError) naming the field, however the struct is made: by its constructor, `msgspec.structs.replace`
+    or decoding, where msgspec wraps it in its ValidationError.
     """
 
     def __post_init__(self) -> None:
-        cls = type(self)
-        metas, choices = _metas(cls), _choices(cls)
-        for name in self.__struct_fields__:
-            value = getattr(self, name)
-            if isinstance(value, float) or (isinstance(value, int) and hints_of(cls)[name] is float):
-                if not math.isfinite(value):
-                    raise ValueError(f"`{name}` must be a finite number")
-                value = round(float(value), DIGITS) + 0.0
-                msgspec.structs.force_setattr(self, name, value)
-            if name in choices and value not in choices[name]:
-                raise ValueError(f"`{name}` must be one of {', '.join(map(str, choices[name]))}")
-            meta = metas.get(name)
-            if meta is not None and isinstance(value, (int, float)) and not isinstance(value, bool):
-                if meta.ge is not None and value < meta.ge:
-                    raise ValueError(f"`{name}` must be at least {meta.ge:g}")
-                if meta.le is not None and value > meta.le:
-                    raise ValueError(f"`{name}` must be at most {meta.le:g}")
+        for field in fields_of(type(self)):
+            given = getattr(self, field.name)
+            kept = _checked(field, given)
+            if kept is not given:
+                msgspec.structs.force_setattr(self, field.name, kept)
         self.check()
 
     def check(self) -> None:
-        """Rules between fields; raises ValueError that names a field. Nothing by default."""
+        """Rules between fields; raises FieldError. Nothing by default."""
+
+
+def _checked(field: Field, value: Any) -> Any:
+    """``value`` in the canonical form of ``field``; raises FieldError."""
+    match field.kind:
+        case "number":
+            return _number(field, value)
+        case "choice":
+            if not isinstance(value, str) or value not in field.choices:
+                raise FieldError(field.name, f"must be one of {', '.join(field.choices)}")
+        case "flag":
+            if not isinstance(value, bool):
+                raise FieldError(field.name, "must be true or false")
+        case "whole":
+            if not isinstance(value, int) or isinstance(value, bool):
+                raise FieldError(field.name, "must be a whole number")
+            _range(field, value)
+        case "text":
+            return _text(field, value)
+        case "struct":
+            if type(value) is not field.struct:
+                raise FieldError(field.name, f"must be a {field.struct.__name__}")  # type: ignore[union-attr]
+        case "list":
+            return _items(field, value)
+    return value
+
+
+def _number(field: Field, value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise FieldError(field.name, "must be a number")
+    try:
+        number = float(value)
+    except OverflowError:  # a whole number too large for floating point
+        number = math.inf
+    if not math.isfinite(number):
+        raise FieldError(field.name, "must be a finite number")
+    number = canonical(number)
+    _range(field, number)
+    return number
+
+
+def _range(field: Field, number: float) -> None:
+    low, high = field.meta.ge, field.meta.le
+    if low is not None and number < low:
+        raise FieldError(field.name, f"must be at least {_limit(field, low)}")
+    if high is not None and number > high:
+        raise FieldError(field.name, f"must be at most {_limit(field, high)}")
+
+
+def _limit(field: Field, bound: float) -> str:
+    """A bound in SI, as plain numbers in files are, and in the unit that files are saved with."""
+    unit = si_unit(field.quantity) if field.quantity else ""
+    text = f"{bound:g} ({unit})" if unit else f"{bound:g}"
+    if field.file_unit not in ("", unit):
+        text += f", that is {convert(bound, field.quantity, field.file_unit):.4g} {field.file_unit}"
+    return text
+
+
+def _text(field: Field, value: Any) -> str:
+    if not isinstance(value, str):
+        raise FieldError(field.name, "must be text")
+    _length(field, len(value), "characters")
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        raise FieldError(field.name, "holds half of a surrogate pair, which is no character") from None
+    if field.meta.pattern is not None and not re.fullmatch(field.meta.pattern, value):
+        lines = "be one line and " if field.meta.pattern == ONE_LINE else ""
+        raise FieldError(field.name, f"must {lines}hold no control characters")
+    return value
+
+
+def _items(field: Field, value: Any) -> tuple[Any, ...]:
+    if not isinstance(value, (tuple, list)):
+        raise FieldError(field.name, "must be a list")
+    for number, item in enumerate(value):
+        if type(item) is not field.struct:
+            raise FieldError(f"{field.name}[{number}]", f"must be a {field.struct.__name__}")  # type: ignore[union-attr]
+    _length(field, len(value), "entries")
+    return value if isinstance(value, tuple) else tuple(value)
+
+
+def _length(field: Field, length: int, things: str) -> None:
+    if field.meta.min_length and not length:
+        raise FieldError(field.name, "must not be empty")
+    if field.meta.max_length is not None and length > field.meta.max_length:
+        raise FieldError(field.name, f"may have at most {field.meta.max_length} {things}")

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from shortgame_gui.model.base import Checked, labelled, quantity
+from shortgame_gui.model.base import Checked, FieldError, labelled, quantity
+from shortgame_gui.model.fields import ONE_LINE, VERSION_META
 from shortgame_gui.units import DEGREE
+
+
+def _key(name: str) -> str:
+    return name.strip().casefold()
+
 
 ClubKind = Literal["putter", "wedge", "iron", "hybrid"]
 
@@ -13,7 +19,9 @@ ClubKind = Literal["putter", "wedge", "iron", "hybrid"]
 class Club(Checked, frozen=True, kw_only=True):
     """One club: what the strike needs to know of it."""
 
-    name: Annotated[str, labelled("Name", "What the player calls it.")]
+    name: Annotated[
+        str, labelled("Name", "What the player calls it.", filled=True, most=40, pattern=ONE_LINE)
+    ]
     kind: Annotated[ClubKind, labelled("Kind", "Putter, wedge, iron or hybrid.")]
     loft: Annotated[
         float,
@@ -45,35 +53,33 @@ class Club(Checked, frozen=True, kw_only=True):
     groove_shots: Annotated[
         float,
         quantity(
-            "share", 0.0, 20000.0, "Shots on the grooves",
+            "count", 0.0, 20000.0, "Shots on the grooves",
             "Shots played with this face; a shot from sand wears like several.", step=100.0,
         ),
     ] = 0.0  # fmt: skip
 
     def check(self) -> None:
-        if not 1 <= len(self.name) <= 40:
-            raise ValueError("`name` must have 1 to 40 characters")
+        if not self.name.strip():
+            raise FieldError("name", "must not be blank")
 
 
 class Bag(Checked, frozen=True, kw_only=True):
     """The clubs that the player carries, in any order."""
 
-    version: Annotated[int, labelled("Version", "Version of the file's form.")] = 1
-    name: Annotated[str, labelled("Name", "What the bag is called.")] = "bag"
-    clubs: Annotated[tuple[Club, ...], labelled("Clubs", "The clubs in the bag.")] = ()
+    version: Annotated[int, VERSION_META] = 1
+    name: Annotated[str, labelled("Name", "What the bag is called.", most=80, pattern=ONE_LINE)] = "bag"
+    clubs: Annotated[tuple[Club, ...], labelled("Clubs", "The clubs in the bag.", filled=True, most=20)] = ()
 
     def check(self) -> None:
-        if not 1 <= len(self.clubs) <= 20:
-            raise ValueError("`clubs` must hold 1 to 20 clubs")
-        names = [club.name.casefold() for club in self.clubs]
-        if len(set(names)) != len(names):
-            raise ValueError("`clubs` must have different names")
-        if self.version != 1:
-            raise ValueError("`version` must be 1: the file comes from a newer program")
+        seen: set[str] = set()
+        for number, club in enumerate(self.clubs):
+            if _key(club.name) in seen:
+                raise FieldError(f"clubs[{number}].name", f"{club.name!r} is the name of another club")
+            seen.add(_key(club.name))
 
     def find(self, name: str) -> Club:
-        """The club called ``name`` (letter case apart); raises KeyError with the names there are."""
+        """The club called ``name``, letter case and blanks around it apart; raises KeyError with the names."""
         for club in self.clubs:
-            if club.name.casefold() == name.strip().casefold():
+            if _key(club.name) == _key(name):
                 return club
         raise KeyError(f"no club {name!r} in the bag: it holds {', '.join(c.name for c in self.clubs)}")

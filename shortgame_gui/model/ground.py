@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Literal
 
-from shortgame_gui.model.base import Checked, labelled, quantity
+from shortgame_gui.model.base import Checked, FieldError, canonical, labelled, quantity
 from shortgame_gui.units import FOOT
 
 Surface = Literal["fairway", "fringe", "first_cut", "rough", "deep_rough", "bare", "sand", "water", "out"]
@@ -50,9 +51,9 @@ class Band(Checked, frozen=True, kw_only=True):
 
     def check(self) -> None:
         if self.end <= self.start:
-            raise ValueError("`end` must lie beyond `start`")
+            raise FieldError("end", "must lie beyond `start`")
         if self.left + self.right <= 0.0:
-            raise ValueError("`left` and `right` leave the band no width")
+            raise FieldError("right", "must leave the band a width together with `left`")
 
 
 class Ground(Checked, frozen=True, kw_only=True):
@@ -75,20 +76,17 @@ class Ground(Checked, frozen=True, kw_only=True):
             "Side profile",
             "Points of the ground's height along the line, from the ball; empty where it is level. "
             "The green's own slope is added to it.",
+            most=24,
         ),
     ] = ()
     bands: Annotated[
-        tuple[Band, ...], labelled("Bands", "Bunkers, water and other strips laid over the ground.")
+        tuple[Band, ...], labelled("Bands", "Bunkers, water and other strips laid over the ground.", most=12)
     ] = ()
 
     def check(self) -> None:
-        at = [point.at for point in self.profile]
-        if any(later - earlier < 0.05 for earlier, later in zip(at, at[1:], strict=False)):
-            raise ValueError("`profile` points must be in order and at least 5 cm apart")
-        if len(self.profile) > 24:
-            raise ValueError("`profile` may have at most 24 points")
-        if len(self.bands) > 12:
-            raise ValueError("`bands` may hold at most 12 bands")
+        for number, (here, following) in enumerate(pairwise(self.profile), start=1):
+            if canonical(following.at - here.at) < 0.05:
+                raise FieldError(f"profile[{number}].at", "must be at least 5 cm beyond the point before it")
 
 
 class Green(Checked, frozen=True, kw_only=True):
@@ -133,7 +131,8 @@ class Green(Checked, frozen=True, kw_only=True):
         float,
         quantity(
             "firmness", 40.0, 140.0, "Firmness of the green",
-            "0.5 kg impact hammer, peak deceleration in g: soft 60, medium 85, firm 110, very firm 125.", step=5.0,
+            "0.5 kg impact hammer, peak deceleration in g: soft 60, medium 85, firm 110, very firm 125.",
+            step=5.0,
         ),
     ] = 85.0  # fmt: skip
     slope_along: Annotated[
@@ -148,8 +147,8 @@ class Green(Checked, frozen=True, kw_only=True):
         float,
         quantity(
             "slope", -0.10, 0.10, "Ground rises to the left",
-            "Slope across the line: positive where the left is higher, so that a ball breaks right.", step=0.005,
-            file_unit="%",
+            "Slope across the line: positive where the left is higher, so that a ball breaks right.",
+            step=0.005, file_unit="%",
         ),
     ] = 0.0  # fmt: skip
     wet: Annotated[

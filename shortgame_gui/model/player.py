@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from shortgame_gui.model.base import Checked, labelled, quantity
+from shortgame_gui.model.base import Checked, FieldError, labelled, quantity
 
 Level = Literal["tour", "scratch", "10", "20", "30", "junior"]
 LEVELS: tuple[Level, ...] = ("tour", "scratch", "10", "20", "30", "junior")
@@ -58,4 +58,4 @@ class Player(Checked, frozen=True, kw_only=True):
 
     def check(self) -> None:
         if 0.0 < self.wedge_carry < 20.0:
-            raise ValueError("`wedge_carry` must be 0 or at least 20 m")
+            raise FieldError("wedge_carry", "must be 0 or at least 20 (m)")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from shortgame_gui.model.base import Checked, labelled
+from shortgame_gui.model.base import Checked, FieldError, canonical, labelled
+from shortgame_gui.model.fields import LINES, ONE_LINE, VERSION_META
 from shortgame_gui.model.ground import Air, Green, Ground, Hole, Surroundings
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player
@@ -13,9 +14,16 @@ from shortgame_gui.model.player import Player
 class Situation(Checked, frozen=True, kw_only=True):
     """Ball at the origin, x towards the hole, y to the left, z up."""
 
-    version: Annotated[int, labelled("Version", "Version of the file's form.")] = 1
-    name: Annotated[str, labelled("Name", "What the situation is called.")] = "Untitled"
-    note: Annotated[str, labelled("Note", "Anything worth remembering; the advice does not read it.")] = ""
+    version: Annotated[int, VERSION_META] = 1
+    name: Annotated[str, labelled("Name", "What the situation is called.", most=80, pattern=ONE_LINE)] = (
+        "Untitled"
+    )
+    note: Annotated[
+        str,
+        labelled(
+            "Note", "Anything worth remembering; the advice does not read it.", most=2000, pattern=LINES
+        ),
+    ] = ""
     lie: Lie = Lie()
     stance: Stance = Stance()
     ground: Ground = Ground()
@@ -26,9 +34,6 @@ class Situation(Checked, frozen=True, kw_only=True):
     surroundings: Surroundings = Surroundings()
 
     def check(self) -> None:
-        if self.version != 1:
-            raise ValueError("`version` must be 1: the file comes from a newer program")
-        if not self.green.front <= self.hole.distance <= self.green.front + self.green.depth:
-            raise ValueError("`hole.distance` must lie on the green (between its near and far edge)")
-        if len(self.name) > 80 or len(self.note) > 2000:
-            raise ValueError("`name` may have 80 and `note` 2000 characters")
+        # The far edge is a sum; it is rounded as the distance is, so that a hole on the very edge counts.
+        if not self.green.front <= self.hole.distance <= canonical(self.green.front + self.green.depth):
+            raise FieldError("hole.distance", "must lie on the green (between its near and far edge)")

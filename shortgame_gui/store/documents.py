@@ -1,0 +1,200 @@
+"""Situation and bag files: read with one plain line for whatever is wrong, written so that they round-trip.
+
+A number in a file is SI, or a text with a unit such as "30 yd". Files are written with every field, also those
+at their default, so that a file keeps its meaning when a later program chooses other defaults.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Callable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+import msgspec
+
+from shortgame_gui import assets
+from shortgame_gui.model.base import Checked, FieldError, canonical
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.fields import VERSION, Field, fields_of
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.files import write_whole
+from shortgame_gui.store.strict_json import LARGEST, DocumentError, join, parse, shown
+from shortgame_gui.units import convert, units_of
+from shortgame_gui.units import parse as parse_number
+
+__all__ = [
+    "DocumentError",
+    "packaged_bag",
+    "plain",
+    "read_bag",
+    "read_situation",
+    "to_text",
+    "write_bag",
+    "write_situation",
+]
+
+Tree = dict[str, Any]
+Steps = Mapping[int, Callable[[Tree], Tree]]
+Document = TypeVar("Document", bound=Checked)
+
+UPGRADES: dict[type[Checked], Steps] = {Situation: {}, Bag: {}}
+"""For each kind of document: version -> what turns a tree of that version into one of the next."""
+
+DECIMALS = 4
+"""Most decimals of a number with a unit; where that is not exact the SI number is written."""
+
+
+def read_situation(source: str | Path | bytes) -> Situation:
+    """The situation in the file ``source`` (a path, or the file's bytes); raises DocumentError."""
+    return _read(source, Situation)
+
+
+def read_bag(source: str | Path | bytes) -> Bag:
+    """The bag in the file ``source`` (a path, or the file's bytes); raises DocumentError."""
+    return _read(source, Bag)
+
+
+@cache
+def packaged_bag() -> Bag:
+    """The bag of twelve clubs that is used until the player describes theirs."""
+    return read_bag(assets.data("bag.json"))
+
+
+def write_situation(path: str | Path, situation: Situation) -> None:
+    """Writes ``situation`` to the file ``path``, whole or not at all, keeping the one before as ``path~``.
+
+    Raises DocumentError when the file cannot be written; then it is as it was.
+    """
+    _write(path, situation)
+
+
+def write_bag(path: str | Path, bag: Bag) -> None:
+    """Writes ``bag`` to the file ``path`` as `write_situation` does; raises DocumentError."""
+    _write(path, bag)
+
+
+def to_text(document: Checked) -> str:
+    """``document`` as its file holds it: fields in the model's order, one a line."""
+    return json.dumps(plain(document), indent=2, ensure_ascii=False) + "\n"
+
+
+def plain(document: Checked) -> Tree:
+    """``document`` as plain data for JSON, numbers with the units that files use."""
+    return {field.name: _plain(field, getattr(document, field.name)) for field in fields_of(type(document))}
+
+
+def _plain(field: Field, value: Any) -> Any:
+    if field.kind == "number":
+        return _number_text(field, value)
+    if field.kind == "struct":
+        return plain(value)
+    if field.kind == "list":
+        return [plain(item) for item in value]
+    return value
+
+
+def _number_text(field: Field, value: float) -> str | float:
+    """The shortest text in the field's ``file_unit`` that reads back as exactly ``value``, or the SI number."""
+    if field.file_unit:
+        there = convert(value, field.quantity, field.file_unit)
+        for decimals in range(DECIMALS + 1):
+            text = f"{round(there, decimals) + 0.0:.{decimals}f} {field.file_unit}"
+            if canonical(parse_number(text, field.quantity)) == value:
+                return text
+    return int(value) if value.is_integer() else value
+
+
+def _write(path: str | Path, document: Checked) -> None:
+    try:
+        write_whole(Path(path), to_text(document).encode())
+    except (OSError, ValueError) as error:
+        raise DocumentError(f"the file cannot be written: {_reason(error)}") from error
+
+
+def _reason(error: Exception) -> str:
+    # ValueError: a path with a NUL in it.
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+
+
+def _read(source: str | Path | bytes, cls: type[Document]) -> Document:
+    if not isinstance(source, bytes):
+        try:
+            with Path(source).open("rb") as file:
+                source = file.read(LARGEST + 1)
+        except (OSError, ValueError) as error:
+            raise DocumentError(f"the file cannot be read: {_reason(error)}") from error
+    return build(cls, upgraded(parse(source), UPGRADES[cls]), "")
+
+
+def upgraded(tree: Tree, steps: Steps, newest: int = VERSION) -> Tree:
+    """``tree`` brought to the version ``newest`` by ``steps``, one at a time; without a version it is 1.
+
+    Raises DocumentError for a version that is no whole number from 1 to ``newest``.
+    """
+    version = tree.get("version", 1)
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise DocumentError("version: must be a whole number from 1")
+    if version > newest:
+        raise DocumentError(
+            f"version: {version} comes from a newer program; this one reads up to version {newest}"
+        )
+    for step in range(version, newest):
+        tree = {**steps[step](tree), "version": step + 1}
+    return tree
+
+
+def build(cls: type[Document], tree: Any, path: str) -> Document:
+    """The struct ``cls`` that ``tree`` (plain data) describes; ``path`` stands before its fields in messages.
+
+    Texts in number fields are read as numbers with a unit. Raises DocumentError.
+    """
+    if not isinstance(tree, dict):
+        raise DocumentError(f"{path}: must be an object, from {{ to }}")
+    fields = fields_of(cls)
+    for key in tree:
+        if key not in cls.__struct_fields__:
+            raise DocumentError(f"{join(path, shown(key))}: {_unknown(key, cls)}")
+    given = {}
+    for field in fields:
+        if field.name in tree:
+            given[field.name] = _value(field, tree[field.name], join(path, field.name))
+        elif field.default is msgspec.NODEFAULT:
+            raise DocumentError(f"{join(path, field.name)}: is missing")
+    try:
+        return cls(**given)
+    except FieldError as error:
+        raise DocumentError(f"{join(path, error.field)}: {error.problem}") from None
+
+
+def _unknown(key: str, cls: type[Checked]) -> str:
+    names = cls.__struct_fields__
+    close = difflib.get_close_matches(key[:40], names, n=1)
+    return f"is no field here; {f'is {close[0]} meant?' if close else 'there are ' + ', '.join(names)}"
+
+
+def _value(field: Field, value: Any, path: str) -> Any:
+    if field.kind == "struct":
+        return build(_checked_type(field), value, path)
+    if field.kind == "list" and isinstance(value, list):
+        return tuple(build(_checked_type(field), item, f"{path}[{i}]") for i, item in enumerate(value))
+    if field.kind == "number":
+        if isinstance(value, str):
+            try:
+                return parse_number(value, field.quantity)
+            except ValueError as error:
+                raise DocumentError(f"{path}: {error}") from None
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            units = ", ".join(units_of(field.quantity))
+            raise DocumentError(
+                f"{path}: must be a number" + (f" or a text with a unit ({units})" if units else "")
+            )
+    return value
+
+
+def _checked_type(field: Field) -> type[Checked]:
+    if field.struct is None or not issubclass(field.struct, Checked):
+        raise TypeError(f"field {field.name!r} of a document is not made of checked structs")
+    return field.struct
