@@ -138,7 +138,11 @@ def install_packages(display: bool) -> None:
     )
     if how == "ask":
         say(f"      To be run: {line}")
-        if input("      Run it now? [y/N] ").strip().lower() not in ("y", "yes"):
+        try:
+            answer = input("      Run it now? [y/N] ")
+        except EOFError:
+            answer = ""
+        if answer.strip().lower() not in ("y", "yes"):
             how = "print"
     if how == "print":
         raise Stop(f"Run this line, then start again:\n\n    {line}\n")
