@@ -67,6 +67,7 @@ class Shot:
     expected_strokes: float
     standard_error: float
     behind_best: float
+    """Behind the leader in what counts today: strokes, or the chance of missing the player's aim."""
     behind_best_error: float
     tie: bool
     holed: float
@@ -75,7 +76,7 @@ class Shot:
     inside: tuple[float, float, float]
     """Chances of finishing inside 1, 2 and 3 m (holed counts)."""
     trouble: dict[str, float]
-    """Chance of finishing on each surface that is not green, and of `rolled_away`; `fat` and `thin` strikes."""
+    """Chances: of finishing on each surface that is not green, rolled away, and of fat and thin strikes."""
     half: tuple[float, float]
     """Distances from the ball along the line between which the middle half of the finishes lie."""
     finishes: Array = field(repr=False)

@@ -259,7 +259,8 @@ class Choose(msgspec.Struct, frozen=True):
 
 class Caution(msgspec.Struct, frozen=True):
     steep_bank: float
-    full_swing: float
+    gentle_slope: float
+    aim_worth_saying: float
 
 
 class Coefficients(msgspec.Struct, frozen=True):

@@ -49,7 +49,7 @@ class Player(Checked, frozen=True, kw_only=True):
     counts: Annotated[
         Literal["average", "down_in_two", "no_disaster"],
         labelled(
-            "What counts today", "Lowest average, down in two most often, or three or more least often."
+            "What counts today", "Lowest average, down in two most often, or four and more least often."
         ),
     ] = "average"
     techniques: Annotated[Repertoire, labelled("Techniques", "Which ways of playing the player owns.")] = (

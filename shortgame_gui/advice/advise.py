@@ -1,0 +1,228 @@
+"""The main job: from one situation to ranked shots with reasons, set-up and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice import explain, scene
+from shortgame_gui.advice.delivery import Ball, Strokes, stroke
+from shortgame_gui.advice.rank import Samples, choose_aims, race, trouble
+from shortgame_gui.advice.result import Advice, Refused, Shot, Track
+from shortgame_gui.advice.rules import Candidate, candidates
+from shortgame_gui.advice.score import baseline, start_of
+from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, scan, solve
+from shortgame_gui.advice.spreads import still
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.shot import Result
+
+Array = npt.NDArray[np.float64]
+
+AIMS = (-1.5, -0.5, 0.0, 0.5, 1.0, 2.0, 3.5, 5.5)
+"""Finishes tried, in m past the hole; those off the green are left out."""
+
+
+class Cancelled(Exception):
+    """The caller no longer wants the answer."""
+
+
+def bench_of(situation: Situation, table: Coefficients) -> Bench:
+    """What all shots of ``situation`` share."""
+    return Bench(situation, table, scene.ground([situation]))
+
+
+def aims(situation: Situation) -> Array:
+    """Distances in m at which a finish is tried."""
+    green, hole = situation.green, situation.hole.distance
+    at = hole + np.array(AIMS)
+    inside = (at > green.front + 0.2) & (at < green.front + green.depth - 0.2)
+    return at[inside | (np.array(AIMS) == 0.0)]
+
+
+def advise(
+    situation: Situation,
+    bag: Bag,
+    table: Coefficients,
+    *,
+    samples: int | None = None,
+    seed: int = 1,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Advice:
+    """Ranked shots for ``situation`` with ``bag``.
+
+    ``samples`` is the number of samples of a contender (the table's default if None), ``seed`` a whole
+    number from 0; the same seed gives the same answer. ``progress`` is told a share from 0 to 1;
+    ``cancelled`` is asked between batches. Raises Cancelled when it says so, ValueError when ``samples`` or
+    ``seed`` is out of range.
+    """
+    size = int(table.choose.samples) if samples is None else samples
+    if not 2 <= size <= 100_000:
+        raise ValueError("`samples` must be 2 to 100000")
+    if not 0 <= seed < 2**63:
+        raise ValueError("`seed` must be 0 or more and below 2^63")
+    done = 0.0
+
+    def tick() -> None:
+        nonlocal done
+        if cancelled is not None and cancelled():
+            raise Cancelled
+        if progress is not None:
+            progress(done)
+            done += (1.0 - done) * 0.15
+
+    offered, refused = candidates(situation, bag)
+    bench = bench_of(situation, table)
+    if not offered:
+        return _advice(situation, bag, seed, size, (), refused, table)
+    strokes = Strokes.of([stroke(situation, c, table) for c in offered])
+    tick()
+    found = scan(bench, strokes, int(table.choose.speeds))
+    plans, _ = solve(bench, strokes, found, aims(situation))
+    refused += out_of_range(offered, found, plans, situation)
+    if not len(plans.speed):
+        return _advice(situation, bag, seed, size, (), refused, table)
+    base = baseline(situation.player.level, table)
+    start = (start_of(situation.lie.ground), situation.hole.distance)
+    best = choose_aims(bench, strokes, plans, base, start, seed, tick)
+    plans = plans.take(best)
+    ranked = race(bench, strokes, plans, base, start, seed, size, tick)
+    plans = plans.take(ranked.order)
+    ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
+    _, through = hit(bench, strokes, plans, still(1), hole=False)
+    shots = tuple(
+        _shot(
+            k, offered[int(plans.candidate[k])], strokes, plans, ball, still_result, through,
+            ranked.samples[k], float(ranked.behind[k]), float(ranked.error[k]), bool(ranked.tie[k]), situation, table,
+        )
+        for k in range(len(plans.speed))
+    )  # fmt: skip
+    if progress is not None:
+        progress(1.0)
+    return _advice(situation, bag, seed, size, shots, refused, table)
+
+
+def _advice(
+    situation: Situation,
+    bag: Bag,
+    seed: int,
+    size: int,
+    shots: tuple[Shot, ...],
+    refused: list[Refused],
+    table: Coefficients,
+) -> Advice:
+    cues = explain.setup(situation, shots[0] if shots else None, table)
+    most = max((s.n for s in shots), default=size)
+    return Advice(
+        situation, bag, seed, most, shots, tuple(refused), explain.why(shots), cues,
+        explain.cautions(situation, table),
+    )  # fmt: skip
+
+
+def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation: Situation) -> list[Refused]:
+    """Candidates for which no speed finishes on any of the aims, with the reason."""
+    has = set(plans.candidate.tolist())
+    out = []
+    for k, candidate in enumerate(offered):
+        if k not in has:
+            reaches = float(found.finish_x[k].max()) >= situation.hole.distance
+            reason = "cannot_stop_short" if reaches else "cannot_reach"
+            out.append(Refused(candidate.club.name, candidate.technique, reason))
+    return out
+
+
+def swing_code(share: float, table: Coefficients) -> str:
+    """The named length of swing nearest to ``share`` of full head speed."""
+    return min(table.swing, key=lambda code: abs(table.swing[code] - share))
+
+
+def track_of(result: Result, k: int) -> Track:
+    """The way of ball ``k`` of a traced result."""
+    path = result.path
+    if path is None:
+        raise ValueError("the result carries no path")
+    rows = [
+        (t[i], p[:, i], v[:, i])
+        for t, p, v, who in zip(path.time, path.position, path.velocity, path.ball, strict=True)
+        for i in np.flatnonzero(who == k)
+    ]
+    time = np.array([r[0] for r in rows])
+    position = np.stack([r[1] for r in rows], axis=1)
+    speed = np.array([float(np.sqrt((r[2] ** 2).sum())) for r in rows])
+    times = result.bounces.time[: result.count[k], k]
+    at = tuple(int(np.argmin(np.abs(time - t))) for t in times)
+    landing = at[0] if at else 0
+    roll = int(np.searchsorted(time, result.roll_time[k] - 1e-9))
+    return Track(time, position, speed, landing, at, min(roll, len(time) - 1))
+
+
+def _shot(
+    k: int,
+    candidate: Candidate,
+    strokes: Strokes,
+    plans: Plans,
+    ball: Ball,
+    result: Result,
+    through: Result,
+    sampled: Samples,
+    behind: float,
+    error: float,
+    tie: bool,
+    situation: Situation,
+    table: Coefficients,
+) -> Shot:
+    """Everything told of one ranked shot; ``through`` is the same ball running over the hole."""
+    putt = candidate.technique == "putt"
+    velocity, landing = ball.velocity[:, k], through.landing[:, k]
+    down, hole = through.landing_velocity[:, k], situation.hole.distance
+    flat = float(np.hypot(velocity[0], velocity[1]))
+    carry = 0.0 if putt else float(np.hypot(landing[0], landing[1]))
+    total = float(np.hypot(through.rest[0, k], through.rest[1, k]))
+    run = total - carry
+    share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
+    n = sampled.strokes.shape[1]
+    low, high = np.percentile(sampled.x[0], (25, 75))
+    left = sampled.distance[0]
+    return Shot(
+        rank=k + 1,
+        club=candidate.club,
+        technique=candidate.technique,
+        swing=swing_code(share, table),
+        head_speed=float(plans.speed[k]),
+        share=share,
+        aim=float(plans.aim[k]),
+        finish_aim=(float(plans.finish[0, k]) - hole, float(plans.finish[1, k])),
+        delivered_loft=float(ball.loft[k]),
+        attack=float(ball.attack[k]),
+        ball_speed=float(np.sqrt((velocity**2).sum())),
+        launch=float(np.arctan2(velocity[2], flat)),
+        spin=-float(ball.spin[1, k]),
+        carry=carry,
+        landing=(float(landing[0]), float(landing[1])),
+        landing_past_edge=None
+        if putt or situation.green.front <= 0.0
+        else float(landing[0]) - situation.green.front,
+        landing_angle=0.0 if putt else float(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
+        landing_speed=0.0 if putt else float(np.sqrt((down**2).sum())),
+        apex=float(through.apex[k]),
+        run=run,
+        air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
+        n=n,
+        expected_strokes=float(sampled.strokes.mean()),
+        standard_error=float(sampled.strokes.std(ddof=1) / np.sqrt(n)),
+        behind_best=behind,
+        behind_best_error=error,
+        tie=tie,
+        holed=float(sampled.holed.mean()),
+        down_in_two=float(sampled.two.mean()),
+        three_or_more=float(1.0 - sampled.two.mean()),
+        inside=(float((left <= 1.0).mean()), float((left <= 2.0).mean()), float((left <= 3.0).mean())),
+        trouble=trouble(sampled),
+        half=(float(low), float(high)),
+        finishes=np.stack([sampled.x[0], sampled.y[0]]),
+        track=track_of(result, k),
+    )

@@ -1,0 +1,282 @@
+"""From technique, lie, stance and player to the club as it meets the ball.
+
+Angles come from turning vectors, not from tables: the face is turned about the shaft when it is opened,
+about the line when heel or slope lift it, and about the cross axis by lean and slope. The set-up frame has
+x along the line of play, y to the left, z along the normal of the ground; a left-hander is its mirror.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice.rules import Candidate
+from shortgame_gui.advice.spreads import Draws
+from shortgame_gui.model.coefficients import Coefficients, LevelRow, Technique
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
+
+Array = npt.NDArray[np.float64]
+
+SLOWEST_SHARE = 0.05
+"""Least share of head speed that any disturbance leaves, so that speed stays positive."""
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """How one candidate is delivered here before any error; angles in rad, speeds in m/s, SI throughout."""
+
+    putt: bool
+    loft: float
+    """Elevation of the face's normal in the world frame."""
+    face: float
+    """Azimuth of the face, left of the aim for either hand (mirrored for a left-hander)."""
+    attack: float
+    bounce: float
+    """Effective bounce against the ground under the ball."""
+    full_speed: float
+    slowest: float
+    fastest: float
+    friction: float
+    grass: float
+    """Grass between face and ball and on the way out, in m."""
+    firm: float
+    """Firmness of the turf under the ball in steps from medium."""
+    width: float
+    spread_speed: float
+    spread_floor: float
+    spread_loft: float
+    loft_attack: float
+    spread_face: float
+    spread_path: float
+    spread_low: float
+    read_speed: float
+    read_slope: float
+
+
+def turn_x(v: Array, angle: float) -> Array:
+    """``v`` (3,) turned about the x axis by ``angle`` in rad (y towards z)."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([v[0], c * v[1] - s * v[2], s * v[1] + c * v[2]])
+
+
+def turn_up(v: Array, angle: float) -> Array:
+    """``v`` (3,) turned about the cross axis by ``angle`` in rad so that x rises towards z."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([c * v[0] - s * v[2], v[1], s * v[0] + c * v[2]])
+
+
+def turn_about(v: Array, axis: Array, angle: float) -> Array:
+    """``v`` (3,) turned about the unit ``axis`` (3,) by ``angle`` in rad (Rodrigues)."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.asarray(v * c + np.cross(axis, v) * s + axis * (axis @ v) * (1.0 - c))
+
+
+def address(
+    loft: float, bounce: float, lie: float, heel: float, opened: float, lean: float
+) -> tuple[Array, Array]:
+    """Unit normals of face and sole (3,) of a right-hander's club set to the ground; angles in rad.
+
+    ``opened`` is the turn of the face about the shaft (to the right), ``heel`` how much more upright the
+    shaft stands than the club's ``lie``, ``lean`` how far the shaft leans forward.
+    """
+    shaft = turn_x(np.array([0.0, np.cos(lie), np.sin(lie)]), heel)
+    face = turn_x(np.array([np.cos(loft), 0.0, np.sin(loft)]), heel)
+    sole = turn_x(np.array([np.sin(bounce), 0.0, -np.cos(bounce)]), heel)
+    face, sole = turn_about(face, shaft, -opened), turn_about(sole, shaft, -opened)
+    return turn_up(face, -lean), turn_up(sole, -lean)
+
+
+def head_speed_scale(situation: Situation, level: LevelRow, table: Coefficients) -> float:
+    """The player's length over that of the level, from the full wedge carry that the player states."""
+    carry = situation.player.wedge_carry
+    return 1.0 if carry <= 0.0 else float((carry / level.wedge_carry) ** table.delivery.carry_power)
+
+
+def grass_between(situation: Situation, table: Coefficients) -> float:
+    """Height of grass in m that stands between face and ball."""
+    lie = situation.lie
+    height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
+    return height * table.sits[lie.sits].depth
+
+
+def friction(situation: Situation, groove_shots: float, grass: float, table: Coefficients) -> float:
+    """Friction coefficient between ball and face for this lie, cover, wetness and wear."""
+    lie, d, g = situation.lie, table.delivery, table.grass_out
+    base = table.lie[lie.ground].friction * table.sits[lie.sits].friction
+    if lie.ground == "rough":
+        base = max(g.friction_floor, base * float(np.exp(-grass / g.friction_length)))
+    covered = min(grass / g.full_share, 1.0)
+    worn = 1.0 - float(np.exp(-groove_shots / d.groove_life))
+    dirty = max(covered, 1.0 if lie.wet else 0.0)
+    base *= 1.0 - worn * (d.groove_loss_dry + dirty * (d.groove_loss_grass - d.groove_loss_dry))
+    if situation.player.ball_cover == "hard":
+        # Deep grass between the two takes the cover's advantage away.
+        base *= d.cover_hard + covered * (1.0 - d.cover_hard)
+    return base * (d.wet_face if lie.wet else 1.0)
+
+
+def balance(slope_along: float, slope_across: float, table: Coefficients) -> float:
+    """Share of full head speed that footing on the slope allows."""
+    d = table.delivery
+    steep = max(float(np.hypot(slope_along, slope_across)) - d.balance_start, 0.0)
+    return max(1.0 - d.balance_loss * steep, d.balance_floor)
+
+
+def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> Stroke:
+    """How ``candidate`` is delivered in ``situation``."""
+    club, player, stance, lie = candidate.club, situation.player, situation.stance, situation.lie
+    tech: Technique = table.technique[candidate.technique]
+    level, d = table.level[player.level], table.delivery
+    hard = level.learning if candidate.learning else 1.0
+    putt = candidate.technique == "putt"
+    habit = {"steep": d.steep_attack, "neutral": 0.0, "shallow": d.shallow_attack}[player.turf_habit]
+    along, across = np.arctan(stance.slope_along), np.arctan(stance.slope_across)
+    follow = d.follow_up if along > 0.0 else d.follow_down
+    face, sole = address(club.loft, club.bounce, club.lie_angle, tech.heel, tech.open, tech.lean)
+    bounce = float(np.arctan2(sole[0], -sole[2])) - (1.0 - follow) * float(along) + habit
+    # Ball above the feet: the shaft lies flatter and a lofted face looks to the low side, the left.
+    face = turn_up(turn_x(face, -float(across) * d.follow_across), follow * float(along))
+    grass = 0.0 if putt else grass_between(situation, table)
+    reach = (club.length - tech.grip_down) / d.length_reference
+    full = level.head_speed * head_speed_scale(situation, level, table) * reach**d.length_power
+    full *= balance(stance.slope_along, stance.slope_across, table)
+    sits, ground = table.sits[lie.sits], table.lie[lie.ground]
+    uneven = 1.0 + d.stance_low_point * float(np.hypot(stance.slope_along, stance.slope_across))
+    return Stroke(
+        putt=putt,
+        loft=float(np.arcsin(face[2])),
+        face=float(np.arctan2(face[1], face[0])) + table.grass_out.closing * grass,
+        attack=tech.attack + (0.0 if putt else habit) + follow * float(along),
+        bounce=bounce,
+        full_speed=full,
+        slowest=full * tech.swing_low,
+        fastest=full * tech.swing_high,
+        friction=friction(situation, club.groove_shots, grass, table),
+        grass=grass,
+        firm=(lie.firmness + ground.firmness - table.turf.firmness_medium) / table.turf.firmness_step,
+        width=club.sole_width,
+        spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
+        spread_floor=(0.0 if putt else level.speed_floor) * tech.speed_difficulty * hard,
+        spread_loft=level.loft * tech.loft_difficulty * hard,
+        loft_attack=level.loft_attack,
+        spread_face=(level.putt_direction if putt else level.face * ground.face)
+        * tech.face_difficulty
+        * hard,
+        spread_path=level.path * tech.face_difficulty * hard,
+        spread_low=level.low_point
+        * tech.low_point_difficulty
+        * hard
+        * ground.low_point
+        * sits.low_point
+        * uneven,
+        read_speed=level.read_speed,
+        read_slope=level.read_slope,
+    )
+
+
+@dataclass(frozen=True)
+class Strokes:
+    """Many strokes as arrays (n,), one entry a ball, with the same fields as `Stroke`."""
+
+    fields: dict[str, Array]
+
+    @classmethod
+    def of(cls, strokes: list[Stroke]) -> Strokes:
+        """One entry a stroke."""
+        names = Stroke.__dataclass_fields__
+        return cls({n: np.array([getattr(s, n) for s in strokes], dtype=float) for n in names})
+
+    def take(self, index: npt.NDArray[np.intp]) -> Strokes:
+        """The strokes in ``index``, repeats allowed."""
+        return Strokes({k: v[index] for k, v in self.fields.items()})
+
+    def __getattr__(self, name: str) -> Array:
+        try:
+            return self.fields[name]
+        except KeyError as error:
+            raise AttributeError(name) from error
+
+
+@dataclass(frozen=True)
+class Ball:
+    """n balls as they leave the club: velocity (3, n) in m/s, spin (3, n) in rad/s, and how they were struck."""
+
+    velocity: Array
+    spin: Array
+    rolling: Array
+    """1 for balls that start along the ground (putts), (n,)."""
+    head_speed: Array
+    loft: Array
+    """Delivered loft in rad (n,)."""
+    attack: Array
+    fat: Array
+    """Share of head speed lost to the turf, (n,)."""
+    thin: Array
+    """How far a strike has gone over to the edge, 0 to 1, (n,)."""
+
+
+def play(
+    strokes: Strokes,
+    speed: Array,
+    aim: Array,
+    draws: Draws,
+    speed_per_run: Array,
+    run: Array,
+    break_angle: Array,
+    slope_pull: Array,
+    left_handed: bool,
+    table: Coefficients,
+) -> Ball:
+    """Strike n balls: head ``speed`` in m/s and ``aim`` in rad left of the line, disturbed by ``draws``.
+
+    ``speed_per_run`` (s) turns a misjudged length of run into head speed, ``run`` (m) is the length that is
+    judged, ``break_angle`` (rad) the aim taken for break, and ``slope_pull`` the slope's pull over the
+    green's own braking; all (n,).
+    """
+    s, e, ts, g = strokes, draws.execution, table.turf_strike, table.grass_out
+    putt = s.putt > 0.5
+    sigma = np.sqrt((s.spread_speed * speed) ** 2 + s.spread_floor**2)
+    misread = s.read_speed * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
+    head = speed + sigma * e["speed"] + speed_per_run * run * misread
+    head = np.maximum(head, SLOWEST_SHARE * speed)
+    # Grass costs energy on the way in, so that a short swing loses most.
+    head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass, (SLOWEST_SHARE * head) ** 2))
+    low = s.spread_low * e["low_point"] - ts.ahead
+    cushion = s.bounce - ts.bounce_reference
+    wide = s.width - ts.width_reference
+    fat_margin = ts.fat_margin * np.exp(ts.fat_bounce * cushion + ts.fat_width * wide)
+    dig = np.maximum(low - fat_margin, 0.0) / (ts.fat_length * np.exp(ts.fat_firmness * s.firm))
+    kept = np.where(putt, 1.0, np.maximum(np.exp(-dig), ts.fat_floor))
+    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(1.0 + s.firm, 0.0))
+    thin = 1.0 - np.exp(-np.maximum(-low - thin_margin, 0.0) / ts.thin_length)
+    thin = np.where(putt, 0.0, thin)
+    together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]
+    loft = (s.loft + s.spread_loft * e["loft"]) * (1.0 - ts.thin_loft * thin)
+    attack = s.attack + s.spread_loft * together
+    hand = -1.0 if left_handed else 1.0
+    wrong = s.read_slope * e["read_slope"] * break_angle
+    # Errors are drawn for a right-hander and mirrored, so that a mirrored situation mirrors exactly.
+    turned = s.face + s.spread_face * e["face"] + g.face_scatter * s.grass * e["grass_face"]
+    face = aim + wrong + hand * turned
+    path = aim + wrong + hand * s.spread_path * e["path"]
+    club = Delivered(
+        velocity=head * kept * direction(attack, path),
+        normal=face_normal(loft, face),
+        friction=s.friction * (1.0 - ts.thin_friction * thin),
+    )
+    ball = strike(club, table.ball, table.strike)
+    velocity, spin = ball.velocity, ball.spin
+    # Grass on the way out.
+    flat = np.sqrt(velocity[0] ** 2 + velocity[1] ** 2)
+    size = np.sqrt(flat**2 + velocity[2] ** 2)
+    climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
+    way = np.minimum(s.grass / np.maximum(climb, 1e-3), g.path_cap) / g.speed_length
+    velocity = velocity * np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
+    line = aim + wrong + hand * s.spread_face * e["face"]
+    rolled = table.strike.putter_ratio * head * direction(np.zeros(len(head)), line)
+    velocity = np.where(putt, rolled, velocity)
+    spin = np.where(putt, 0.0, spin)
+    return Ball(velocity, spin, putt.astype(float), head, loft, attack, 1.0 - kept, thin)

@@ -1,0 +1,114 @@
+"""Why the leader leads, how to set up for it, and what to watch: codes and numbers for words/."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from shortgame_gui.advice.result import Reason, SetUp, Shot, Why
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.situation import Situation
+
+#: link of the chain -> difference that a golfer would call one step (used only to order the reasons)
+LINKS: dict[str, float] = {
+    "launch": 0.09,
+    "spin": 100.0,
+    "apex": 0.5,
+    "landing_angle": 0.09,
+    "landing_speed": 1.0,
+    "carry": 2.0,
+    "run": 1.5,
+    "spread": 0.5,
+    "mishit": 0.03,
+    "off_green": 0.05,
+    "inside_2m": 0.05,
+}
+MOST_REASONS = 4
+MOST_CUES = 6
+
+
+def link(shot: Shot, name: str) -> float:
+    """The figure of ``shot`` at one link of `LINKS`, SI; equal to the trace's or the samples' own."""
+    if name == "spread":
+        return shot.half[1] - shot.half[0]
+    if name == "mishit":
+        return shot.trouble.get("fat", 0.0) + shot.trouble.get("thin", 0.0)
+    if name == "off_green":
+        return sum(v for k, v in shot.trouble.items() if k not in ("fat", "thin", "rolled_away"))
+    if name == "inside_2m":
+        return shot.inside[1]
+    return float(getattr(shot, name))
+
+
+def why(shots: tuple[Shot, ...]) -> Why | None:
+    """The two leading shots and the largest differences between their links; None below two shots."""
+    if len(shots) < 2:
+        return None
+    first, second = shots[0], shots[1]
+    found = [Reason(name, link(first, name), link(second, name)) for name in LINKS]
+    found.sort(key=lambda r: -abs(r.first - r.second) / LINKS[r.link])
+    return Why(
+        (first.club.name, first.technique),
+        (second.club.name, second.technique),
+        second.behind_best,
+        second.behind_best_error,
+        second.tie,
+        tuple(r for r in found[:MOST_REASONS] if r.first != r.second),
+    )
+
+
+def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp:
+    """At most six cues for ``shot`` here, the ones that differ most from an ordinary stance first.
+
+    Weight settles on the lower foot and the ball goes towards the higher one (common practice, no source).
+    Numbers: share of weight, metres, radians; ``swing`` carries the share of a full swing.
+    """
+    if shot is None:
+        return SetUp(())
+    tech = table.technique[shot.technique]
+    along, across = situation.stance.slope_along, situation.stance.slope_across
+    steep = table.caution.gentle_slope
+    cues: list[tuple[float, str, float]] = [(0.0, "swing", shot.share)]
+    if along < -steep:
+        cues.append((-3.0, "downhill_weight_lead", min(0.9, tech.weight_lead + abs(along))))
+        cues.append((-2.5, "downhill_ball_back", along))
+        cues.append((-2.4, "shoulders_with_slope", float(np.arctan(along))))
+    elif along > steep:
+        cues.append((-3.0, "uphill_weight_trail", max(0.3, tech.weight_lead - abs(along))))
+        cues.append((-2.5, "uphill_ball_forward", along))
+        cues.append((-2.4, "shoulders_with_slope", float(np.arctan(along))))
+    elif shot.technique != "putt":
+        cues.append((-1.5, "weight_lead", tech.weight_lead))
+        cues.append((-1.4, "ball_position", tech.ball_position))
+    if across > steep:
+        cues.append((-2.0, "ball_above_grip_down", across))
+    elif across < -steep:
+        cues.append((-2.0, "ball_below_stay_down", across))
+    if tech.open > 0.0:
+        cues.append((-2.2, "face_open", tech.open))
+    if abs(shot.aim) > table.caution.aim_worth_saying:
+        cues.append((-2.1, "aim_left" if shot.aim > 0.0 else "aim_right", abs(shot.aim)))
+    if tech.handle != 0.0:
+        cues.append((-0.8, "handle_high" if tech.handle > 0.0 else "handle_low", abs(tech.handle)))
+    if tech.grip_down > 0.0 and across <= steep:
+        cues.append((-0.7, "grip_down", tech.grip_down))
+    if tech.lean > 0.0:
+        cues.append((-0.6, "hands_ahead", tech.lean))
+    cues.append((-0.5, f"feel_{shot.technique}", shot.head_speed))
+    cues.sort(key=lambda c: c[0])
+    chosen = [c for c in cues if c[1] != "swing"][: MOST_CUES - 1] + [c for c in cues if c[1] == "swing"]
+    return SetUp(tuple((code, number) for _, code, number in chosen))
+
+
+def cautions(situation: Situation, table: Coefficients) -> tuple[str, ...]:
+    """Codes of the cautions whose stated condition holds, the gravest first."""
+    around, stance = situation.surroundings, situation.stance
+    bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
+    holds = (
+        ("lightning", around.lightning),
+        ("people_near", around.people_near),
+        ("players_ahead", around.players_ahead),
+        ("steep_bank", bank),
+        ("deep_bunker", around.deep_bunker),
+        ("rule_4_3", around.round),
+    )
+    return tuple(code for code, yes in holds if yes)

@@ -1,0 +1,196 @@
+"""Monte Carlo and ranking: few samples for every shot, more for the contenders, paired errors throughout.
+
+All shots meet the same draws (common random numbers), so that the error of a difference is the error of the
+paired difference. Aims are chosen on one set of samples and reported on another, or the winner would look
+too good.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice.delivery import Strokes
+from shortgame_gui.advice.score import Baseline, score
+from shortgame_gui.advice.solve import Bench, Plans, hit
+from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
+from shortgame_gui.physics.ground import GREEN, SURFACES
+from shortgame_gui.physics.run import ROLLED_AWAY
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+BATCH = 6000
+"""Lanes of one batch: large enough for NumPy, small enough to notice a cancel within 0.1 s."""
+CLEAR = 0.05
+"""Share of speed or loft lost from which a strike counts as fat or thin."""
+
+
+@dataclass(frozen=True)
+class Samples:
+    """Outcomes of k plans over m samples; (k, m) each."""
+
+    strokes: Array
+    holed: Array
+    two: Array
+    four: Array
+    distance: Array
+    x: Array
+    y: Array
+    surface: Array
+    rolled: Array
+    fat: Array
+    thin: Array
+
+    def join(self, other: Samples) -> Samples:
+        """The same plans with the samples of ``other`` appended."""
+        return Samples(
+            *(np.concatenate([getattr(self, f.name), getattr(other, f.name)], axis=1) for f in fields(self))
+        )
+
+    def take(self, index: Index) -> Samples:
+        """The plans in ``index``."""
+        return Samples(*(getattr(self, f.name)[index] for f in fields(self)))
+
+    def value(self, counts: str) -> Array:
+        """What counts, smaller is better, (k, m): strokes, or the chance of missing the player's aim."""
+        return {"average": self.strokes, "down_in_two": 1.0 - self.two, "no_disaster": self.four}[counts]
+
+
+def sample(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    luck: Draws,
+    base: Baseline,
+    start: tuple[int, float],
+    tick: Callable[[], None],
+) -> Samples:
+    """Play every plan with every sample of ``luck`` and score the finishes; ``tick`` runs between batches."""
+    m = luck.turf.shape[1]
+    step = max(BATCH // m, 1)
+    parts = []
+    for first in range(0, len(plans.speed), step):
+        tick()
+        some = plans.take(np.arange(first, min(first + step, len(plans.speed))))
+        ball, done = hit(bench, strokes, some, luck)
+        lane = np.zeros(done.rest.shape[1], dtype=np.intp)
+        surface = bench.ground.surface(done.rest[0], done.rest[1], lane)
+        hole = np.array([[bench.situation.hole.distance], [0.0]])
+        worth = score(done.rest, done.ending, surface, hole, base, start)
+        rolled = (done.ending == ROLLED_AWAY).astype(float)
+        parts.append(
+            [
+                v.reshape(-1, m)
+                for v in (
+                    worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0],
+                    done.rest[1], surface.astype(float), rolled, (ball.fat > CLEAR).astype(float),
+                    (ball.thin > CLEAR).astype(float),
+                )
+            ]
+        )  # fmt: skip
+    return Samples(*(np.concatenate([p[i] for p in parts]) for i in range(len(parts[0]))))
+
+
+def choose_aims(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    base: Baseline,
+    start: tuple[int, float],
+    seed: int,
+    tick: Callable[[], None],
+) -> Index:
+    """Index of the best plan of every candidate, judged on samples that are used for nothing else."""
+    c = bench.table.choose
+    luck = draws(seed, int(c.try_samples), int(c.block), CHOOSING)
+    mean = (
+        sample(bench, strokes, plans, luck, base, start, tick)
+        .value(bench.situation.player.counts)
+        .mean(axis=1)
+    )
+    best: dict[int, int] = {}
+    for k, who in enumerate(plans.candidate):
+        if int(who) not in best or mean[k] < mean[best[int(who)]]:
+            best[int(who)] = k
+    return np.array([best[w] for w in sorted(best)], dtype=np.intp)
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """The race's outcome, best first."""
+
+    order: Index
+    """Index of the plan of each place."""
+    samples: list[Samples]
+    """Outcomes of each place, (1, n) with its own n."""
+    behind: Array
+    error: Array
+    tie: npt.NDArray[np.bool_]
+
+
+def race(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    base: Baseline,
+    start: tuple[int, float],
+    seed: int,
+    size: int,
+    tick: Callable[[], None],
+) -> Ranked:
+    """Play all plans on the first samples and those not clearly behind on all ``size``; rank by the mean."""
+    c, counts = bench.table.choose, bench.situation.player.counts
+    luck = draws(seed, size, int(c.block))
+    first = min(int(c.first), size)
+    early = sample(bench, strokes, plans, luck.take(0, first), base, start, tick)
+    value = early.value(counts)
+    behind, error = paired(value, value[int(np.argmin(value.mean(axis=1)))])
+    stay = np.flatnonzero(behind <= c.keep_errors * error)
+    whole = early.take(stay)
+    if size > first:
+        whole = whole.join(
+            sample(bench, strokes, plans.take(stay), luck.take(first, size), base, start, tick)
+        )
+    late = whole.value(counts)
+    lead = int(np.argmin(late.mean(axis=1)))
+    behind, error = paired(value, value[stay[lead]])
+    behind[stay], error[stay] = paired(late, late[lead])
+    # A shot that was dropped early never stands before one that was played out.
+    dropped = np.ones(len(behind), dtype=bool)
+    dropped[stay] = False
+    behind[dropped] = np.maximum(behind[dropped], 0.0)
+    order = np.lexsort((np.arange(len(behind)), behind))
+    order = np.concatenate([[stay[lead]], order[order != stay[lead]]]).astype(np.intp)
+    near = bench.table.score
+    tie = behind <= np.maximum(near.tie_errors * error, near.tie_strokes)
+    tie[stay[lead]] = bool(tie[np.arange(len(tie)) != stay[lead]].any())
+    place = {int(k): i for i, k in enumerate(stay)}
+    kept = [
+        whole.take(np.array([place[int(k)]])) if int(k) in place else early.take(np.array([k])) for k in order
+    ]
+    return Ranked(order, kept, behind[order], error[order], tie[order])
+
+
+def paired(value: Array, leader: Array) -> tuple[Array, Array]:
+    """Mean and standard error of the difference of each row (k, m) to the ``leader`` (m,)."""
+    gap = value - leader
+    m = value.shape[1]
+    return gap.mean(axis=1), gap.std(axis=1, ddof=1) / np.sqrt(m) if m > 1 else np.full(len(gap), np.inf)
+
+
+def trouble(samples: Samples) -> dict[str, float]:
+    """Chances of one plan (1, n): finishing on each surface but green, rolling away, fat and thin strikes."""
+    out = {
+        name: float((samples.surface[0] == k).mean())
+        for k, name in enumerate(SURFACES)
+        if k != GREEN and (samples.surface[0] == k).any()
+    }
+    for name in ("rolled", "fat", "thin"):
+        chance = float(getattr(samples, name)[0].mean())
+        if chance > 0.0:
+            out["rolled_away" if name == "rolled" else name] = chance
+    return out

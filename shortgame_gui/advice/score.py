@@ -1,0 +1,182 @@
+"""Expected strokes to hole out from where a ball finishes, and the chance of one more stroke being enough.
+
+On the green by distance and level, off it by surface as well. Tour figures are published (M. Broadie,
+Interfaces 42:146, 2012, and Every Shot Counts, 2014: see the table); other levels are derived from the
+published one-putt tables and, off the green, from the table's estimates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.physics.ground import OUT, SURFACES
+from shortgame_gui.physics.run import HOLED, IN_WATER, OUT_OF_BOUNDS
+from shortgame_gui.units import FOOT, YARD
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+STEP = 0.05
+FARTHEST = 220.0
+"""Reach of the score tables in m; a ball further away counts as being there."""
+
+#: surface -> (row of the table that gives its cost at the edge of the green, published curve it joins)
+OFF_GREEN = {
+    "fringe": ("edge_fringe", "fairway"),
+    "fairway": ("edge_fairway", "fairway"),
+    "first_cut": ("edge_rough", "rough"),
+    "rough": ("edge_rough", "rough"),
+    "deep_rough": ("edge_deep", "rough"),
+    "bare": ("edge_fairway", "fairway"),
+    "sand": ("edge_sand", "sand"),
+    "water": ("edge_rough", "rough"),
+    "out": ("edge_rough", "rough"),
+}
+
+
+def _curve(rows: dict[str, float], unit: float) -> tuple[Array, Array]:
+    """Distances in m and values of a table keyed by distance in ``unit``."""
+    pairs = sorted((float(k.replace("_", ".")) * unit, v) for k, v in rows.items())
+    return np.array([p[0] for p in pairs]), np.array([p[1] for p in pairs])
+
+
+def _chance(distance: Array, at: Array, p: Array) -> Array:
+    """Chance at ``distance``: interpolated in log odds over log distance, certain at the hole itself."""
+    at = np.concatenate([[0.15], at])
+    p = np.clip(np.concatenate([[0.9999], p]), 0.0003, 0.9999)
+    odds = np.interp(np.log(np.maximum(distance, 0.15)), np.log(at), np.log(p / (1.0 - p)))
+    return np.asarray(1.0 / (1.0 + np.exp(-odds)))
+
+
+def one_putt(distance: Array, putting: float, table: Coefficients) -> Array:
+    """Chance (n,) of holing a putt of ``distance`` in m (n,).
+
+    ``putting`` places the player between the published tables: 0 tour, 1 scratch, 2 scores around 90, and
+    beyond by going on in log odds.
+    """
+    b = table.baseline
+    curves = [
+        _chance(distance, *_curve(rows, FOOT))
+        for rows in (b.one_putt_tour, b.one_putt_scratch, b.one_putt_90)
+    ]
+    odds = [np.log(p / (1.0 - p)) for p in curves]
+    low = 0 if putting < 1.0 else 1
+    mixed = odds[low] + (putting - low) * (odds[low + 1] - odds[low])
+    return np.asarray(1.0 / (1.0 + np.exp(-mixed)))
+
+
+def putts(distance: Array, putting: float, table: Coefficients) -> Array:
+    """Expected putts (n,) from ``distance`` in m (n,): the tour's table, moved by E = 2 - p1 + p3.
+
+    The identity ties putts to the chances of one and of three or more (derived).
+    """
+    at, tour = _curve(table.baseline.putts, FOOT)
+    base = np.interp(distance, np.concatenate([[0.0], at]), np.concatenate([[1.0], tour]))
+    feet, three = _curve(table.baseline.three_putt_tour, FOOT)
+    p3 = _chance(distance, np.concatenate([[0.3], feet]), np.concatenate([[0.0003], three]))
+    odds = p3 / (1.0 - p3) * table.score.three_putt_odds ** (putting / 2.0)
+    more = odds / (1.0 + odds) - p3
+    fewer = one_putt(distance, 0.0, table) - one_putt(distance, putting, table)
+    return np.asarray(np.maximum(base + more + fewer, 1.0))
+
+
+@dataclass(frozen=True)
+class Baseline:
+    """Strokes and chances of one level on an even grid of distances (`STEP` apart)."""
+
+    strokes: Array
+    """(surfaces, k)."""
+    next_one: Array
+    """Chance of holing the next stroke, (surfaces, k)."""
+    penalty: float
+
+    def at(self, surface: Index, distance: Array) -> tuple[Array, Array]:
+        """Expected strokes and chance of one more (n,) from ``distance`` in m (n,) on ``surface`` (n,)."""
+        place = np.clip(distance, 0.0, FARTHEST - 2.0 * STEP) / STEP
+        k = place.astype(np.intp)
+        part = place - k
+        s, p = self.strokes, self.next_one
+        return (
+            s[surface, k] + part * (s[surface, k + 1] - s[surface, k]),
+            p[surface, k] + part * (p[surface, k + 1] - p[surface, k]),
+        )
+
+
+def baseline(level: str, table: Coefficients) -> Baseline:
+    """The score tables of ``level``.
+
+    Off the green the cost over a putt of the same length grows from the table's estimate at the edge to
+    the published difference at 20 yards (Broadie 2012), scaled by the level's short game; beyond 20 yards
+    the published curve goes on.
+    """
+    row = table.level[level]
+    distance = np.arange(0.0, FARTHEST, STEP)
+    green = putts(distance, row.putting, table)
+    make = one_putt(distance, row.putting, table)
+    tour_green = putts(distance, 0.0, table)
+    strokes = np.tile(green, (len(SURFACES), 1))
+    chance = np.tile(make, (len(SURFACES), 1))
+    join = 20.0 * YARD
+    for name, (edge, curve) in OFF_GREEN.items():
+        at, published = _curve(getattr(table.baseline, curve), YARD)
+        far = np.interp(distance, at, published)
+        start = getattr(table.score, edge)
+        end = float(published[0] - np.interp(join, distance, tour_green))
+        share = np.clip(distance / join, 0.0, 1.0)
+        more = max(start - getattr(table.score, OFF_GREEN_EDGE[curve]), 0.0)
+        extra = np.where(distance < join, start + share * (end + more - start), far + more - tour_green)
+        k = SURFACES.index(name)
+        strokes[k] = green + row.short_game * np.maximum(extra, 0.0)
+        chance[k] = make * table.score.chip_in
+    return Baseline(strokes, chance, table.score.penalty)
+
+
+#: published curve -> the row that gives its own cost at the edge
+OFF_GREEN_EDGE = {"fairway": "edge_fairway", "rough": "edge_rough", "sand": "edge_sand"}
+
+
+@dataclass(frozen=True)
+class Scored:
+    """What n finishes are worth, (n,) each."""
+
+    strokes: Array
+    """This shot and the expected strokes after it, penalties included."""
+    holed: Array
+    two: Array
+    """Chance of being down in two (this shot and one more, or less)."""
+    four: Array
+    """Chance of four strokes or more, by the same identity that ties putts to one and three putts."""
+    distance: Array
+    """Distance left in m."""
+
+
+def score(
+    rest: Array, ending: Index, surface: Index, hole: Array, base: Baseline, start: tuple[int, float]
+) -> Scored:
+    """Value n finishes ``rest`` (3, n) in m with ``ending`` and ``surface`` (n,); ``hole`` is (2, n) in m.
+
+    Water costs the penalty and a drop in rough as far from the hole (Rules of Golf 17); out of bounds the
+    penalty and the same shot again, counted by ``start`` = (surface, distance in m) (Rules of Golf 18.2).
+    """
+    gap = rest[:2] - hole
+    distance = np.sqrt((gap * gap).sum(axis=0))
+    left, chance = base.at(surface, distance)
+    out = (ending == OUT_OF_BOUNDS) | (surface == OUT)
+    again, _ = base.at(np.array([start[0]]), np.array([start[1]]))
+    wet = ending == IN_WATER
+    left = np.where(out, again[0], left) + base.penalty * (wet | out)
+    chance = np.where(wet | out, 0.0, chance)
+    holed = (ending == HOLED).astype(float)
+    strokes = 1.0 + np.where(holed > 0.0, 0.0, left)
+    four = np.where(holed > 0.0, 0.0, np.clip(left - 2.0 + chance, 0.0, 1.0))
+    return Scored(strokes, holed, np.maximum(holed, chance), four, np.where(holed > 0.0, 0.0, distance))
+
+
+def start_of(ground: str) -> int:
+    """The score surface of a lie's ``ground``."""
+    names = {"tight": "fairway", "divot": "fairway", "sanded_divot": "fairway"}
+    return SURFACES.index(names.get(ground, ground))

@@ -1,0 +1,179 @@
+"""Head speed and aim for a wanted finish: a scan of speeds, then a few corrections, all in one batch.
+
+Capture is switched off while solving. Finish against speed jumps at edges and tiers and can have several
+roots; the first and the last are kept, and "no speed finishes there" is an answer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.delivery import Ball, Strokes, play
+from shortgame_gui.advice.spreads import Draws, still
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import DrawnGround
+from shortgame_gui.physics.shot import Result, simulate
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What stays the same for all shots of one situation."""
+
+    situation: Situation
+    table: Coefficients
+    ground: DrawnGround
+
+    @property
+    def left_handed(self) -> bool:
+        return self.situation.player.hand == "left"
+
+
+@dataclass(frozen=True)
+class Plans:
+    """k ways of playing candidates: which one, how hard, where aimed; (k,) each."""
+
+    candidate: Index
+    speed: Array
+    aim: Array
+    run: Array
+    """Length of the run that the player must judge, in m."""
+    speed_per_run: Array
+    """Head speed in m/s for a metre more of finish."""
+    finish: Array
+    """Where the unperturbed ball rests without a hole in m, (2, k)."""
+
+    def take(self, index: Index) -> Plans:
+        """The plans in ``index``."""
+        return Plans(
+            self.candidate[index], self.speed[index], self.aim[index], self.run[index],
+            self.speed_per_run[index], self.finish[:, index],
+        )  # fmt: skip
+
+
+def hit(
+    bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
+) -> tuple[Ball, Result]:
+    """Play every plan with every sample of ``draws`` (m): lanes are plan by plan, k x m in all."""
+    k, m = len(plans.speed), draws.turf.shape[1]
+    each = np.repeat(np.arange(k), m)
+    tiled = Draws({n: np.tile(v, k) for n, v in draws.execution.items()}, np.tile(draws.turf, (1, k)))
+    green = bench.situation.green
+    # A misread slope counts by the slope's pull over what brakes the ball on this green.
+    brake = bench.table.run.stimp_speed**2 / (2.0 * green.speed)
+    pull = abs(green.slope_along) * bench.table.air.gravity * (5.0 / 7.0) / brake
+    ball = play(
+        strokes.take(plans.candidate[each]),
+        plans.speed[each],
+        plans.aim[each],
+        tiled,
+        plans.speed_per_run[each],
+        plans.run[each],
+        plans.aim[each],
+        np.full(k * m, pull),
+        bench.left_handed,
+        bench.table,
+    )
+    hand = -1.0 if bench.left_handed else 1.0
+    met = scene.conditions(
+        bench.situation,
+        bench.table,
+        k * m,
+        scatter=tiled.turf,
+        gusts=(tiled.execution["wind_along"], hand * tiled.execution["wind_across"]),
+        hole=hole,
+        drawn=bench.ground,
+    )
+    return ball, simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=trace)
+
+
+def plan(candidate: Index, speed: Array, aim: Array) -> Plans:
+    """Plans with nothing known of their finish yet."""
+    zero = np.zeros(len(speed))
+    return Plans(candidate, speed, aim, zero, zero, np.zeros((2, len(speed))))
+
+
+@dataclass(frozen=True)
+class Scan:
+    """Unperturbed finishes of each candidate over its range of head speeds; (candidates, speeds) each."""
+
+    speed: Array
+    finish_x: Array
+    finish_y: Array
+    landing_x: Array
+
+
+def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
+    """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest."""
+    n = len(strokes.slowest)
+    share = np.linspace(0.0, 1.0, count)
+    low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[:, None]
+    # Finish grows about as the square of the speed: steps that widen with speed spread evenly on the ground.
+    speed = low + (strokes.fastest[:, None] - low) * share**1.2
+    plans = plan(np.repeat(np.arange(n), count), speed.ravel(), np.zeros(n * count))
+    _, done = hit(bench, strokes, plans, still(1), hole=False)
+    shape = (n, count)
+    return Scan(
+        speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), done.landing[0].reshape(shape)
+    )
+
+
+def solve(
+    bench: Bench, strokes: Strokes, found: Scan, targets: Array, *, by_landing: bool = False, rounds: int = 2
+) -> tuple[Plans, Index]:
+    """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
+
+    Returns the plans and the index of each plan's target. Targets that no speed reaches yield no plan.
+    """
+    value = found.landing_x if by_landing else found.finish_x
+    who, which, speed, aim, slope = [], [], [], [], []
+    for c in range(len(value)):
+        v, x, y = found.speed[c], value[c], found.finish_y[c]
+        for t, target in enumerate(targets):
+            gap = x - target
+            crossings = np.flatnonzero((gap[:-1] <= 0.0) & (gap[1:] > 0.0))
+            for j in sorted({int(crossings[0]), int(crossings[-1])}) if len(crossings) else []:
+                rise = x[j + 1] - x[j]
+                part = -gap[j] / rise
+                who.append(c)
+                which.append(t)
+                speed.append(v[j] + part * (v[j + 1] - v[j]))
+                side = y[j] + part * (y[j + 1] - y[j])
+                reach = found.finish_x[c, j] + part * (found.finish_x[c, j + 1] - found.finish_x[c, j])
+                aim.append(-np.arctan2(side, max(reach, 0.5)))
+                slope.append((v[j + 1] - v[j]) / max(rise, 0.05))
+    plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
+    target_of = np.array(which, dtype=np.intp)
+    if not len(who):
+        return plans, target_of
+    wanted, per_run = targets[target_of], np.array(slope)
+    s, a = plans.speed, plans.aim
+    best = None
+    for _ in range(rounds + 1):
+        _, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
+        reached = done.landing[0] if by_landing else done.rest[0]
+        error = np.hypot(reached - wanted, 0.0 if by_landing else done.rest[1])
+        if best is None:
+            best = [error, s, a, done.landing, done.rest]
+        else:
+            better = error < best[0]
+            best[0] = np.where(better, error, best[0])
+            best[1], best[2] = np.where(better, s, best[1]), np.where(better, a, best[2])
+            best[3] = np.where(better, done.landing, best[3])
+            best[4] = np.where(better, done.rest, best[4])
+        step = np.clip((wanted - reached) * per_run, -0.08 * s, 0.08 * s)
+        s = np.clip(s + step, strokes.slowest[plans.candidate], strokes.fastest[plans.candidate])
+        a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
+    error, s, a, landing, rest = best
+    keep = np.flatnonzero(error < 0.6)
+    putt = strokes.putt[plans.candidate] > 0.5
+    run = np.where(putt, rest[0], rest[0] - landing[0])
+    made = Plans(plans.candidate, s, a, run, per_run, rest[:2])
+    return made.take(keep), target_of[keep]

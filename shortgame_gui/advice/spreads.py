@@ -1,0 +1,65 @@
+"""The random draws: how the player's execution and the turf scatter, the same for every candidate.
+
+Common random numbers: draws depend on the seed, the quantity and the block of samples only, so that
+options meet the same luck, and more samples or a new quantity reshuffle nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.physics.shot import MOST_BOUNCES
+
+Array = npt.NDArray[np.float64]
+
+#: What is drawn for each sample, in the order of its random streams.
+QUANTITIES = (
+    "speed", "loft", "attack", "face", "path", "low_point", "grass_speed", "grass_face",
+    "read_speed", "read_slope", "wind_along", "wind_across",
+)  # fmt: skip
+TURF_STREAM = 100
+"""First stream of the turf's scatter, one a bounce."""
+CHOOSING = 1 << 20
+"""First block of the samples that choose aims; reporting uses other samples."""
+
+
+@dataclass(frozen=True)
+class Draws:
+    """Standard normal draws of n samples."""
+
+    execution: dict[str, Array]
+    """Quantity to (n,)."""
+    turf: Array
+    """(MOST_BOUNCES, n)."""
+
+    def take(self, start: int, end: int) -> Draws:
+        """The samples from ``start`` to ``end``."""
+        return Draws({k: v[start:end] for k, v in self.execution.items()}, self.turf[:, start:end])
+
+
+@lru_cache(maxsize=512)
+def _block(seed: int, stream: int, block: int, size: int) -> Array:
+    generator = np.random.Generator(np.random.Philox(key=[seed, (stream << 32) + block]))
+    return generator.standard_normal(size)
+
+
+def draws(seed: int, n: int, block_size: int, first_block: int = 0) -> Draws:
+    """Draws of n samples from ``first_block`` on; ``seed`` is any whole number from 0 to 2^63 - 1."""
+    blocks = range(first_block, first_block + -(-n // block_size))
+
+    def stream(number: int) -> Array:
+        return np.concatenate([_block(seed, number, b, block_size) for b in blocks])[:n]
+
+    return Draws(
+        {name: stream(k) for k, name in enumerate(QUANTITIES)},
+        np.stack([stream(TURF_STREAM + k) for k in range(MOST_BOUNCES)]),
+    )
+
+
+def still(n: int) -> Draws:
+    """No scatter at all: n unperturbed samples."""
+    return Draws({name: np.zeros(n) for name in QUANTITIES}, np.zeros((MOST_BOUNCES, n)))
