@@ -68,7 +68,7 @@ class Bag(Checked, frozen=True, kw_only=True):
 
     version: Annotated[int, VERSION_META] = 1
     name: Annotated[str, labelled("Name", "What the bag is called.", most=80, pattern=ONE_LINE)] = "bag"
-    clubs: Annotated[tuple[Club, ...], labelled("Clubs", "The clubs in the bag.", filled=True, most=20)] = ()
+    clubs: Annotated[tuple[Club, ...], labelled("Clubs", "The clubs in the bag.", filled=True, most=20)]
 
     def check(self) -> None:
         seen: set[str] = set()
@@ -78,7 +78,7 @@ class Bag(Checked, frozen=True, kw_only=True):
             seen.add(_key(club.name))
 
     def find(self, name: str) -> Club:
-        """The club called ``name``, letter case and blanks around it apart; raises KeyError with the names."""
+        """The club called ``name``, letter case and outer blanks apart; raises KeyError with the names."""
         for club in self.clubs:
             if _key(club.name) == _key(name):
                 return club

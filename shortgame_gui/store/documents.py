@@ -1,7 +1,7 @@
 """Situation and bag files: read with one plain line for whatever is wrong, written so that they round-trip.
 
-A number in a file is SI, or a text with a unit such as "30 yd". Files are written with every field, also those
-at their default, so that a file keeps its meaning when a later program chooses other defaults.
+A number in a file is SI, or a text with a unit such as "30 yd". Files are written with every field, those at
+their default too, so that a file keeps its meaning when a later program chooses other defaults.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ __all__ = [
     "DocumentError",
     "packaged_bag",
     "plain",
+    "plain_value",
     "read_bag",
     "read_situation",
     "to_text",
@@ -83,10 +84,13 @@ def to_text(document: Checked) -> str:
 
 def plain(document: Checked) -> Tree:
     """``document`` as plain data for JSON, numbers with the units that files use."""
-    return {field.name: _plain(field, getattr(document, field.name)) for field in fields_of(type(document))}
+    return {
+        field.name: plain_value(field, getattr(document, field.name)) for field in fields_of(type(document))
+    }
 
 
-def _plain(field: Field, value: Any) -> Any:
+def plain_value(field: Field, value: Any) -> Any:
+    """``value`` of ``field`` as `plain` gives it."""
     if field.kind == "number":
         return _number_text(field, value)
     if field.kind == "struct":
@@ -97,7 +101,7 @@ def _plain(field: Field, value: Any) -> Any:
 
 
 def _number_text(field: Field, value: float) -> str | float:
-    """The shortest text in the field's ``file_unit`` that reads back as exactly ``value``, or the SI number."""
+    """The shortest text in the field's ``file_unit`` that reads back as just ``value``, or the SI number."""
     if field.file_unit:
         there = convert(value, field.quantity, field.file_unit)
         for decimals in range(DECIMALS + 1):

@@ -30,7 +30,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def _replace(path: Path, data: bytes, *, like: Path) -> None:
-    """``data`` into ``path`` by renaming a finished file over it, with the rights of ``like`` if it exists."""
+    """``data`` into ``path`` by renaming a finished file over it, with the rights of ``like`` if any."""
     draft = path.with_name(f".{secrets.token_hex(8)}.draft")
     try:
         with draft.open("xb") as file:
