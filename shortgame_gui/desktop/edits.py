@@ -1,0 +1,130 @@
+"""Edits of the document as commands that can be undone: each holds the whole old and new value.
+
+The structs are frozen, so a command keeps two references and nothing else. What a golfer moves may collide
+with a rule between two fields (the hole lies on the green, bands have a length): the field that was moved wins
+and the other one gives way, so that no slider ever sticks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from msgspec.structs import replace
+from PySide6.QtGui import QUndoCommand
+
+from shortgame_gui.model.fields import fields_of
+from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.player import Player
+from shortgame_gui.model.situation import Situation
+
+POINT_GAP = 0.05
+"""Least distance between two points of the profile in m, as `model.ground` asks."""
+
+
+def edited(situation: Situation, path: str, value: Any) -> Situation:
+    """``situation`` with the leaf ``path`` set to ``value`` and other fields giving way where they must.
+
+    Raises FieldError when the value itself is not allowed.
+    """
+    *groups, name = path.split(".")
+    if not groups:
+        return replace(situation, **{name: value})
+    if path == "player.wedge_carry":
+        value = _carry(situation.player, value)
+    elif path == "ground.profile":
+        value = _in_order(value)
+    elif path == "ground.bands":
+        value = tuple(value)
+    top = groups[0]
+    changed = _put(getattr(situation, top), [*groups[1:], name], value)
+    parts = {top: changed}
+    if path == "hole.distance":
+        parts["green"] = _green_under(situation, changed.distance)
+    elif path in ("green.front", "green.depth"):
+        distance = min(max(situation.hole.distance, changed.front), changed.front + changed.depth)
+        parts["hole"] = replace(situation.hole, distance=distance)
+    return replace(situation, **parts)
+
+
+def _put(struct: Any, path: list[str], value: Any) -> Any:
+    first, *rest = path
+    return replace(struct, **{first: _put(getattr(struct, first), rest, value) if rest else value})
+
+
+def _green_under(situation: Situation, hole: float) -> Any:
+    """The green moved or stretched so that the hole stays on it."""
+    green = situation.green
+    if hole < green.front:
+        return replace(green, front=hole)
+    if hole > green.front + green.depth:
+        most = next(f.meta.le for f in fields_of(type(green)) if f.name == "depth")
+        depth = min(hole - green.front, most or 0.0)
+        return replace(green, depth=depth, front=max(green.front, hole - depth))
+    return green
+
+
+def _carry(player: Player, value: float) -> float:
+    """Nothing lies between 0 (what is usual for the level) and 20 m: step over the gap either way."""
+    if 0.0 < value < 20.0:
+        return 20.0 if player.wedge_carry == 0.0 else 0.0
+    return value
+
+
+def _in_order(points: Any) -> tuple[ProfilePoint, ...]:
+    """Points sorted by distance, those too close to their neighbour pushed on."""
+    kept: list[ProfilePoint] = []
+    for point in sorted(points, key=lambda p: p.at):
+        if kept and point.at - kept[-1].at < POINT_GAP:
+            point = replace(point, at=round(kept[-1].at + POINT_GAP, 6))
+        kept.append(point)
+    return tuple(kept)
+
+
+def edited_band(band: Band, name: str, value: Any) -> Band:
+    """``band`` with one field set; its other end gives way so that it keeps a length and a width."""
+    least = 0.1
+    bounds = {f.name: (f.meta.ge, f.meta.le) for f in fields_of(Band) if f.kind == "number"}
+    if name in bounds:
+        low, high = bounds[name]
+        # An end at the very edge would leave the other one no room.
+        value = min(max(value, (low or 0.0) + least), (high or 0.0) - least)
+    parts: dict[str, Any] = {name: value}
+    if name == "start":
+        parts["end"] = max(band.end, value + least)
+    elif name == "end":
+        parts["start"] = min(band.start, value - least)
+    elif name == "left":
+        parts["right"] = max(band.right, least - value)
+    elif name == "right":
+        parts["left"] = max(band.left, least - value)
+    return replace(band, **parts)
+
+
+class Edit(QUndoCommand):
+    """One change of the document, merged with the one before while the same gesture goes on."""
+
+    ID = 1
+
+    def __init__(
+        self, apply: Callable[[Any], None], old: Any, new: Any, label: str, gesture: tuple[str, int] | None
+    ) -> None:
+        super().__init__(label)
+        self._apply, self.old, self.new, self.gesture = apply, old, new, gesture
+
+    def redo(self) -> None:
+        self._apply(self.new)
+
+    def undo(self) -> None:
+        self._apply(self.old)
+
+    def id(self) -> int:
+        return self.ID if self.gesture is not None else -1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, Edit) or other.gesture != self.gesture:
+            return False
+        self.new = other.new
+        self.setText(other.text())
+        self.setObsolete(self.new == self.old)
+        return True

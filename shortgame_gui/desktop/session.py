@@ -1,0 +1,199 @@
+"""One session: the document that all views share, its undo stack, its file, and the advice for it.
+
+Session to view goes by signals; view to session by the methods below, of which every edit lands on the undo
+stack. The session starts no work: `advisor.Advisor` watches it and hands the advice back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from dataclasses import replace as other
+from pathlib import Path
+from typing import Any
+
+from msgspec.structs import replace
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoStack
+
+from shortgame_gui import assets
+from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.desktop.edits import Edit, edited
+from shortgame_gui.model.base import FieldError
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import packaged_bag, read_bag, read_situation, write_situation
+
+ShotKey = tuple[str, str]
+"""What a shot is called across recomputations: club name and technique."""
+
+
+def key_of(shot: Shot) -> ShotKey:
+    """The name under which ``shot`` is found again in the next advice."""
+    return (shot.club.name, shot.technique)
+
+
+@dataclass(frozen=True)
+class Document:
+    """Everything that an edit can change."""
+
+    situation: Situation
+    bag: Bag
+
+
+def _asks_the_same(one: Document, other: Document) -> bool:
+    """Whether the two differ at most in what the advice does not read."""
+    if one.bag != other.bag:
+        return False
+    return replace(one.situation, name="", note="") == replace(other.situation, name="", note="")
+
+
+class Session(QObject):
+    """The one document; see the module's first sentence."""
+
+    changed = Signal()
+    """The document is another one: edited, undone or opened."""
+    file_changed = Signal()
+    """The path, or whether there is something unsaved, changed."""
+    refused = Signal(str)
+    """An edit was not allowed; the sentence says why, and the document is as it was."""
+    advice_changed = Signal()
+    """There is another advice, or the one there is became out of date."""
+    picked = Signal()
+    """Another shot is in front, or other shots are marked for comparison."""
+
+    def __init__(self, document: Document | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document or Document(Situation(), packaged_bag())
+        self._path: Path | None = None
+        self.undo_stack = QUndoStack(self)
+        self.undo_stack.cleanChanged.connect(self.file_changed)
+        self._advice: Advice | None = None
+        self._current = False
+        self._front: ShotKey | None = None
+        self._marked: frozenset[ShotKey] = frozenset()
+
+    # --- the document ----------------------------------------------------------------------------
+
+    @property
+    def document(self) -> Document:
+        return self._document
+
+    @property
+    def situation(self) -> Situation:
+        return self._document.situation
+
+    @property
+    def bag(self) -> Bag:
+        return self._document.bag
+
+    def edit(self, path: str, value: Any, label: str, gesture: int | None = None) -> None:
+        """Set the leaf ``path`` of the situation; ``gesture`` makes one command of one drag."""
+        try:
+            situation = edited(self.situation, path, value)
+        except FieldError as error:
+            self.refused.emit(f"{label}: {error.problem}")
+            return
+        self.put(
+            other(self._document, situation=situation), label, None if gesture is None else (path, gesture)
+        )
+
+    def put(self, document: Document, label: str, gesture: tuple[str, int] | None = None) -> None:
+        """Make ``document`` the one of the session, as one step that can be undone."""
+        if document != self._document:
+            self.undo_stack.push(Edit(self._set, self._document, document, label, gesture))
+
+    def _set(self, document: Document) -> None:
+        self._current = self._current and _asks_the_same(document, self._document)
+        self._document = document
+        self.changed.emit()
+        self.advice_changed.emit()
+
+    # --- files -----------------------------------------------------------------------------------
+
+    @property
+    def path(self) -> Path | None:
+        """The file that `save` writes, or None."""
+        return self._path
+
+    @property
+    def unsaved(self) -> bool:
+        return not self.undo_stack.isClean()
+
+    def open(self, path: Path) -> None:
+        """Open a situation file; raises DocumentError and leaves everything as it was."""
+        self._begin(other(self._document, situation=read_situation(path)), path)
+
+    def open_demo(self, name: str) -> None:
+        """Open a situation of the invented course; it has no file yet. Raises DocumentError."""
+        situation = read_situation(assets.demo_text(name).encode())
+        self._begin(other(self._document, situation=situation), None)
+
+    def open_bag(self, path: Path) -> None:
+        """Use the bag of a file, as a step that can be undone; raises DocumentError."""
+        self.put(other(self._document, bag=read_bag(path)), "Open bag")
+
+    def save(self, path: Path) -> None:
+        """Write the situation to ``path``; raises DocumentError and leaves the unsaved mark where it is."""
+        write_situation(path, self.situation)
+        self._path = path
+        self.undo_stack.setClean()
+        self.file_changed.emit()
+
+    def _begin(self, document: Document, path: Path | None) -> None:
+        self.undo_stack.clear()
+        self._path = path
+        self._front, self._marked = None, frozenset()
+        self._set(document)
+        self.file_changed.emit()
+
+    # --- the advice ------------------------------------------------------------------------------
+
+    @property
+    def advice(self) -> Advice | None:
+        """The last advice, perhaps for an earlier state of the document; see `current`."""
+        return self._advice
+
+    @property
+    def current(self) -> bool:
+        """Whether the advice is that of the document as it is now."""
+        return self._current
+
+    def answer(self, advice: Advice, document: Document) -> None:
+        """Take the advice for ``document``; one for a document of the past is dropped."""
+        if not _asks_the_same(document, self._document):
+            return
+        self._advice, self._current = advice, True
+        self.advice_changed.emit()
+
+    @property
+    def front(self) -> Shot | None:
+        """The shot in front: the one picked if it is still offered, else the leader."""
+        shots = self._advice.shots if self._advice else ()
+        found = next((shot for shot in shots if key_of(shot) == self._front), None)
+        return found or (shots[0] if shots else None)
+
+    @property
+    def shown(self) -> tuple[Shot, ...]:
+        """The shots that views draw: the one in front first, then those marked, else the next best."""
+        front = self.front
+        if front is None or self._advice is None:
+            return ()
+        others = [shot for shot in self._advice.shots if shot is not front]
+        marked = [shot for shot in others if key_of(shot) in self._marked]
+        return (front, *(marked or others[:2]))[:5]
+
+    def bring_forward(self, key: ShotKey) -> None:
+        """Put one shot in front in all views."""
+        if key != self._front:
+            self._front = key
+            self.picked.emit()
+
+    def is_marked(self, key: ShotKey) -> bool:
+        return key in self._marked
+
+    def mark(self, key: ShotKey, on: bool) -> None:
+        """Add a shot to the views for comparison, or take it away."""
+        marked = self._marked | {key} if on else self._marked - {key}
+        if marked != self._marked:
+            self._marked = marked
+            self.picked.emit()

@@ -1,0 +1,62 @@
+"""What the window's tests share: an advice made by hand, so that views are tested without the engine."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.result import Advice, Reason, Refused, SetUp, Shot, Track, Why
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import packaged_bag
+
+#: club, technique, landing and finish in m, top of the flight in m, strokes, behind, tie
+SHOTS = (
+    ("9-iron", "chip", 7.0, 17.6, 0.8, 2.50, 0.0, True),
+    ("8-iron", "bump_and_run", 6.6, 18.2, 0.6, 2.51, 0.01, True),
+    ("sand", "pitch", 12.0, 18.4, 3.1, 2.64, 0.14, False),
+    ("60", "lob", 15.0, 18.9, 6.0, 2.85, 0.35, False),
+    ("putter", "putt", 0.0, 17.1, 0.0, 2.95, 0.45, False),
+)
+
+
+def track(landing: float, finish: float, top: float) -> Track:
+    """A parabola to the landing, one hop and a run."""
+    u = np.linspace(0.0, 1.0, 20)
+    hop = 0.3 * (finish - landing)
+    air = np.stack([landing * u, 0 * u, 4 * top * u * (1 - u)])
+    low = np.stack([landing + hop * u, 0 * u, 4 * 0.2 * top * u * (1 - u)])
+    run = np.stack([landing + hop + (finish - landing - hop) * u, 0.1 * u, 0 * u])
+    legs = [air, low[:, 1:], run[:, 1:]] if top else [np.stack([finish * u, 0.1 * u, 0 * u])]
+    position = np.concatenate(legs, axis=1)
+    k = position.shape[1]
+    ends = (19, 38, 38) if top else (0, 0, 0)
+    return Track(np.linspace(0, 4, k), position, np.linspace(8, 0, k), ends[0], ends[:2], ends[2])
+
+
+def made_shot(rank: int, row: tuple[Any, ...]) -> Shot:
+    club, technique, landing, finish, top, strokes, behind, tie = row
+    clubs = packaged_bag().clubs
+    found = next((c for c in clubs if club.casefold() in c.name.casefold()), clubs[rank])
+    finishes = np.random.default_rng(rank).normal([[finish], [0.0]], [[1.5], [0.5]], (2, 200))
+    return Shot(
+        rank=rank, club=found, technique=technique, swing="hip", head_speed=10.0, share=0.4, aim=0.01,
+        finish_aim=(0.3, 0.0), delivered_loft=0.6, attack=-0.05, ball_speed=12.0, launch=0.5, spin=300.0,
+        carry=landing, landing=(landing, 0.05), landing_past_edge=landing - 6.0 if landing else None,
+        landing_angle=0.6, landing_speed=9.0, apex=top, run=finish - landing, air_share=landing / finish,
+        n=200, expected_strokes=strokes, standard_error=0.01, behind_best=behind, behind_best_error=0.01,
+        tie=tie, holed=0.05, down_in_two=0.5 - 0.1 * rank, three_or_more=0.4 + 0.1 * rank,
+        inside=(0.3, 0.6 - 0.05 * rank, 0.8), trouble={"rough": 0.02, "fat": 0.03},
+        half=(finish - 1.0, finish + 1.0), finishes=finishes, track=track(landing, finish, top),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def made_advice() -> Advice:
+    shots = tuple(made_shot(rank, row) for rank, row in enumerate(SHOTS, start=1))
+    names = [(shot.club.name, shot.technique) for shot in shots]
+    return Advice(
+        situation=Situation(), bag=packaged_bag(), seed=1, samples=200, shots=shots,
+        refused=(Refused(names[3][0], "low_check", "needs_clean"),),
+        why=Why(names[0], names[2], 0.14, 0.01, False, (Reason("run", 10.6, 6.4), Reason("apex", 0.8, 3.1))),
+        setup=SetUp((("weight_lead", 0.6), ("ball_position", 0.3))), cautions=("round",),
+    )  # fmt: skip
