@@ -40,7 +40,7 @@ def aims(situation: Situation) -> Array:
     green, hole = situation.green, situation.hole.distance
     at = hole + np.array(AIMS)
     inside = (at > green.front + 0.2) & (at < green.front + green.depth - 0.2)
-    return at[inside | (np.array(AIMS) == 0.0)]
+    return np.asarray(at[inside | (np.array(AIMS) == 0.0)])
 
 
 def advise(
@@ -97,7 +97,8 @@ def advise(
     shots = tuple(
         _shot(
             k, offered[int(plans.candidate[k])], strokes, plans, ball, still_result, through,
-            ranked.samples[k], float(ranked.behind[k]), float(ranked.error[k]), bool(ranked.tie[k]), situation, table,
+            ranked.samples[k], float(ranked.behind[k]), float(ranked.error[k]), bool(ranked.tie[k]),
+            situation, table,
         )
         for k in range(len(plans.speed))
     )  # fmt: skip

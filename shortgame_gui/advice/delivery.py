@@ -202,7 +202,7 @@ class Strokes:
 
 @dataclass(frozen=True)
 class Ball:
-    """n balls as they leave the club: velocity (3, n) in m/s, spin (3, n) in rad/s, and how they were struck."""
+    """n balls as they leave the club: velocity (3, n) in m/s, spin (3, n) in rad/s; how they were struck."""
 
     velocity: Array
     spin: Array

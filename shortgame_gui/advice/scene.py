@@ -22,8 +22,8 @@ def profile(situation: Situation) -> list[tuple[float, float]]:
     drawn = [(p.at, p.height) for p in situation.ground.profile]
     far = green.front + green.depth
     at = sorted({x for x, _ in drawn} | ({green.front, far} if green.slope_along else set()))
-    level = [(0.0, 0.0)]
-    base = np.interp(at, *(np.array(v) for v in zip(*(drawn or level), strict=True)))
+    known = drawn or [(0.0, 0.0)]
+    base = np.interp(np.array(at), [x for x, _ in known], [z for _, z in known])
     rise = green.slope_along * (np.clip(np.array(at), green.front, far) - green.front)
     return [(x, float(z)) for x, z in zip(at, base + rise, strict=True)]
 

@@ -155,19 +155,15 @@ def solve(
         return plans, target_of
     wanted, per_run = targets[target_of], np.array(slope)
     s, a = plans.speed, plans.aim
-    best = None
+    shape = len(s)
+    best = [np.full(shape, np.inf), s, a, np.zeros((3, shape)), np.zeros((3, shape))]
     for _ in range(rounds + 1):
         _, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
         reached = done.landing[0] if by_landing else done.rest[0]
         error = np.hypot(reached - wanted, 0.0 if by_landing else done.rest[1])
-        if best is None:
-            best = [error, s, a, done.landing, done.rest]
-        else:
-            better = error < best[0]
-            best[0] = np.where(better, error, best[0])
-            best[1], best[2] = np.where(better, s, best[1]), np.where(better, a, best[2])
-            best[3] = np.where(better, done.landing, best[3])
-            best[4] = np.where(better, done.rest, best[4])
+        better = error < best[0]
+        now = (error, s, a, done.landing, done.rest)
+        best = [np.where(better, new, old) for new, old in zip(now, best, strict=True)]
         step = np.clip((wanted - reached) * per_run, -0.08 * s, 0.08 * s)
         s = np.clip(s + step, strokes.slowest[plans.candidate], strokes.fastest[plans.candidate])
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))

@@ -1,1 +1,1 @@
-"""Sentences made from the codes and numbers that the engine and the advice return."""
+"""Sentences from codes and numbers, for the command line, the reports and the desktop alike; no Qt."""

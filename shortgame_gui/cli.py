@@ -1,0 +1,182 @@
+"""The front door: parse the command line, answer in text, or open the window. Imports no Qt by itself."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NoReturn
+
+import msgspec
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.trace import Unreachable, trace
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.player import LEVELS, TECHNIQUES
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.report.text import advice_json, advice_table, trace_csv, trace_text
+from shortgame_gui.store import coefficients
+from shortgame_gui.store.documents import DocumentError, packaged_bag, read_bag, read_situation
+from shortgame_gui.units import parse
+from shortgame_gui.words.numbers import Style
+
+BAD_INPUT = 2
+COMMANDS = ("advise", "trace", "picture")
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line on standard error and leaves with status 2."""
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {message}", file=sys.stderr)
+        raise SystemExit(BAD_INPUT)
+
+
+def _quantity(kind: str, low: float, high: float) -> object:
+    def read(text: str) -> float:
+        try:
+            value = parse(text, kind)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(str(error)) from error
+        if not low <= value <= high:
+            raise argparse.ArgumentTypeError(f"{text!r} is not between {low:g} and {high:g} (SI)")
+        return value
+
+    return read
+
+
+def _whole(low: int, high: int) -> object:
+    def read(text: str) -> int:
+        try:
+            value = int(text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(f"{text!r} is not a whole number") from error
+        if not low <= value <= high:
+            raise argparse.ArgumentTypeError(f"{text!r} is not between {low} and {high}")
+        return value
+
+    return read
+
+
+def _technique(text: str) -> str:
+    code = text.strip().lower().replace("-", "_").replace(" ", "_")
+    if code not in TECHNIQUES:
+        raise argparse.ArgumentTypeError(f"{text!r} is not one of {', '.join(TECHNIQUES)}")
+    return code
+
+
+def _size(text: str) -> tuple[int, int]:
+    width, _, height = text.partition("x")
+    if not (
+        width.isdigit() and height.isdigit() and 400 <= int(width) <= 8000 and 300 <= int(height) <= 8000
+    ):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a size such as 1280x800")
+    return int(width), int(height)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line's grammar."""
+    top = _Parser(
+        prog="shortgame", description="Short-game advisor: which club, which shot, where to land it."
+    )
+    sub = top.add_subparsers(dest="command", required=True, parser_class=_Parser)
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument("file", help="situation file (JSON)")
+    common.add_argument("--bag", metavar="FILE", help="bag file (JSON); the usual twelve clubs without it")
+    common.add_argument("--player", metavar="LEVEL", choices=LEVELS, help=f"level: {', '.join(LEVELS)}")
+    common.add_argument("--metres", action="store_true", help="metres instead of yards and feet")
+
+    ask = sub.add_parser("advise", parents=[common], help="rank the shots for a situation")
+    ask.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+    ask.add_argument("--samples", type=_whole(2, 100_000), metavar="N", help="samples of a contender")
+    ask.add_argument(
+        "--seed", type=_whole(0, 2**63 - 1), default=1, metavar="N", help="seed of the random draws"
+    )
+
+    follow = sub.add_parser("trace", parents=[common], help="follow one unperturbed shot link by link")
+    follow.add_argument("--club", required=True, metavar="NAME", help="club in the bag")
+    follow.add_argument(
+        "--technique", required=True, type=_technique, metavar="NAME", help="way of playing it"
+    )
+    how = follow.add_mutually_exclusive_group(required=True)
+    how.add_argument(
+        "--land", type=_quantity("length", 0.1, 150.0), metavar="M", help="carry, for example 5 or 20yd"
+    )
+    how.add_argument(
+        "--finish", type=_quantity("length", 0.1, 150.0), metavar="M", help="where it should stop"
+    )
+    how.add_argument(
+        "--head-speed", type=_quantity("speed", 0.05, 70.0), metavar="M_S", help="speed of the head"
+    )
+    follow.add_argument("--csv", action="store_true", help="print the points of the path")
+
+    draw = sub.add_parser("picture", parents=[common], help="write a picture of the window")
+    draw.add_argument("--out", required=True, metavar="X.png", help="picture file")
+    draw.add_argument("--size", type=_size, default=(1280, 800), metavar="WxH", help="size of the window")
+    draw.add_argument("--theme", choices=("light", "dark"), default="light")
+    return top
+
+
+def read(args: argparse.Namespace) -> tuple[Situation, Bag]:
+    """The situation and bag that the arguments name; raises DocumentError."""
+    situation = read_situation(Path(args.file))
+    if args.player:
+        player = msgspec.structs.replace(situation.player, level=args.player)
+        situation = msgspec.structs.replace(situation, player=player)
+    bag = read_bag(Path(args.bag)) if args.bag else packaged_bag()
+    return situation, bag
+
+
+def run(args: argparse.Namespace) -> int:
+    """Carry out one parsed command; returns the exit status."""
+    situation, bag = read(args)
+    style = Style(yards=not args.metres)
+    if args.command == "picture":
+        from shortgame_gui.desktop.app import picture
+
+        picture(Path(args.file), Path(args.out), args.size, args.theme)
+        return 0
+    table = coefficients.load()
+    if args.command == "advise":
+        advice = advise(situation, bag, table, samples=args.samples, seed=args.seed)
+        print(advice_json(advice) if args.json else advice_table(advice, style))
+        return 0
+    try:
+        club = bag.find(args.club)
+    except KeyError as error:
+        raise DocumentError(f"--club: {error.args[0]}") from error
+    try:
+        traced = trace(
+            situation, table, club, args.technique, land=args.land, finish=args.finish, head_speed=args.head_speed
+        )  # fmt: skip
+    except Unreachable as error:
+        raise DocumentError(f"--land, --finish or --head-speed: {error}") from error
+    print(trace_csv(traced) if args.csv else trace_text(traced, situation, table))
+    return 0
+
+
+def open_window(path: str | None) -> int:
+    """Open the window on ``path``, or on what it had open last."""
+    from shortgame_gui.desktop import app
+
+    return app.open_window(Path(path) if path else None)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Entry point: exit status 0, or 2 with one line on standard error for a bad file or argument."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    try:
+        if not words or (words[0] not in COMMANDS and not words[0].startswith("-")):
+            if len(words) > 1:
+                print(f"shortgame: unexpected argument {words[1]!r}", file=sys.stderr)
+                return BAD_INPUT
+            if words:
+                read_situation(Path(words[0]))
+            return open_window(words[0] if words else None)
+        return run(parser().parse_args(words))
+    except DocumentError as error:
+        print(f"shortgame: {' '.join(str(error).split())}", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        return 0

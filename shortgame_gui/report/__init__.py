@@ -1,0 +1,1 @@
+"""The printed forms of the advice: text, JSON and sheets."""

@@ -1,0 +1,205 @@
+"""The advice and the trace as text, JSON and CSV; no Qt."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import asdict
+from math import degrees
+from typing import Any
+
+import msgspec
+import numpy as np
+
+from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.advice.trace import Traced
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.units import RPM
+from shortgame_gui.words import text
+from shortgame_gui.words.numbers import Style
+
+DIGITS = 6
+"""Digits of printed numbers, so that one machine always prints the same."""
+
+
+def tidy(value: Any) -> Any:
+    """``value`` with every number rounded to `DIGITS` significant digits, NaN as None."""
+    if isinstance(value, dict):
+        return {k: tidy(v) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [tidy(v) for v in value]
+    if isinstance(value, (float, np.floating)):
+        return None if not np.isfinite(value) else float(f"{float(value):.{DIGITS}g}") + 0.0
+    return value
+
+
+def shot_record(shot: Shot) -> dict[str, Any]:
+    """One shot as the JSON object states it: units stand in the names."""
+    return {
+        "rank": shot.rank,
+        "club": shot.club.name,
+        "loft_deg": degrees(shot.club.loft),
+        "technique": shot.technique,
+        "swing": shot.swing,
+        "head_speed_m_s": shot.head_speed,
+        "aim_left_deg": degrees(shot.aim),
+        "finish_past_hole_m": shot.finish_aim[0],
+        "ball_speed_m_s": shot.ball_speed,
+        "launch_deg": degrees(shot.launch),
+        "spin_rpm": shot.spin / RPM,
+        "carry_m": shot.carry,
+        "landing_past_edge_m": shot.landing_past_edge,
+        "landing_angle_deg": degrees(shot.landing_angle),
+        "apex_m": shot.apex,
+        "run_m": shot.run,
+        "air_share": shot.air_share,
+        "n": shot.n,
+        "expected_strokes": shot.expected_strokes,
+        "standard_error": shot.standard_error,
+        "behind_best": shot.behind_best,
+        "behind_best_standard_error": shot.behind_best_error,
+        "too_close_to_call": shot.tie,
+        "holed": shot.holed,
+        "down_in_two": shot.down_in_two,
+        "three_or_more": shot.three_or_more,
+        "inside_1m": shot.inside[0],
+        "inside_2m": shot.inside[1],
+        "inside_3m": shot.inside[2],
+        "trouble": shot.trouble,
+    }
+
+
+def advice_record(advice: Advice) -> dict[str, Any]:
+    """The whole advice as plain objects with units in the names."""
+    return {
+        "situation": msgspec.to_builtins(advice.situation),
+        "player": msgspec.to_builtins(advice.situation.player),
+        "seed": advice.seed,
+        "samples": advice.samples,
+        "shots": [shot_record(s) for s in advice.shots],
+        "refused": [asdict(r) | {"text": text.refusal_text(r.reason)} for r in advice.refused],
+        "why": [] if advice.why is None else [asdict(r) for r in advice.why.reasons],
+        "why_text": text.why_text(advice.why),
+        "setup": dict(advice.setup.cues),
+        "setup_text": text.setup_text(advice),
+        "cautions": list(advice.cautions),
+        "cautions_text": [text.caution_text(c) for c in advice.cautions],
+    }
+
+
+def advice_json(advice: Advice) -> str:
+    """One JSON object on one line."""
+    return msgspec.json.encode(tidy(advice_record(advice))).decode()
+
+
+def columns(rows: list[list[str]]) -> list[str]:
+    """Rows of cells as lines with aligned columns, the first column to the left."""
+    widths = [max(len(r[k]) for r in rows) for k in range(len(rows[0]))]
+    return [
+        "  ".join(
+            c.ljust(w) if k == 0 else c.rjust(w) for k, (c, w) in enumerate(zip(r, widths, strict=True))
+        )
+        for r in rows
+    ]
+
+
+def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
+    """The advice as a table to read: headline, ranked shots, why, set-up, cautions."""
+    lines = [advice.situation.name, text.headline(advice, style), ""]
+    head = ["shot", "lands", "runs", "inside 2 m", "strokes", "behind", "down in two", "n"]
+    rows = [head]
+    for shot in advice.shots[:most]:
+        lands = "-" if shot.landing_past_edge is None else style.long(shot.landing_past_edge, 1)
+        behind = "" if shot.rank == 1 else style.strokes(shot.behind_best)
+        rows.append(
+            [
+                ("~ " if shot.tie else "  ") + text.shot_name(shot.club.name, shot.technique),
+                lands, style.long(shot.run, 1), style.percent(shot.inside[1]),
+                f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}", behind,
+                style.percent(shot.down_in_two), str(shot.n),
+            ]
+        )  # fmt: skip
+    if advice.shots:
+        lines += columns(rows)
+        rest = len(advice.shots) - most
+        if rest > 0:
+            lines.append(f"  and {rest} more")
+        if any(s.tie for s in advice.shots):
+            lines.append("  ~ too close to call")
+    for title, body in (
+        ("Why this one", text.why_text(advice.why, style)),
+        ("Set-up", text.setup_text(advice, style)),
+        ("Watch out", [text.caution_text(c) for c in advice.cautions]),
+    ):
+        if body:
+            lines += ["", title] + [f"  {line}" for line in body]
+    if advice.refused:
+        lines += ["", "Not offered"]
+        by: dict[tuple[str, str], list[str]] = {}
+        for r in advice.refused:
+            by.setdefault((r.technique, r.reason), []).append(r.club)
+        lines += [
+            f"  {text.TECHNIQUES[t]} ({', '.join(clubs)}): {text.refusal_text(reason)}"
+            for (t, reason), clubs in by.items()
+        ]
+    return "\n".join(lines)
+
+
+def trace_text(traced: Traced, situation: Situation, table: Coefficients) -> str:
+    """One shot link by link, SI with units."""
+    ball, result = traced.ball, traced.result
+    v, w = ball.velocity[:, 0], ball.spin[:, 0]
+    lines = [f"{text.shot_name(traced.club.name, traced.technique)}"]
+    if traced.refused:
+        lines.append(f"not offered here: {text.refusal_text(traced.refused)}")
+
+    def say(link: str, **figures: float) -> None:
+        lines.append(f"{link:12s} " + "  ".join(f"{k}={float(f'{x:.6g}'):g}" for k, x in figures.items()))
+
+    say(
+        "delivery", head_speed_m_s=float(ball.head_speed[0]), swing_share=traced.share,
+        delivered_loft_deg=degrees(ball.loft[0]), attack_deg=degrees(ball.attack[0]), aim_left_deg=degrees(traced.aim),
+    )  # fmt: skip
+    say(
+        "strike", ball_speed_m_s=float(np.sqrt((v**2).sum())),
+        launch_deg=degrees(np.arctan2(v[2], np.hypot(v[0], v[1]))), left_deg=degrees(np.arctan2(v[1], v[0])),
+        backspin_rpm=-w[1] / RPM, sidespin_rpm=w[2] / RPM,
+    )  # fmt: skip
+    if result.count[0]:
+        down = result.landing_velocity[:, 0]
+        say(
+            "landing", at_m=result.landing[0, 0], left_m=result.landing[1, 0], height_m=result.landing[2, 0],
+            time_s=result.landing_time[0], apex_m=result.apex[0], speed_m_s=float(np.sqrt((down**2).sum())),
+            angle_deg=degrees(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
+            backspin_rpm=-result.landing_spin[1, 0] / RPM,
+        )  # fmt: skip
+    for k in range(int(result.count[0])):
+        b = result.bounces
+        out = b.velocity_out[k][:, 0]
+        say(
+            f"bounce {k + 1}", at_m=b.position[k][0, 0], time_s=b.time[k][0], forward_m_s=out[0], up_m_s=out[2],
+            backspin_rpm=-b.spin_out[k][1, 0] / RPM,
+        )  # fmt: skip
+    say(
+        "rolling", from_m=result.roll_position[0, 0], left_m=result.roll_position[1, 0],
+        speed_m_s=result.roll_speed[0],
+    )  # fmt: skip
+    say("rest", at_m=result.rest[0, 0], left_m=result.rest[1, 0], time_s=result.time[0])
+    lines.append(f"{'ending':12s} {text.ENDINGS[traced.ending]}")
+    return "\n".join(lines)
+
+
+def trace_csv(traced: Traced) -> str:
+    """Points of the path: time, place, speed and the event that happens there."""
+    out = io.StringIO()
+    sheet = csv.writer(out, lineterminator="\n")
+    sheet.writerow(["time_s", "x_m", "y_m", "z_m", "speed_m_s", "event"])
+    track = traced.track
+    events = {0: "launch"} | dict.fromkeys(track.bounces, "bounce")
+    events.setdefault(track.roll, "roll")
+    events[len(track.time) - 1] = traced.ending
+    for k, time in enumerate(track.time):
+        row = [time, *track.position[:, k], track.speed[k]]
+        sheet.writerow([f"{float(v):.{DIGITS}g}" for v in row] + [events.get(k, "")])
+    return out.getvalue().rstrip("\n")

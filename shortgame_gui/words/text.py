@@ -1,0 +1,296 @@
+"""Every sentence the advice needs, from its codes and numbers; stdlib gettext, so that it can be translated."""
+
+from __future__ import annotations
+
+from gettext import gettext as _
+from math import hypot
+
+from shortgame_gui.advice.result import Advice, Reason, Shot, Why
+from shortgame_gui.words.numbers import Style
+
+STYLE = Style()
+
+TECHNIQUES = {
+    "putt": _("putt"),
+    "chip": _("chip"),
+    "bump_and_run": _("bump and run"),
+    "pitch": _("pitch"),
+    "low_check": _("low checking chip"),
+    "high_soft": _("high soft shot"),
+    "lob": _("lob"),
+    "partial": _("partial wedge"),
+}
+SWINGS = {
+    "knee": _("hands knee-high"),
+    "hip": _("hands hip-high"),
+    "chest": _("hands chest-high"),
+    "arm_level": _("lead arm level"),
+    "three_quarter": _("three-quarter swing"),
+    "full": _("full swing"),
+}
+REFUSALS = {
+    "not_owned": _("not one of the player's shots"),
+    "needs_putter": _("played with a putter"),
+    "putter_only_putts": _("a putter only putts"),
+    "needs_wedge": _("played with a wedge"),
+    "not_with_hybrid": _("not played with a hybrid"),
+    "grass_stops_putt": _("the grass would stop a putt"),
+    "hollow_stops_putt": _("the hollow would make a putt jump"),
+    "no_cushion": _("nothing under the ball for an open face to slide on"),
+    "no_way_under": _("the face cannot get under the ball"),
+    "no_clean_contact": _("needs a clean strike, and grass is in between"),
+    "cannot_reach": _("does not reach the hole"),
+    "cannot_stop_short": _("runs past however softly it is played"),
+}
+CAUTIONS = {
+    "lightning": _(
+        "Lightning: stop, leave the course for a safe building or car, and follow the course's signal."
+    ),
+    "people_near": _("Somebody stands close: nobody within a club's swing or behind you before you move."),
+    "players_ahead": _(
+        "Players ahead within reach: wait until they are clear, and call out if a ball goes astray."
+    ),
+    "steep_bank": _("Steep bank: test the footing first, and do not play from where you could slip."),
+    "deep_bunker": _("Deep bunker: go in and out at the low side; edges can give way."),
+    "rule_4_3": _(
+        "During a round the Rules of Golf (4.3) do not allow advice on club or line from a device. "
+        "Use this to rehearse and teach; ask the committee."
+    ),
+}
+STANDINGS = {
+    "published": _("published source"),
+    "common practice": _("common practice"),
+    "estimate": _("our estimate"),
+}
+ENDINGS = {
+    "at_rest": _("at rest"),
+    "holed": _("holed"),
+    "in_water": _("in the water"),
+    "out_of_bounds": _("out of bounds"),
+    "rolled_away": _("still rolling away when the clock ran out"),
+}
+SURFACES = {
+    "green": _("green"),
+    "fringe": _("fringe"),
+    "fairway": _("fairway"),
+    "first_cut": _("first cut"),
+    "rough": _("rough"),
+    "deep_rough": _("deep rough"),
+    "bare": _("bare ground"),
+    "sand": _("sand"),
+    "water": _("water"),
+    "out": _("out of bounds"),
+    "rolled_away": _("rolled away"),
+    "fat": _("fat"),
+    "thin": _("thin"),
+}
+
+
+def shot_name(club: str, technique: str) -> str:
+    """ "Sand wedge, chip"."""
+    name = (
+        f"{club}, {TECHNIQUES[technique]}"
+        if technique != "putt"
+        else _("{club} from off the green").format(club=club)
+    )
+    return name[0].upper() + name[1:]
+
+
+def landing_text(shot: Shot, style: Style = STYLE) -> str:
+    """Where to land it, as a spot to look at."""
+    if shot.technique == "putt":
+        return _("rolls all the way")
+    if shot.landing_past_edge is None:
+        return _("land it {carry} away").format(carry=style.long(shot.carry))
+    past = shot.landing_past_edge
+    if past >= 0.0:
+        return _("land it {past} on the green").format(past=style.long(past, 0 if past > 4.0 else 1))
+    return _("land it {short} short of the green").format(short=style.long(-past, 0 if past < -4.0 else 1))
+
+
+def run_text(shot: Shot, style: Style = STYLE) -> str:
+    """How far it runs after landing."""
+    if shot.run < -0.05:
+        return _("spins back {run}").format(run=style.long(-shot.run, 1))
+    return _("runs {run}").format(run=style.long(shot.run, 0 if shot.run > 4.0 else 1))
+
+
+def margin_text(advice: Advice, style: Style = STYLE) -> str:
+    """How far the leader is ahead, and how sure that is."""
+    why = advice.why
+    if why is None:
+        return ""
+    other = shot_name(*why.second)
+    if why.tie:
+        return _("too close to call with {other}").format(other=other)
+    return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
+
+
+def headline(advice: Advice, style: Style = STYLE) -> str:
+    """The answer in one line."""
+    if not advice.shots:
+        return _("No shot in this bag can be played here.")
+    shot = advice.shots[0]
+    return _("{shot}: {landing}, {run}. {strokes} strokes, {margin}.").format(
+        shot=shot_name(shot.club.name, shot.technique),
+        landing=landing_text(shot, style),
+        run=run_text(shot, style),
+        strokes=style.strokes(shot.expected_strokes),
+        margin=margin_text(advice, style) or _("the only shot here"),
+    )
+
+
+def reason_text(reason: Reason, style: Style = STYLE) -> str:
+    """One difference between the two leading shots, with both figures."""
+    a, b, link = reason.first, reason.second, reason.link
+    more = a > b
+    if link == "launch":
+        text = _("It leaves higher: {a} against {b}.") if more else _("It leaves lower: {a} against {b}.")
+        return text.format(a=style.degrees(a), b=style.degrees(b))
+    if link == "spin":
+        text = _("It spins more: {a} against {b}.") if more else _("It spins less: {a} against {b}.")
+        return text.format(a=style.spin(a), b=style.spin(b))
+    if link == "apex":
+        text = (
+            _("It flies higher: {a} against {b} at its peak.")
+            if more
+            else _("It stays lower: {a} against {b} at its peak.")
+        )
+        return text.format(a=style.short(a), b=style.short(b))
+    if link == "landing_angle":
+        text = (
+            _("It comes down steeper: {a} against {b}.")
+            if more
+            else _("It comes down flatter: {a} against {b}.")
+        )
+        return text.format(a=style.degrees(a), b=style.degrees(b))
+    if link == "landing_speed":
+        text = _("It lands faster: {a} against {b}.") if more else _("It lands softer: {a} against {b}.")
+        return text.format(a=style.speed(a), b=style.speed(b))
+    if link == "carry":
+        text = _("It carries further: {a} against {b}.") if more else _("It carries less: {a} against {b}.")
+        return text.format(a=style.long(a, 1), b=style.long(b, 1))
+    if link == "run":
+        text = _("It runs more: {a} against {b}.") if more else _("It runs less: {a} against {b}.")
+        return text.format(a=style.long(a, 1), b=style.long(b, 1))
+    if link == "spread":
+        text = (
+            _("Its finishes spread more: half within {a} of length against {b}.")
+            if more
+            else _("Its finishes are closer together: half within {a} of length against {b}.")
+        )
+        return text.format(a=style.short(a), b=style.short(b))
+    if link == "mishit":
+        text = (
+            _("It is struck fat or thin more often: {a} against {b}.")
+            if more
+            else _("It is struck fat or thin less often: {a} against {b}.")
+        )
+    elif link == "off_green":
+        text = (
+            _("It misses the green more often: {a} against {b}.")
+            if more
+            else _("It misses the green less often: {a} against {b}.")
+        )
+    else:
+        text = (
+            _("It finishes near the hole more often: {a} against {b}.")
+            if more
+            else _("It finishes near the hole less often: {a} against {b}.")
+        )
+    return text.format(a=style.percent(a), b=style.percent(b))
+
+
+def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
+    """Sentences: which two shots are compared, and their largest differences."""
+    if why is None:
+        return []
+    first, second = shot_name(*why.first), shot_name(*why.second)
+    if why.tie:
+        lead = _("{first} and {second} are too close to call ({margin} ± {error} strokes).")
+    else:
+        lead = _("{first} beats {second} by {margin} ± {error} strokes.")
+    head = lead.format(
+        first=first, second=second, margin=style.strokes(why.margin), error=style.strokes(why.margin_error)
+    )
+    return [head] + [reason_text(r, style) for r in why.reasons]
+
+
+def cue_text(code: str, number: float, style: Style = STYLE) -> str:
+    """One set-up cue."""
+    if code.startswith("feel_"):
+        return FEELS[code[5:]]
+    if code == "swing":
+        return ""
+    if code == "ball_position":
+        if abs(number) < 0.005:
+            return _("Ball in the middle of the stance.")
+        place = _("forward") if number > 0.0 else _("back")
+        return _("Ball {much} {place} of the middle.").format(much=style.fine(abs(number)), place=place)
+    text = CUES[code]
+    return text.format(
+        percent=style.percent(number), degrees=style.degrees(abs(number)), length=style.fine(abs(number))
+    )
+
+
+CUES = {
+    "downhill_weight_lead": _(
+        "Weight on the lower, lead foot: {percent}; draw the trail foot back a little."
+    ),
+    "downhill_ball_back": _("Ball towards the higher foot, back in the stance."),
+    "uphill_weight_trail": _("Let the weight settle on the lower, trail foot: {percent} on the lead foot."),
+    "uphill_ball_forward": _("Ball towards the higher foot, forward in the stance."),
+    "shoulders_with_slope": _("Shoulders along the slope ({degrees}), and swing along it."),
+    "weight_lead": _("{percent} of the weight on the lead foot, and keep it there."),
+    "ball_above_grip_down": _(
+        "Ball above the feet: grip down, stand taller, expect it to start to the low side."
+    ),
+    "ball_below_stay_down": _(
+        "Ball below the feet: full grip, closer, hold knees and hips through the strike."
+    ),
+    "face_open": _("Turn the face open {degrees} about the shaft before you grip it."),
+    "aim_left": _("Aim {degrees} left of the hole."),
+    "aim_right": _("Aim {degrees} right of the hole."),
+    "handle_high": _("Handle a little high ({length})."),
+    "handle_low": _("Handle a little low ({length})."),
+    "grip_down": _("Grip down {length}."),
+    "hands_ahead": _("Hands ahead: the shaft leans {degrees} at the strike."),
+}
+FEELS = {
+    "putt": _("Feel: a long putt, hit firmly through the first grass."),
+    "chip": _("Feel: a putting stroke that brushes the grass."),
+    "bump_and_run": _("Feel: low hands, low finish, let it run."),
+    "pitch": _("Feel: an even swing back and through, soft grip."),
+    "low_check": _("Feel: crisp, ball first, short finish."),
+    "high_soft": _("Feel: quiet body, loft kept by the hands."),
+    "lob": _("Feel: long, lazy swing that slides under the ball."),
+    "partial": _("Feel: the length of swing sets the distance, the rhythm stays."),
+}
+
+
+def setup_text(advice: Advice, style: Style = STYLE) -> list[str]:
+    """Set-up cues of the leader, the swing length last."""
+    lines = [cue_text(code, number, style) for code, number in advice.setup.cues if code != "swing"]
+    if advice.shots:
+        lines.append(_("Swing: {swing}.").format(swing=SWINGS[advice.shots[0].swing]))
+    return lines
+
+
+def caution_text(code: str) -> str:
+    """The caution ``code`` as a sentence."""
+    return CAUTIONS[code]
+
+
+def refusal_text(reason: str) -> str:
+    """Why a shot is not offered."""
+    return REFUSALS[reason]
+
+
+def aim_text(shot: Shot, style: Style = STYLE) -> str:
+    """Where the shot is meant to finish, from the hole."""
+    along, left = shot.finish_aim
+    if hypot(along, left) < 0.15:
+        return _("meant to finish at the hole")
+    if along >= 0.0:
+        return _("meant to finish {d} past the hole").format(d=style.short(along))
+    return _("meant to finish {d} short of the hole").format(d=style.short(-along))
