@@ -1,8 +1,8 @@
 """Edits of the document as commands that can be undone: each holds the whole old and new value.
 
 The structs are frozen, so a command keeps two references and nothing else. What a golfer moves may collide
-with a rule between two fields (the hole lies on the green, bands have a length): the field that was moved wins
-and the other one gives way, so that no slider ever sticks.
+with a rule between two fields (the hole lies on the green, bands have a length): the field that was moved
+wins and the other one gives way, so that no slider ever sticks.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtGui import QUndoCommand
 
-from shortgame_gui.model.fields import fields_of
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Green, ProfilePoint
+from shortgame_gui.model.leaves import leaves, put_all
 from shortgame_gui.model.player import Player
 from shortgame_gui.model.situation import Situation
 
@@ -23,45 +23,34 @@ POINT_GAP = 0.05
 
 
 def edited(situation: Situation, path: str, value: Any) -> Situation:
-    """``situation`` with the leaf ``path`` set to ``value`` and other fields giving way where they must.
+    """``situation`` with the leaf or list ``path`` set to ``value``, other fields giving way where they must.
 
     Raises FieldError when the value itself is not allowed.
     """
-    *groups, name = path.split(".")
-    if not groups:
-        return replace(situation, **{name: value})
+    green, hole = situation.green, situation.hole.distance
     if path == "player.wedge_carry":
         value = _carry(situation.player, value)
     elif path == "ground.profile":
         value = _in_order(value)
-    elif path == "ground.bands":
-        value = tuple(value)
-    top = groups[0]
-    changed = _put(getattr(situation, top), [*groups[1:], name], value)
-    parts = {top: changed}
+    values = {path: value}
     if path == "hole.distance":
-        parts["green"] = _green_under(situation, changed.distance)
-    elif path in ("green.front", "green.depth"):
-        distance = min(max(situation.hole.distance, changed.front), changed.front + changed.depth)
-        parts["hole"] = replace(situation.hole, distance=distance)
-    return replace(situation, **parts)
+        values |= _green_under(green, value)
+    elif path == "green.front":
+        values["hole.distance"] = min(max(hole, value), value + green.depth)
+    elif path == "green.depth":
+        values["hole.distance"] = min(hole, green.front + value)
+    return put_all(situation, values)
 
 
-def _put(struct: Any, path: list[str], value: Any) -> Any:
-    first, *rest = path
-    return replace(struct, **{first: _put(getattr(struct, first), rest, value) if rest else value})
-
-
-def _green_under(situation: Situation, hole: float) -> Any:
-    """The green moved or stretched so that the hole stays on it."""
-    green = situation.green
+def _green_under(green: Green, hole: float) -> dict[str, float]:
+    """How the green moves or stretches so that a hole at ``hole`` lies on it."""
     if hole < green.front:
-        return replace(green, front=hole)
+        return {"green.front": hole}
     if hole > green.front + green.depth:
-        most = next(f.meta.le for f in fields_of(type(green)) if f.name == "depth")
-        depth = min(hole - green.front, most or 0.0)
-        return replace(green, depth=depth, front=max(green.front, hole - depth))
-    return green
+        most = next(leaf.high or 0.0 for leaf in leaves(Green) if leaf.path == "depth")
+        depth = min(hole - green.front, most)
+        return {"green.depth": depth, "green.front": max(green.front, hole - depth)}
+    return {}
 
 
 def _carry(player: Player, value: float) -> float:
@@ -84,7 +73,7 @@ def _in_order(points: Any) -> tuple[ProfilePoint, ...]:
 def edited_band(band: Band, name: str, value: Any) -> Band:
     """``band`` with one field set; its other end gives way so that it keeps a length and a width."""
     least = 0.1
-    bounds = {f.name: (f.meta.ge, f.meta.le) for f in fields_of(Band) if f.kind == "number"}
+    bounds = {leaf.path: (leaf.low, leaf.high) for leaf in leaves(Band) if leaf.kind == "number"}
     if name in bounds:
         low, high = bounds[name]
         # An end at the very edge would leave the other one no room.

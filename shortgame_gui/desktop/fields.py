@@ -1,0 +1,324 @@
+"""The editors of single values: a number, a choice, a yes or no, a text. Each shows one leaf.
+
+An editor never changes the document: it emits `edited` with the SI value, and is told what to show.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import count
+from typing import Any
+
+import msgspec
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QButtonGroup,
+    QCheckBox,
+    QComboBox,
+    QDoubleSpinBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QRadioButton,
+    QSlider,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from shortgame_gui.desktop import labels
+from shortgame_gui.desktop.measures import Measures, Unit
+from shortgame_gui.model.leaves import Leaf
+
+_gestures = count(1)
+
+
+def new_gesture() -> int:
+    """A number for the steps of one drag or one visit of an editor."""
+    return next(_gestures)
+
+
+class CalmWheel(QObject):
+    """Lets the wheel scroll the panel, and change a value only in the editor that has the focus."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Wheel and isinstance(watched, QWidget) and not watched.hasFocus():
+            event.ignore()
+            return True
+        return super().eventFilter(watched, event)
+
+
+def calm(widget: QWidget) -> None:
+    """Make the wheel leave ``widget`` alone until it is focused."""
+    widget.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    widget.installEventFilter(CalmWheel(widget))
+
+
+def name(widget: QWidget, title: str, text: str) -> None:
+    """Give ``widget`` its accessible name, its meaning and its tool tip."""
+    widget.setAccessibleName(title)
+    widget.setAccessibleDescription(text)
+    widget.setToolTip(text)
+
+
+class SpinBox(QDoubleSpinBox):
+    """A number in the unit that the player chose, kept as SI: showing it rounded does not change it."""
+
+    edited = Signal(float)
+    """The SI value that was typed or stepped to, within the bounds."""
+
+    def __init__(self, leaf: Leaf, unit: Unit, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._leaf, self._unit = leaf, unit
+        self._low, self._high = leaf.low or 0.0, leaf.high or 0.0
+        self.setKeyboardTracking(False)
+        self.setCorrectionMode(QAbstractSpinBox.CorrectionMode.CorrectToNearestValue)
+        self.setAlignment(Qt.AlignmentFlag.AlignRight)
+        zero = labels.ZERO_MEANS.get(leaf.path)
+        if zero:
+            self.setSpecialValueText(zero)
+        calm(self)
+        self.set_unit(unit)
+        self.valueChanged.connect(self._on_value)
+
+    @property
+    def unit(self) -> Unit:
+        return self._unit
+
+    def set_unit(self, unit: Unit) -> None:
+        """Show numbers in ``unit`` from now on; the value must be shown anew after this."""
+        self._unit = unit
+        grain = 10.0**unit.decimals
+        with QSignalBlocker(self):
+            self.setDecimals(unit.decimals)
+            self.setSuffix(unit.suffix)
+            # Bounds are rounded inwards, so that every number that can be typed is allowed.
+            self.setRange(
+                math.ceil(unit.shown(self._low) * grain - 1e-6) / grain,
+                math.floor(unit.shown(self._high) * grain + 1e-6) / grain,
+            )
+            self.setSingleStep(unit.step)
+
+    def show_si(self, si: float) -> None:
+        with QSignalBlocker(self):
+            self.setValue(self._unit.shown(si))
+
+    def bounded(self, shown: float) -> float:
+        """``shown`` as SI within the leaf's bounds."""
+        return min(max(self._unit.si(shown), self._low), self._high)
+
+    def _on_value(self, shown: float) -> None:
+        self.edited.emit(self.bounded(shown))
+
+
+class Editor(QWidget):
+    """One leaf with its widget. `edited` carries the SI value and the gesture (0: a step of its own)."""
+
+    edited = Signal(object, int)
+
+    def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.leaf = leaf
+        self._gesture = new_gesture()
+
+    def show_value(self, value: Any) -> None:
+        """Show the leaf's value without reporting an edit."""
+        raise NotImplementedError
+
+    def show_units(self) -> None:
+        """Units changed; the value follows through `show_value`."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn:
+            self._gesture = new_gesture()
+        return super().eventFilter(watched, event)
+
+
+class NumberEditor(Editor):
+    """A title, the word for the value, a spin box with its unit, a reset, and a slider."""
+
+    def __init__(self, leaf: Leaf, measures: Measures, parent: QWidget | None = None) -> None:
+        super().__init__(leaf, parent)
+        self._measures, self._value = measures, 0.0
+        unit = measures.of(leaf.field)
+        self.title = QLabel()
+        self.spin = SpinBox(leaf, unit)
+        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.reset = QToolButton()
+        self.title.setBuddy(self.spin)
+        self.title.setWordWrap(True)
+        self.reset.setText("↺")
+        self.reset.setAutoRaise(True)
+        calm(self.slider)
+        for part in (self.spin, self.slider):
+            part.installEventFilter(self)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(4)
+        layout.setVerticalSpacing(0)
+        layout.addWidget(self.title, 0, 0)
+        layout.addWidget(self.spin, 0, 1)
+        layout.addWidget(self.reset, 0, 2)
+        layout.addWidget(self.slider, 1, 0, 1, 3)
+        layout.setColumnStretch(0, 1)
+        policy = self.reset.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.reset.setSizePolicy(policy)
+        self.show_units()
+        self.spin.edited.connect(self._report)
+        self.slider.sliderPressed.connect(self._start)
+        self.slider.valueChanged.connect(self._on_slider)
+        self.reset.clicked.connect(self._on_reset)
+
+    def show_units(self) -> None:
+        unit = self._measures.of(self.leaf.field)
+        self.spin.set_unit(unit)
+        step, low, high = unit.step, self.spin.minimum(), self.spin.maximum()
+        with QSignalBlocker(self.slider):
+            self.slider.setRange(math.ceil(low / step - 1e-6), math.floor(high / step + 1e-6))
+            self.slider.setPageStep(max(1, (self.slider.maximum() - self.slider.minimum()) // 10))
+        low_text, high_text = unit.text(self.leaf.low or 0.0), unit.text(self.leaf.high or 0.0)
+        about = f"{self.leaf.description}\nFrom {low_text} to {high_text}."
+        name(self.spin, self.leaf.title, about)
+        name(self.slider, f"{self.leaf.title}, slider", about)
+        usual = labels.ZERO_MEANS.get(self.leaf.path) or unit.text(self.leaf.default)
+        name(self.reset, f"Reset {self.leaf.title}", f"Back to the usual value: {usual}.")
+        self.title.setToolTip(about)
+        self.show_value(self._value)
+
+    def show_value(self, value: float) -> None:
+        self._value = value
+        self.spin.show_si(value)
+        with QSignalBlocker(self.slider):
+            self.slider.setValue(round(self.spin.unit.shown(value) / self.spin.unit.step))
+        word = labels.SPOKEN.get(self.leaf.path)
+        self.title.setText(f"{self.leaf.title}: {word(value)}" if word else self.leaf.title)
+        self.reset.setVisible(value != self.leaf.default)
+
+    def _start(self) -> None:
+        self._gesture = new_gesture()
+
+    def _on_slider(self, tick: int) -> None:
+        self._report(self.spin.bounded(round(tick * self.spin.unit.step, 9)))
+
+    def _on_reset(self) -> None:
+        self._start()
+        self._report(self.leaf.default)
+
+    def _report(self, si: float) -> None:
+        self.edited.emit(si, self._gesture)
+
+
+class ChoiceEditor(Editor):
+    """A title beside a drop-down list, or beside radio buttons where there are two choices."""
+
+    def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
+        super().__init__(leaf, parent)
+        self.labels = labels.choice_labels(leaf.path, leaf.choices)
+        title = QLabel(leaf.title)
+        title.setToolTip(leaf.description)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        title.setWordWrap(True)
+        layout.addWidget(title, 1)
+        self.combo: QComboBox | None = None
+        self.buttons: dict[str, QRadioButton] = {}
+        if len(leaf.choices) == 2:
+            group = QButtonGroup(self)
+            for choice, label in self.labels.items():
+                button = QRadioButton(label)
+                name(button, f"{leaf.title}: {label}", leaf.description)
+                button.clicked.connect(lambda _=False, choice=choice: self.edited.emit(choice, 0))
+                group.addButton(button)
+                layout.addWidget(button)
+                self.buttons[choice] = button
+        else:
+            self.combo = combo = QComboBox()
+            for choice, label in self.labels.items():
+                self.combo.addItem(label, choice)
+            name(self.combo, leaf.title, leaf.description)
+            calm(self.combo)
+            title.setBuddy(self.combo)
+            layout.addWidget(self.combo)
+            combo.activated.connect(lambda place: self.edited.emit(combo.itemData(place), 0))
+
+    def show_value(self, value: str) -> None:
+        if self.combo is not None:
+            self.combo.setCurrentIndex(self.combo.findData(value))
+        else:
+            self.buttons[value].setChecked(True)
+
+
+class FlagEditor(Editor):
+    """One check box."""
+
+    def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
+        super().__init__(leaf, parent)
+        self.box = QCheckBox(leaf.title)
+        name(self.box, leaf.title, leaf.description)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.box)
+        self.box.clicked.connect(lambda on: self.edited.emit(on, 0))
+
+    def show_value(self, value: bool) -> None:
+        self.box.setChecked(value)
+
+
+class TextEditor(Editor):
+    """One line, or several for a text that may hold line ends."""
+
+    def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
+        super().__init__(leaf, parent)
+        self.line: QLineEdit | QPlainTextEdit
+        most = leaf.field.meta.max_length or 1
+        if most > 200:
+            self.line = QPlainTextEdit()
+            self.line.setTabChangesFocus(True)
+            self.line.setFixedHeight(4 * self.fontMetrics().lineSpacing())
+            self.line.textChanged.connect(self._on_text)
+        else:
+            self.line = QLineEdit()
+            self.line.setMaxLength(most)
+            self.line.textEdited.connect(self._on_text)
+        self.line.installEventFilter(self)
+        name(self.line, leaf.title, leaf.description)
+        title = QLabel(leaf.title)
+        title.setBuddy(self.line)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(2)
+        layout.addWidget(title)
+        layout.addWidget(self.line)
+
+    @property
+    def text(self) -> str:
+        return self.line.text() if isinstance(self.line, QLineEdit) else self.line.toPlainText()
+
+    def show_value(self, value: str) -> None:
+        if self.text == value:  # writing it anew would move the cursor under the typing hand
+            return
+        with QSignalBlocker(self.line):
+            if isinstance(self.line, QLineEdit):
+                self.line.setText(value)
+            else:
+                self.line.setPlainText(value)
+
+    def _on_text(self) -> None:
+        self.edited.emit(self.text, self._gesture)
+
+
+def editor_of(leaf: Leaf, measures: Measures) -> Editor:
+    """The editor for a leaf that is not in a list; raises TypeError where none fits."""
+    if leaf.kind == "number" and leaf.default is not msgspec.NODEFAULT:
+        return NumberEditor(leaf, measures)
+    if leaf.kind == "choice":
+        return ChoiceEditor(leaf)
+    if leaf.kind == "flag":
+        return FlagEditor(leaf)
+    if leaf.kind == "text":
+        return TextEditor(leaf)
+    raise TypeError(f"no editor fits {leaf.path!r}")

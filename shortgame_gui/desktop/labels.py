@@ -1,0 +1,131 @@
+"""The words of the situation panel: groups, choices, words for figures, what applies when.
+
+Titles and meanings of single fields stand in the model and are not repeated here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.units import FOOT
+
+GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "lie": ("Lie", ("lie",)),
+    "stance": ("Stance", ("stance",)),
+    "green": ("Green and hole", ("hole", "green")),
+    "ground": ("Ground ahead", ("ground",)),
+    "air": ("Air", ("air",)),
+    "player": ("Player", ("player",)),
+    "surroundings": ("Around you", ("surroundings",)),
+    "notes": ("Name and note", ("name", "note")),
+}
+"""Group code -> its heading, and the first parts of the paths that it holds, in order."""
+
+OPEN_AT_FIRST = ("lie", "stance", "green")
+
+CHOICES: dict[str, dict[str, str]] = {
+    "ground": {
+        "tight": "Tight mown",
+        "fairway": "Fairway",
+        "fringe": "Fringe",
+        "first_cut": "First cut",
+        "rough": "Rough",
+        "bare": "Bare and hard",
+        "divot": "Divot",
+        "sanded_divot": "Divot filled with sand",
+    },
+    "sits": {
+        "up": "Up on the grass",
+        "clean": "Clean",
+        "half_down": "Half down",
+        "down": "Down",
+        "nested": "Nested at the bottom",
+    },
+    "surface": {
+        "green": "Green",
+        "fringe": "Fringe",
+        "fairway": "Fairway",
+        "first_cut": "First cut",
+        "rough": "Rough",
+        "deep_rough": "Deep rough",
+        "bare": "Bare and hard",
+        "sand": "Sand",
+        "water": "Water",
+        "out": "Out of bounds",
+    },
+    "level": {
+        "tour": "Tour player",
+        "scratch": "Scratch",
+        "10": "Handicap 10",
+        "20": "Handicap 20",
+        "30": "Handicap 30",
+        "junior": "Junior",
+    },
+    "hand": {"right": "Right", "left": "Left"},
+    "ball_cover": {"soft": "Soft", "hard": "Hard"},
+    "turf_habit": {"steep": "Steeply", "neutral": "In between", "shallow": "Shallow"},
+    "counts": {
+        "average": "Lowest average",
+        "down_in_two": "Down in two",
+        "no_disaster": "No disaster",
+    },
+    "owned": {"yes": "Yes", "learning": "Learning", "no": "No"},
+}
+
+_KIND: dict[str, str] = {
+    "lie.ground": "ground",
+    "ground.approach": "surface",
+    "ground.beside": "surface",
+    "ground.behind": "surface",
+    "ground.bands[].surface": "surface",
+}
+
+
+def choice_labels(path: str, choices: tuple[str, ...]) -> dict[str, str]:
+    """What each of ``choices`` of the leaf ``path`` is called; raises KeyError for one without a name."""
+    kind = "owned" if path.startswith("player.techniques.") else _KIND.get(path, path.rsplit(".", 1)[-1])
+    return {choice: CHOICES[kind][choice] for choice in choices}
+
+
+def _ladder(*steps: tuple[float, str], above: str) -> Callable[[float], str]:
+    """The word of the first step whose bound lies above the value."""
+
+    def word(value: float) -> str:
+        return next((name for bound, name in steps if value < bound), above)
+
+    return word
+
+
+def _signed(negative: str, level: str, positive: str, least: float) -> Callable[[float], str]:
+    def word(value: float) -> str:
+        return level if abs(value) < least else (positive if value > 0 else negative)
+
+    return word
+
+
+# Words for green speed and firmness: common practice, no source.
+_FIRMNESS = _ladder((72.0, "soft"), (98.0, "medium"), (118.0, "firm"), above="very firm")
+
+SPOKEN: dict[str, Callable[[float], str]] = {
+    "green.speed": _ladder(
+        (7.5 * FOOT, "slow"), (9.5 * FOOT, "medium"), (11.5 * FOOT, "quick"), above="very quick"
+    ),
+    "green.firmness": _FIRMNESS,
+    "lie.firmness": _FIRMNESS,
+    "green.slope_along": _signed("falls away", "level", "rises away", 0.0025),
+    "green.slope_across": _signed("right is higher", "level", "left is higher", 0.0025),
+    "stance.slope_along": _signed("downhill", "level", "uphill", 0.0087),
+    "stance.slope_across": _signed("ball below the feet", "level", "ball above the feet", 0.0087),
+    "air.wind_along": _signed("against", "calm", "helping", 0.2),
+    "air.wind_across": _signed("from the right", "calm", "from the left", 0.2),
+}
+"""Leaf -> the word that a golfer would use for its SI value."""
+
+ZERO_MEANS: dict[str, str] = {"player.wedge_carry": "as usual"}
+"""Leaf -> what its lowest value stands for."""
+
+APPLIES: dict[str, Callable[[Situation], bool]] = {
+    "lie.rough_depth": lambda s: s.lie.ground == "rough",
+}
+"""Leaf -> whether it matters in a situation; others always do. What does not apply is hidden."""

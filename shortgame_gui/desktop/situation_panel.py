@@ -1,0 +1,143 @@
+"""The situation panel: every value that the advice reads, in groups, made by walking the model's leaves."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from shortgame_gui.desktop import labels
+from shortgame_gui.desktop.fields import Editor, editor_of
+from shortgame_gui.desktop.lists import FRESH, ListEditor
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.model.fields import Field, fields_of
+from shortgame_gui.model.leaves import Leaf, get, leaves
+from shortgame_gui.model.situation import Situation
+
+NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"}
+"""Leaves without a widget, each with the reason."""
+
+
+class Section(QWidget):
+    """A heading that opens and closes what stands under it."""
+
+    toggled = Signal(bool)
+
+    def __init__(self, title: str, is_open: bool) -> None:
+        super().__init__()
+        self.heading = QToolButton()
+        self.heading.setText(title)
+        self.heading.setCheckable(True)
+        self.heading.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.heading.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.heading.setAccessibleName(f"{title}, group")
+        self.heading.setToolTip(f"Show or hide the group {title}.")
+        font = self.heading.font()
+        font.setBold(True)
+        self.heading.setFont(font)
+        self.body = QWidget()
+        self.rows = QVBoxLayout(self.body)
+        self.rows.setContentsMargins(8, 4, 4, 8)
+        self.rows.setSpacing(6)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.heading)
+        layout.addWidget(self.body)
+        self.heading.toggled.connect(self._on_toggle)
+        self.heading.setChecked(is_open)
+        self._on_toggle(is_open)
+
+    @property
+    def is_open(self) -> bool:
+        return self.heading.isChecked()
+
+    def _on_toggle(self, is_open: bool) -> None:
+        self.heading.setArrowType(Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow)
+        self.body.setVisible(is_open)
+        self.toggled.emit(is_open)
+
+
+class SituationPanel(QScrollArea):
+    """Editors for the whole situation; what is edited goes to the session as a command."""
+
+    def __init__(self, session: Session, measures: Measures, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session, self._measures = session, measures
+        self.editors: dict[str, Editor] = {}
+        self.lists: dict[str, ListEditor] = {}
+        self.sections: dict[str, Section] = {}
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName("Situation")
+        inner = QWidget()
+        self._column = QVBoxLayout(inner)
+        self._column.setContentsMargins(6, 6, 6, 6)
+        self._column.setSpacing(2)
+        self._build()
+        self._column.addStretch(1)
+        self.setWidget(inner)
+        session.changed.connect(self.show_situation)
+        session.refused.connect(self.show_situation)
+        measures.changed.connect(self._on_units)
+        self.show_situation()
+
+    def _build(self) -> None:
+        all_leaves = leaves(Situation)
+        for code, (title, parts) in labels.GROUPS.items():
+            section = self.sections[code] = Section(title, code in labels.OPEN_AT_FIRST)
+            for part in parts:
+                for leaf in all_leaves:
+                    if leaf.path.split(".")[0] == part and leaf.path not in NOT_SHOWN:
+                        self._place(leaf, all_leaves, section)
+            self._column.addWidget(section)
+
+    def _place(self, leaf: Leaf, all_leaves: list[Leaf], section: Section) -> None:
+        if not leaf.in_list:
+            editor = editor_of(leaf, self._measures)
+            editor.edited.connect(partial(self._on_edit, leaf.path, leaf.title))
+            self.editors[leaf.path] = editor
+            section.rows.addWidget(editor)
+            return
+        path = leaf.path.split("[]")[0]
+        if path in self.lists:
+            return
+        called, fresh, changed = FRESH[path]
+        of_list = [other for other in all_leaves if other.path.startswith(f"{path}[].")]
+        lister = ListEditor(_field_at(path), of_list, called, self._measures, fresh, changed)
+        lister.edited.connect(partial(self._on_edit, path, _field_at(path).meta.title or path))
+        self.lists[path] = lister
+        section.rows.addWidget(lister)
+
+    def show_situation(self) -> None:
+        """Show the session's situation in every editor, and hide what does not apply."""
+        situation = self._session.situation
+        for path, editor in self.editors.items():
+            editor.show_value(get(situation, path))
+            applies = labels.APPLIES.get(path)
+            if applies is not None:
+                editor.setVisible(applies(situation))
+        for path, lister in self.lists.items():
+            lister.show_entries(get(situation, path), situation)
+
+    def _on_units(self) -> None:
+        for editor in self.editors.values():
+            editor.show_units()
+        for lister in self.lists.values():
+            lister.show_units()
+
+    def _on_edit(self, path: str, title: str, value: Any, gesture: int) -> None:
+        self._session.edit(path, value, title, gesture or None)
+
+
+def _field_at(path: str) -> Field:
+    """The field of the situation at ``path``; raises StopIteration where there is none."""
+    struct: Any = Situation
+    *groups, last = path.split(".")
+    for group in groups:
+        struct = next(f.struct for f in fields_of(struct) if f.name == group)
+    return next(f for f in fields_of(struct) if f.name == last)
