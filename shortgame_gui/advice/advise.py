@@ -144,7 +144,7 @@ def swing_code(share: float, table: Coefficients) -> str:
 def track_of(result: Result, k: int) -> Track:
     """The way of ball ``k`` of a traced result."""
     path = result.path
-    if path is None:
+    if path is None or result.bounces is None:
         raise ValueError("the result carries no path")
     rows = [
         (t[i], p[:, i], v[:, i])

@@ -94,6 +94,7 @@ class Run(msgspec.Struct, frozen=True):
     stimp_speed: float
     stop_speed: float
     step_length: float
+    step_plane: float
     time_limit: float
     wet_deceleration: float
 

@@ -90,8 +90,8 @@ def drag_coefficient(spin_ratio: Array, table: Flight) -> Array:
     return np.asarray(table.drag_base + table.drag_spin * np.minimum(spin_ratio, table.drag_spin_hold))
 
 
-class _Forces:
-    """Acceleration of n balls; holds what does not change during a step."""
+class Forces:
+    """Acceleration of n balls in the air; holds what does not change on the way."""
 
     def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
         self.axis, self.air, self.table, self.air_table = axis, air, table, air_table
@@ -99,8 +99,8 @@ class _Forces:
         self.k = 0.5 * air.density * np.pi * ball.radius**2 / ball.mass
         self.windy = bool(np.any(air.wind_x) or np.any(air.wind_y))
 
-    def take(self, index: Index) -> _Forces:
-        new = object.__new__(_Forces)
+    def take(self, index: Index) -> Forces:
+        new = object.__new__(Forces)
         new.axis, new.air = self.axis[:, index], self.air.take(index)
         new.table, new.air_table = self.table, self.air_table
         new.radius, new.gravity, new.windy = self.radius, self.gravity, self.windy
@@ -165,7 +165,7 @@ def fly(
     n = position.shape[1]
     omega = np.sqrt((spin * spin).sum(axis=0))
     axis = spin / np.maximum(omega, 1e-12)
-    forces = _Forces(axis, air, ball, air_table, table)
+    forces = Forces(axis, air, ball, air_table, table)
     rise = np.maximum(velocity[2], 0.0)
     slope_x, slope_y = ground.slopes(position[0], position[1], lane)
     # Time of flight in vacuum over the local slope, with a floor so that a skimming ball still moves.
@@ -205,7 +205,7 @@ def fly(
                 down |= under
         if path is not None and ids is not None and clock is not None:
             up = ~down
-            path.add(clock[active][up] + t[up] + dt[up], p_new[:, up], v_new[:, up], ids[active][up])
+            path.add(clock[ids[active]][up] + t[up] + dt[up], p_new[:, up], v_new[:, up], ids[active][up])
         # Highest point of the step from its end velocities; exact enough for a figure read to centimetres.
         peak = np.maximum(p[2], p_new[2])
         turn = (v[2] > 0.0) & (v_new[2] < 0.0)

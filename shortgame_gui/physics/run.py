@@ -74,6 +74,7 @@ class _Balls:
     hole: Array
     green: Array
     time: Array
+    surface: Index
 
     def take(self, keep: Index) -> _Balls:
         return _Balls(*(getattr(self, f.name)[..., keep] for f in fields(self)))
@@ -109,84 +110,107 @@ class _Course:
         return hole_law.captured(offset, np.sqrt(vx * vx + vy * vy), level, self.hole_table, self.radius)
 
 
+@dataclass(frozen=True)
+class _Step:
+    """One step of every moving ball: duration, new place, horizontal velocity and surface."""
+
+    dt: Array
+    x: Array
+    y: Array
+    vx: Array
+    vy: Array
+    surface: Index
+    rests: Mask
+    """Whether the ball comes to rest at the end of the step."""
+
+
 def _speed(vx: Array, vy: Array, gx: Array, gy: Array) -> Array:
     climb = gx * vx + gy * vy
     return np.asarray(np.sqrt(vx * vx + vy * vy + climb * climb))
 
 
-def _skid(course: _Course, balls: _Balls, left: int) -> tuple[Array, Array, Array, Array, Array]:
-    """One step of the skid with ``left`` steps to go: duration, new place and new horizontal velocity."""
+def _skid(course: _Course, balls: _Balls, left: int) -> _Step:
+    """One step of the skid with ``left`` steps to go; the last ends exactly where slip is zero."""
     gx, gy, nz = course.slope(balls, balls.x, balls.y)
-    normal = np.stack([-gx * nz, -gy * nz, nz])
-    velocity = np.stack([balls.vx, balls.vy, gx * balls.vx + gy * balls.vy])
-    slip = velocity - course.radius * np.cross(balls.spin, normal, axis=0)
-    slip -= (slip * normal).sum(axis=0) * normal
-    size = np.sqrt((slip * slip).sum(axis=0))
-    along = slip / np.maximum(size, 1e-12)
-    surface = course.ground.surface(balls.x, balls.y, balls.lane)
-    force = course.turfs.slide[surface] * course.gravity * nz
+    nx, ny = -gx * nz, -gy * nz
+    vx, vy, vz = balls.vx, balls.vy, gx * balls.vx + gy * balls.vy
+    wx, wy, wz = course.radius * balls.spin
+    # Velocity of the contact point, v - r w x n, along the ground.
+    sx, sy, sz = vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), vz - (wx * ny - wy * nx)
+    down = sx * nx + sy * ny + sz * nz
+    sx, sy, sz = sx - down * nx, sy - down * ny, sz - down * nz
+    size = np.sqrt(sx * sx + sy * sy + sz * sz)
+    ux, uy, uz = (s / np.maximum(size, 1e-12) for s in (sx, sy, sz))
+    force = course.turfs.slide[balls.surface] * course.gravity * nz
     pull_x, pull_y = course.pull(gx, gy, nz)
     # The slope pulls on the slip as well; friction must win for the skid to end.
-    closing = np.maximum(3.5 * force - (pull_x * along[0] + pull_y * along[1]), 0.1 * force)
+    closing = np.maximum(3.5 * force - (pull_x * ux + pull_y * uy), 0.1 * force)
     dt = size / closing / left
-    ax, ay = pull_x - force * along[0], pull_y - force * along[1]
-    x1 = balls.x + dt * (balls.vx + 0.5 * dt * ax)
-    y1 = balls.y + dt * (balls.vy + 0.5 * dt * ay)
-    balls.spin = balls.spin + (2.5 / course.radius) * force * dt * np.cross(normal, along, axis=0)
-    return dt, x1, y1, balls.vx + dt * ax, balls.vy + dt * ay
+    ax, ay = pull_x - force * ux, pull_y - force * uy
+    gain = (2.5 / course.radius) * force * dt
+    balls.spin = balls.spin + gain * np.stack([ny * uz - nz * uy, nz * ux - nx * uz, nx * uy - ny * ux])
+    x1, y1 = vx + 0.5 * dt * ax, vy + 0.5 * dt * ay
+    x1, y1 = balls.x + dt * x1, balls.y + dt * y1
+    surface = course.ground.surface(x1, y1, balls.lane)
+    return _Step(dt, x1, y1, vx + dt * ax, vy + dt * ay, surface, np.zeros(len(dt), dtype=bool))
 
 
-def _roll(course: _Course, balls: _Balls) -> tuple[Array, Array, Array, Array, Array, Mask]:
-    """One step of the roll: duration, new place and velocity, and whether the ball comes to rest in it."""
-    surface = course.ground.surface(balls.x, balls.y, balls.lane)
-    resist = course.rolling(balls, surface)
+def _roll(course: _Course, balls: _Balls) -> _Step:
+    """One step of the roll, by the midpoint rule; it ends just past the edge of the ball's surface."""
+    resist = course.rolling(balls, balls.surface)
 
     def acceleration(x: Array, y: Array, vx: Array, vy: Array) -> tuple[Array, Array, Array, Array, Array]:
         gx, gy, nz = course.slope(balls, x, y)
-        pull_x, pull_y = course.pull(gx, gy, nz)
-        pull_x, pull_y = (5.0 / 7.0) * pull_x, (5.0 / 7.0) * pull_y
+        share = -(5.0 / 7.0) * course.gravity * nz * nz
+        pull_x, pull_y = share * gx, share * gy
         speed = _speed(vx, vy, gx, gy)
         strength = np.sqrt(pull_x * pull_x + pull_y * pull_y)
-        still = speed < 1e-6
-        ux = np.where(still, pull_x / np.maximum(strength, 1e-12), vx / np.maximum(speed, 1e-6))
-        uy = np.where(still, pull_y / np.maximum(strength, 1e-12), vy / np.maximum(speed, 1e-6))
         brake = resist * nz
-        return pull_x - brake * ux, pull_y - brake * uy, speed, strength / nz, brake
+        over = 1.0 / np.maximum(speed, 1e-6)
+        ax, ay = pull_x - brake * vx * over, pull_y - brake * vy * over
+        still = np.flatnonzero(speed < 1e-6)
+        if len(still):
+            # A ball at rest starts along the fall line, if the slope wins at all.
+            free = np.maximum(1.0 - brake[still] / np.maximum(strength[still], 1e-12), 0.0)
+            ax[still], ay[still] = pull_x[still] * free, pull_y[still] * free
+        return ax, ay, speed, strength / nz, brake
 
     ax, ay, speed, strength, brake = acceleration(balls.x, balls.y, balls.vx, balls.vy)
     losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
-    stop_time = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
-    holds = strength <= brake
-    rests = holds & ((speed < course.table.stop_speed) | (0.5 * speed * stop_time < 0.01))
-    dt = np.minimum(0.3 * stop_time, course.table.step_length / np.maximum(speed, 1e-3))
-    dt = np.clip(dt, 0.01, 0.25)
-    dt = np.where(rests, np.where(np.isfinite(stop_time), stop_time, 0.0), dt)
+    slows = losing > 1e-6
+    stop_time = np.where(slows, speed / np.where(slows, losing, 1.0), np.inf)
+    length = course.table.step_plane if course.ground.level_between else course.table.step_length
+    near = (speed < course.table.stop_speed) | (0.5 * speed * stop_time < 0.02)
+    rests = (strength <= brake) & near
+    dt = np.minimum(0.4 * stop_time, length / np.maximum(speed, 1e-3))
+    dt = np.clip(dt, 0.02, 0.5)
+    dt = np.where(rests, np.where(slows, stop_time, 0.0), dt)
     half = 0.5 * dt
-    mid = acceleration(
+    mid_x, mid_y, *_ = acceleration(
         balls.x + half * balls.vx, balls.y + half * balls.vy, balls.vx + half * ax, balls.vy + half * ay
     )
-    ax, ay = np.where(rests, ax, mid[0]), np.where(rests, ay, mid[1])
-
-    def place(time: Array) -> tuple[Array, Array]:
-        return balls.x + time * (balls.vx + 0.5 * time * ax), balls.y + time * (balls.vy + 0.5 * time * ay)
-
-    x1, y1 = place(dt)
-    changed = np.flatnonzero(course.ground.surface(x1, y1, balls.lane) != surface)
-    if len(changed):
+    ax, ay = np.where(rests, ax, mid_x), np.where(rests, ay, mid_y)
+    x1 = balls.x + dt * (balls.vx + 0.5 * dt * ax)
+    y1 = balls.y + dt * (balls.vy + 0.5 * dt * ay)
+    surface = course.ground.surface(x1, y1, balls.lane)
+    over = np.flatnonzero(surface != balls.surface)
+    if len(over):
         # End the step just past the edge, so that each surface brakes only its own part of the way.
-        low, high = np.zeros(len(dt)), np.array(dt)
+        x, y, vx, vy = balls.x[over], balls.y[over], balls.vx[over], balls.vy[over]
+        fx, fy, lane, here = ax[over], ay[over], balls.lane[over], balls.surface[over]
+        low, high = np.zeros(len(over)), dt[over]
         for _ in range(9):
-            middle = 0.5 * (low + high)
-            x2, y2 = place(middle)
-            other = course.ground.surface(x2[changed], y2[changed], balls.lane[changed]) != surface[changed]
-            high[changed] = np.where(other, middle[changed], high[changed])
-            low[changed] = np.where(other, low[changed], middle[changed])
-        dt[changed] = high[changed]
-        rests[changed] = False
-        x1, y1 = place(dt)
+            t = 0.5 * (low + high)
+            other = (
+                course.ground.surface(x + t * (vx + 0.5 * t * fx), y + t * (vy + 0.5 * t * fy), lane) != here
+            )
+            high, low = np.where(other, t, high), np.where(other, low, t)
+        dt[over], rests[over] = high, False
+        x1[over], y1[over] = x + high * (vx + 0.5 * high * fx), y + high * (vy + 0.5 * high * fy)
+        surface[over] = course.ground.surface(x1[over], y1[over], lane)
     vx1 = np.where(rests, 0.0, balls.vx + dt * ax)
     vy1 = np.where(rests, 0.0, balls.vy + dt * ay)
-    return dt, x1, y1, vx1, vy1, rests
+    return _Step(dt, x1, y1, vx1, vy1, surface, rests)
 
 
 def run(
@@ -217,42 +241,46 @@ def run(
     )
     balls = _Balls(
         np.arange(n), position[0], position[1], velocity[0], velocity[1], spin, lane, hole, turfs.green,
-        np.zeros(n),
+        np.zeros(n), ground.surface(position[0], position[1], lane),
     )  # fmt: skip
     left = SKID_STEPS
+    started = np.zeros(n, dtype=bool)
     while len(balls.ball):
-        if left:
-            dt, x1, y1, vx1, vy1 = _skid(course, balls, left)
-            rests = np.zeros(len(dt), dtype=bool)
-            left -= 1
-        else:
-            dt, x1, y1, vx1, vy1, rests = _roll(course, balls)
-        holed = course.meets_hole(balls, x1, y1, vx1, vy1)
-        balls.time = balls.time + dt
-        balls.x, balls.y = np.where(holed, balls.hole[0], x1), np.where(holed, balls.hole[1], y1)
-        balls.vx, balls.vy = np.where(holed, 0.0, vx1), np.where(holed, 0.0, vy1)
-        if left == 0 and not rest.roll_speed.any():
-            rest.roll_position[:, balls.ball] = balls.x, balls.y
+        step = _skid(course, balls, left) if left else _roll(course, balls)
+        left = max(left - 1, 0)
+        holed = course.meets_hole(balls, step.x, step.y, step.vx, step.vy)
+        balls.time = balls.time + step.dt
+        balls.x, balls.y, balls.vx, balls.vy = step.x, step.y, step.vx, step.vy
+        balls.surface = step.surface
+        if holed.any():
+            balls.x, balls.y = (
+                np.where(holed, balls.hole[0], balls.x),
+                np.where(holed, balls.hole[1], balls.y),
+            )
+            balls.vx, balls.vy = np.where(holed, 0.0, balls.vx), np.where(holed, 0.0, balls.vy)
+        if left == 0 and not started.any():
+            started[:] = True
             gx, gy, _ = course.slope(balls, balls.x, balls.y)
+            rest.roll_position[:, balls.ball] = balls.x, balls.y
             rest.roll_speed[balls.ball] = _speed(balls.vx, balls.vy, gx, gy)
         if path is not None and clock is not None:
             z = ground.height(balls.x, balls.y, balls.lane)
             path.add(
                 clock[balls.ball] + balls.time, np.stack([balls.x, balls.y, z]),
-                np.stack([balls.vx, balls.vy, np.zeros(len(dt))]), balls.ball,
+                np.stack([balls.vx, balls.vy, np.zeros(len(z))]), balls.ball,
             )  # fmt: skip
-        surface = ground.surface(balls.x, balls.y, balls.lane)
-        water = (surface == WATER) & ~holed
-        late = (balls.time > table.time_limit) & ~rests
-        over = np.flatnonzero(holed | water | rests | late)
-        if len(over):
-            who = balls.ball[over]
-            rest.position[:, who] = balls.x[over], balls.y[over], ground.height(
-                balls.x[over], balls.y[over], balls.lane[over]
-            )  # fmt: skip
-            rest.time[who] = balls.time[over]
-            code = np.where(late[over], ROLLED_AWAY, np.where(surface[over] == OUT, OUT_OF_BOUNDS, AT_REST))
-            code = np.where(water[over], IN_WATER, code)
-            rest.ending[who] = np.where(holed[over], HOLED, code)
-            balls = balls.take(np.setdiff1d(np.arange(len(balls.ball)), over, assume_unique=True))
+        water = (balls.surface == WATER) & ~holed
+        late = (balls.time > table.time_limit) & ~step.rests
+        over = holed | water | step.rests | late
+        if not over.any():
+            continue
+        i = np.flatnonzero(over)
+        who = balls.ball[i]
+        rest.position[0, who], rest.position[1, who] = balls.x[i], balls.y[i]
+        rest.position[2, who] = ground.height(balls.x[i], balls.y[i], balls.lane[i])
+        rest.time[who] = balls.time[i]
+        code = np.where(late[i], ROLLED_AWAY, np.where(balls.surface[i] == OUT, OUT_OF_BOUNDS, AT_REST))
+        code = np.where(water[i], IN_WATER, code)
+        rest.ending[who] = np.where(holed[i], HOLED, code)
+        balls = balls.take(np.flatnonzero(~over))
     return rest

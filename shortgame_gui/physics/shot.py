@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 import numpy.typing as npt
@@ -10,8 +10,9 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.bounce import Contact, bounce
-from shortgame_gui.physics.flight import Air, Path, fly
+from shortgame_gui.physics.flight import Air, Landing, Path, fly
 from shortgame_gui.physics.ground import WATER, Ground, SurfaceArrays
+from shortgame_gui.physics.hop import hop, is_hop
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
@@ -71,7 +72,8 @@ class Result:
     """rad/s, (3, n)."""
     landing_time: Array
     apex: Array
-    bounces: Bounces
+    bounces: Bounces | None
+    """Only when traced."""
     count: Index
     """Number of bounces."""
     roll_position: Array
@@ -86,6 +88,18 @@ class Result:
     ending: Index
     """An ending of physics.run."""
     path: Path | None = field(default=None)
+
+
+def _empty_log(n: int) -> Bounces:
+    wide = (MOST_BOUNCES, 3, n)
+    return Bounces(
+        position=np.full(wide, np.nan),
+        velocity_in=np.full(wide, np.nan),
+        velocity_out=np.full(wide, np.nan),
+        spin_in=np.full(wide, np.nan),
+        spin_out=np.full(wide, np.nan),
+        time=np.full((MOST_BOUNCES, n), np.nan),
+    )
 
 
 def contact(
@@ -138,8 +152,7 @@ def simulate(
     position[2] = conditions.ground.height(position[0], position[1], conditions.lane)
     velocity, spin = np.array(velocity), np.array(spin)
     clock = np.zeros(n)
-    shape = (MOST_BOUNCES, 3, n)
-    log = Bounces(*(np.full(shape, np.nan) for _ in range(5)), np.full((MOST_BOUNCES, n), np.nan))
+    log = _empty_log(n) if trace else None
     landing, landing_v, landing_w = np.array(position), np.array(velocity), np.array(spin)
     landing_t, apex = np.zeros(n), np.array(position[2])
     count = np.zeros(n, dtype=np.intp)
@@ -147,24 +160,20 @@ def simulate(
     if path is not None:
         path.add(clock, position, velocity, np.arange(n))
     active = np.flatnonzero(~rolling.astype(bool)) if rolling is not None else np.arange(n)
-    for hop in range(MOST_BOUNCES):
+    for leap in range(MOST_BOUNCES):
         if len(active) == 0:
             break
         here = conditions if len(active) == n else conditions.take(active)
         start = position[:, active]
-        steps = table.flight.steps_flight if hop == 0 else table.flight.steps_hop
-        down = fly(
-            start, velocity[:, active], spin[:, active], here.air, here.ground, here.lane, ball, table.air,
-            table.flight, max(int(steps), 2) if hop < 2 else 2, path, active, clock,
-        )  # fmt: skip
-        if hop:
+        down = _fly(active, position, velocity, spin, here, table, clock, path, first=leap == 0)
+        if leap:
             caught = _drops(start, down.position, velocity[:, active], down.velocity, here, table)
         else:
             caught = _drops_in(down.position, down.velocity, here, table)
         clock[active] += down.time
         position[:, active] = down.position
         apex[active] = np.maximum(apex[active], down.apex)
-        if hop == 0:
+        if leap == 0:
             landing[:, active], landing_v[:, active] = down.position, down.velocity
             landing_w[:, active], landing_t[active] = down.spin, down.time
         kind = here.ground.surface(down.position[0], down.position[1], here.lane)
@@ -174,7 +183,7 @@ def simulate(
             position[0, i], position[1, i] = conditions.hole[0, i], conditions.hole[1, i]
             ending[i] = HOLED
         ending[active[lost]] = IN_WATER
-        met = contact(down.position, here, here.scatter[hop], surfaces, table)
+        met = contact(down.position, here, here.scatter[leap], surfaces, table)
         out, out_spin = bounce(down.velocity, down.spin, met, turf, ball.radius)
         # Grass that is landed in holds the ball: it takes speed in all directions and spin alike.
         grass = surfaces.grass[kind]
@@ -182,14 +191,15 @@ def simulate(
         rebound = (out * met.normal).sum(axis=0)
         on = (rebound > turf.rest_speed) & ~caught & ~lost
         live = ~caught & ~lost
-        i = active[live]
-        log.position[hop][:, i] = down.position[:, live]
-        log.velocity_in[hop][:, i] = down.velocity[:, live]
-        log.velocity_out[hop][:, i] = out[:, live]
-        log.spin_in[hop][:, i] = down.spin[:, live]
-        log.spin_out[hop][:, i] = out_spin[:, live]
-        log.time[hop][i] = clock[i]
-        count[i] += 1
+        count[active[live]] += 1
+        if log is not None:
+            i = active[live]
+            log.position[leap][:, i] = down.position[:, live]
+            log.velocity_in[leap][:, i] = down.velocity[:, live]
+            log.velocity_out[leap][:, i] = out[:, live]
+            log.spin_in[leap][:, i] = down.spin[:, live]
+            log.spin_out[leap][:, i] = out_spin[:, live]
+            log.time[leap][i] = clock[i]
         # A rebound too small to count is dropped: the ball starts to run along the ground.
         velocity[:, active] = np.where(on, out, out - rebound * met.normal)
         spin[:, active] = out_spin
@@ -222,6 +232,50 @@ def simulate(
         landing, landing_v, landing_w, landing_t, apex, log, count, roll_at, roll_speed, np.array(clock), rest, time,
         ending, path,
     )  # fmt: skip
+
+
+def _fly(
+    who: Index,
+    position: Array,
+    velocity: Array,
+    spin: Array,
+    here: Conditions,
+    table: Coefficients,
+    clock: Array,
+    path: Path | None,
+    *,
+    first: bool,
+) -> Landing:
+    """The next landing of the balls ``who``: a flight, or a hop where a bounce left no more than that."""
+    p, v, w = position[:, who], velocity[:, who], spin[:, who]
+    small = np.zeros(len(who), dtype=bool) if first else is_hop(v)
+    steps = max(int(table.flight.steps_flight if first else table.flight.steps_hop), 2)
+
+    def leap(i: Index) -> Landing:
+        return fly(
+            p[:, i], v[:, i], w[:, i], here.air.take(i), here.ground, here.lane[i], table.ball, table.air,
+            table.flight, steps, path, who[i], clock,
+        )  # fmt: skip
+
+    def skip(i: Index) -> Landing:
+        return hop(
+            p[:, i], v[:, i], w[:, i], here.air.take(i), here.ground, here.lane[i], table.ball, table.air,
+            table.flight, path, who[i], clock,
+        )  # fmt: skip
+
+    if not small.any():
+        return leap(np.arange(len(who)))
+    if small.all():
+        return skip(np.arange(len(who)))
+    one, two = np.flatnonzero(small), np.flatnonzero(~small)
+    order = np.argsort(np.concatenate([one, two]))
+    a, b = skip(one), leap(two)
+    return Landing(
+        *(
+            np.concatenate([getattr(a, f.name), getattr(b, f.name)], axis=-1)[..., order]
+            for f in fields(Landing)
+        )
+    )
 
 
 def _drops(

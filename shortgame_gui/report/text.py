@@ -174,8 +174,9 @@ def trace_text(traced: Traced, situation: Situation, table: Coefficients) -> str
             angle_deg=degrees(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
             backspin_rpm=-result.landing_spin[1, 0] / RPM,
         )  # fmt: skip
-    for k in range(int(result.count[0])):
-        b = result.bounces
+    b = result.bounces
+    for k in range(int(result.count[0]) if b is not None else 0):
+        assert b is not None
         out = b.velocity_out[k][:, 0]
         say(
             f"bounce {k + 1}", at_m=b.position[k][0, 0], time_s=b.time[k][0], forward_m_s=out[0], up_m_s=out[2],
