@@ -111,7 +111,16 @@ class DrawnGround:
         for g, (_, _, layers) in enumerate(drawings):
             for b, strip in enumerate(layers):
                 self._kind[g, b] = strip.surface
-                self._box[:, g, b] = strip.start, strip.end, -strip.right, strip.left
+                # A hair's breadth makes the sides of a strip belong to it on both sides of the line alike.
+                self._box[:, g, b] = strip.start, strip.end, -strip.right - 1e-9, strip.left + 1e-9
+        if self._single:
+            # Between the edges of all strips every cell has one surface: two searches and one look-up.
+            self._x_edges = np.unique(self._box[:2, 0])
+            self._y_edges = np.unique(self._box[2:, 0])
+            x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
+            y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
+            at = np.meshgrid(x, y, indexing="ij")
+            self._cells = self._look(at[0], at[1], self._box[:, 0], self._kind[0])
 
     @property
     def level_between(self) -> bool:
@@ -142,18 +151,20 @@ class DrawnGround:
         d = x - np.where(np.isfinite(self._start[g, k]), self._start[g, k], 0.0)
         return np.asarray(self._slope[g, k] + d * self._bend[g, k]), cross
 
-    def surface(self, x: Array, y: Array, lane: Index) -> Index:
+    @staticmethod
+    def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:
+        """Surface by going through the strips ``box`` (4, strips[, n]) of ``kinds`` from the bottom up."""
         kind = np.zeros(x.shape, dtype=np.intp)
-        for b in range(self._kind.shape[1]):
-            if self._single:
-                start, end, low, high = self._box[:, 0, b]
-                inside = (x >= start) & (x < end) & (y >= low) & (y <= high)
-                kind[inside] = self._kind[0, b]
-            else:
-                start, end, low, high = self._box[:, lane, b]
-                inside = (x >= start) & (x < end) & (y >= low) & (y <= high)
-                kind = np.where(inside, self._kind[lane, b], kind)
+        for b in range(kinds.shape[0]):
+            start, end, low, high = box[:, b]
+            kind = np.where((x >= start) & (x < end) & (y >= low) & (y < high), kinds[b], kind)
         return kind
+
+    def surface(self, x: Array, y: Array, lane: Index) -> Index:
+        if self._single:
+            i = np.searchsorted(self._x_edges, x, side="right")
+            return np.asarray(self._cells[i, np.searchsorted(self._y_edges, y, side="right")])
+        return self._look(x, y, np.moveaxis(self._box[:, lane], 1, 2), self._kind[lane].T)
 
 
 def _rounded(points: list[tuple[float, float]], rounding: float) -> tuple[Array, Array, Array, Array]:
