@@ -61,11 +61,14 @@ class Turf(msgspec.Struct, frozen=True):
     tilt_speed_power: float
     tilt_angle_power: float
     tilt_fade_speed: float
+    tilt_spin: float
     restitution_0: float
     restitution_1: float
     restitution_2: float
     restitution_floor: float
     restitution_join: float
+    restitution_most: float
+    rebound_most: float
     tangential_restitution: float
     firmness_medium: float
     firmness_step: float
@@ -75,6 +78,19 @@ class Turf(msgspec.Struct, frozen=True):
     wet_restitution: float
     rest_speed: float
     scatter_limit: float
+
+
+class Penner(msgspec.Struct, frozen=True):
+    """What turns `Turf` and a green's friction into Penner's own map, kept as a reference."""
+
+    tilt: float
+    tilt_speed_power: float
+    tilt_angle_power: float
+    tilt_fade_speed: float
+    tilt_spin: float
+    rebound_most: float
+    tangential_restitution: float
+    friction: float
 
 
 class SurfaceRow(msgspec.Struct, frozen=True):
@@ -272,6 +288,7 @@ class Coefficients(msgspec.Struct, frozen=True):
     flight: Flight
     strike: Strike
     turf: Turf
+    penner: Penner
     surface: dict[str, SurfaceRow]
     run: Run
     hole: HoleTable
