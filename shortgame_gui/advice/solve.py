@@ -47,6 +47,8 @@ class Plans:
     """Length of the run that the player must judge, in m."""
     speed_per_run: Array
     """Head speed in m/s for a metre more of finish."""
+    breaks: Array
+    """Where the unperturbed ball starts, left of the hole, in rad: what the player takes for the break."""
     finish: Array
     """Where the unperturbed ball rests without a hole in m, (2, k)."""
 
@@ -54,7 +56,7 @@ class Plans:
         """The plans in ``index``."""
         return Plans(
             self.candidate[index], self.speed[index], self.aim[index], self.run[index],
-            self.speed_per_run[index], self.finish[:, index],
+            self.speed_per_run[index], self.breaks[index], self.finish[:, index],
         )  # fmt: skip
 
 
@@ -76,7 +78,7 @@ def hit(
         tiled,
         plans.speed_per_run[each],
         plans.run[each],
-        plans.aim[each],
+        plans.breaks[each],
         np.full(k * m, pull),
         bench.left_handed,
         bench.table,
@@ -97,7 +99,7 @@ def hit(
 def plan(candidate: Index, speed: Array, aim: Array) -> Plans:
     """Plans with nothing known of their finish yet."""
     zero = np.zeros(len(speed))
-    return Plans(candidate, speed, aim, zero, zero, np.zeros((2, len(speed))))
+    return Plans(candidate, speed, aim, zero, zero, zero, np.zeros((2, len(speed))))
 
 
 @dataclass(frozen=True)
@@ -156,20 +158,22 @@ def solve(
     wanted, per_run = targets[target_of], np.array(slope)
     s, a = plans.speed, plans.aim
     shape = len(s)
-    best = [np.full(shape, np.inf), s, a, np.zeros((3, shape)), np.zeros((3, shape))]
+    best = [np.full(shape, np.inf), s, a, np.zeros(shape), np.zeros((3, shape)), np.zeros((3, shape))]
     for _ in range(rounds + 1):
-        _, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
+        ball, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
         reached = done.landing[0] if by_landing else done.rest[0]
         error = np.hypot(reached - wanted, 0.0 if by_landing else done.rest[1])
         better = error < best[0]
-        now = (error, s, a, done.landing, done.rest)
+        # An open face starts the ball far from where it looks: only the ball's own line is the break.
+        breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
+        now = (error, s, a, breaks, done.landing, done.rest)
         best = [np.where(better, new, old) for new, old in zip(now, best, strict=True)]
         step = np.clip((wanted - reached) * per_run, -0.08 * s, 0.08 * s)
         s = np.clip(s + step, strokes.slowest[plans.candidate], strokes.fastest[plans.candidate])
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
-    error, s, a, landing, rest = best
+    error, s, a, breaks, landing, rest = best
     keep = np.flatnonzero(error < 0.6)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
-    made = Plans(plans.candidate, s, a, run, per_run, rest[:2])
+    made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2])
     return made.take(keep), target_of[keep]
