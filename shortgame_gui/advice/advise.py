@@ -97,8 +97,8 @@ def advise(
     shots = tuple(
         _shot(
             k, offered[int(plans.candidate[k])], strokes, plans, ball, still_result, through,
-            ranked.samples[k], float(ranked.behind[k]), float(ranked.error[k]), bool(ranked.tie[k]),
-            situation, table,
+            ranked.samples[k], float(ranked.mean[k]), float(ranked.behind[k]), float(ranked.error[k]),
+            bool(ranked.tie[k]), situation, table,
         )
         for k in range(len(plans.speed))
     )  # fmt: skip
@@ -170,6 +170,7 @@ def _shot(
     result: Result,
     through: Result,
     sampled: Samples,
+    mean: float,
     behind: float,
     error: float,
     tie: bool,
@@ -213,7 +214,7 @@ def _shot(
         run=run,
         air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
         n=n,
-        expected_strokes=float(sampled.strokes.mean()),
+        expected_strokes=mean,
         standard_error=float(sampled.strokes.std(ddof=1) / np.sqrt(n)),
         behind_best=behind,
         behind_best_error=error,

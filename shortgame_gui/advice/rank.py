@@ -127,6 +127,8 @@ class Ranked:
     """Index of the plan of each place."""
     samples: list[Samples]
     """Outcomes of each place, (1, n) with its own n."""
+    mean: Array
+    """Expected strokes; of a shot that was dropped, the leader's and the difference on shared samples."""
     behind: Array
     error: Array
     tie: npt.NDArray[np.bool_]
@@ -159,10 +161,13 @@ def race(
     lead = int(np.argmin(late.mean(axis=1)))
     behind, error = paired(value, value[stay[lead]])
     behind[stay], error[stay] = paired(late, late[lead])
-    # A shot that was dropped early never stands before one that was played out.
+    # A shot that was dropped early never stands before the leader.
     dropped = np.ones(len(behind), dtype=bool)
     dropped[stay] = False
     behind[dropped] = np.maximum(behind[dropped], 0.0)
+    gap, _ = paired(early.strokes, early.strokes[stay[lead]])
+    mean = whole.strokes[lead].mean() + (behind if counts == "average" else gap)
+    mean[stay] = whole.strokes.mean(axis=1)
     order = np.lexsort((np.arange(len(behind)), behind))
     order = np.concatenate([[stay[lead]], order[order != stay[lead]]]).astype(np.intp)
     near = bench.table.score
@@ -172,7 +177,7 @@ def race(
     kept = [
         whole.take(np.array([place[int(k)]])) if int(k) in place else early.take(np.array([k])) for k in order
     ]
-    return Ranked(order, kept, behind[order], error[order], tie[order])
+    return Ranked(order, kept, mean[order], behind[order], error[order], tie[order])
 
 
 def paired(value: Array, leader: Array) -> tuple[Array, Array]:
