@@ -12,6 +12,7 @@ from PySide6.QtCore import QLocale, QObject, Signal
 
 from shortgame_gui import units
 from shortgame_gui.model.fields import Field
+from shortgame_gui.words.numbers import Style
 
 System = Literal["yards", "metres"]
 SYSTEMS: tuple[System, ...] = ("yards", "metres")
@@ -84,6 +85,11 @@ class Measures(QObject):
     @property
     def yards(self) -> bool:
         return self._system == "yards"
+
+    @property
+    def style(self) -> Style:
+        """The same choice for sentences, with the locale's decimal sign."""
+        return Style(yards=self.yards, decimal=QLocale().decimalPoint())
 
     @property
     def distance(self) -> Unit:

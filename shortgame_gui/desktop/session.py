@@ -119,6 +119,10 @@ class Session(QObject):
     def unsaved(self) -> bool:
         return not self.undo_stack.isClean()
 
+    def begin_anew(self) -> None:
+        """Start with the everyday situation, without a file; the bag stays."""
+        self._begin(other(self._document, situation=Situation()), None)
+
     def open(self, path: Path) -> None:
         """Open a situation file; raises DocumentError and leaves everything as it was."""
         self._begin(other(self._document, situation=read_situation(path)), path)

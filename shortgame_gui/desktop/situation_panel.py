@@ -113,6 +113,10 @@ class SituationPanel(QScrollArea):
         self.lists[path] = lister
         section.rows.addWidget(lister)
 
+    def focus_first(self) -> None:
+        """Put the keyboard on the first heading."""
+        next(iter(self.sections.values())).heading.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def show_situation(self) -> None:
         """Show the session's situation in every editor, and hide what does not apply."""
         situation = self._session.situation

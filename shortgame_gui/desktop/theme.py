@@ -68,6 +68,18 @@ class Colours:
         """The colour of the shot drawn in ``place`` (0 is the one in front)."""
         return QColor(self.shots[place % len(self.shots)])
 
+    def ink(self, *, soft: bool) -> QColor:
+        """The colour of text; ``soft`` for what is of the past or of less weight."""
+        return QColor(self.soft_text if soft else self.text)
+
+    def alarm(self) -> QColor:
+        """The colour of text about what went wrong."""
+        return QColor(self.warning)
+
+    def earth_brush(self) -> QBrush:
+        """What lies under the turf in a section."""
+        return QBrush(QColor(self.earth))
+
     def surface(self, name: str) -> tuple[QBrush, QBrush | None]:
         """The ground colour of a surface, and the hatching that is laid over it."""
         pattern = SURFACE_PATTERNS[name]

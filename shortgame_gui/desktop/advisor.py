@@ -1,0 +1,89 @@
+"""Asks for advice whenever the document changes, off the window's thread, and hands it to the session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+
+PAUSE = 60
+"""Milliseconds between the last step of an edit and the question: a drag asks when it rests."""
+
+Question = Callable[[Document], Job]
+
+
+def ask_engine(document: Document) -> Job:
+    """The job that advises on ``document``; it imports the engine, so that the window shows before."""
+
+    def job(progress: Progress, cancelled: Cancelled) -> Advice:
+        from shortgame_gui.advice.advise import advise
+        from shortgame_gui.store.coefficients import load
+
+        return advise(document.situation, document.bag, load(), progress=progress, cancelled=cancelled)
+
+    return job
+
+
+class Advisor(QObject):
+    """Keeps the session's advice up to date. `working` carries the share done; `failed` a sentence."""
+
+    working = Signal(float)
+    settled = Signal()
+    failed = Signal(str)
+
+    def __init__(
+        self, session: Session, question: Question = ask_engine, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._question = session, question
+        self.runner = Runner("advice", self)
+        self._asked: Document | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE)
+        self._pause.timeout.connect(self._ask)
+        session.changed.connect(self._on_change)
+        self.runner.finished.connect(self._on_answer)
+        self.runner.failed.connect(self._on_error)
+        self.runner.progressed.connect(lambda request, share: self.working.emit(share))
+
+    @property
+    def busy(self) -> bool:
+        """Whether the session's advice is still to come."""
+        return self._pause.isActive() or self.runner.busy
+
+    def start(self) -> None:
+        """Ask for the document as it is, without waiting for an edit."""
+        self._ask()
+
+    def close(self) -> None:
+        """Stop asking, and end the worker."""
+        self._pause.stop()
+        self.runner.close()
+
+    def _on_change(self) -> None:
+        if self._session.current:
+            return
+        self.runner.cancel()
+        self._pause.start()
+        self.working.emit(0.0)
+
+    def _ask(self) -> None:
+        self._pause.stop()
+        self._asked = self._session.document
+        self.working.emit(0.0)
+        self.runner.ask(self._question(self._asked))
+
+    def _on_answer(self, request: int, advice: Any) -> None:
+        if self._asked is not None:
+            self._session.answer(advice, self._asked)
+        self.settled.emit()
+
+    def _on_error(self, request: int, error: BaseException) -> None:
+        self.failed.emit(f"The advice could not be worked out ({type(error).__name__}: {error}).")
+        self.settled.emit()

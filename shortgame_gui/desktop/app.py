@@ -1,0 +1,88 @@
+"""Starts Qt and the window, and draws the window into a picture.
+
+Order of a start: environment, QApplication with style and theme, window on a document, first paint. The
+engine is imported on the worker's thread, when it asks for the first advice.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QApplication
+
+from shortgame_gui.store.documents import DocumentError
+
+if TYPE_CHECKING:
+    from shortgame_gui.desktop.main_window import MainWindow
+    from shortgame_gui.desktop.settings import Settings
+    from shortgame_gui.desktop.theme import Mode
+
+PICTURE_PATIENCE = 120_000
+"""Milliseconds that a picture waits for the advice."""
+
+
+def application() -> QApplication:
+    """The one QApplication, made at the first call with the program's name and style."""
+    made = QApplication.instance()
+    if not isinstance(made, QApplication):
+        made = QApplication(sys.argv[:1])
+    made.setOrganizationName("shortgame")
+    made.setApplicationName("shortgame")
+    made.setApplicationDisplayName("")
+    made.setStyle("Fusion")  # the one style that follows our palette on every desktop
+    return made
+
+
+def make_window(settings: Settings, mode: Mode) -> MainWindow:
+    """The window, not yet shown and without a document."""
+    from shortgame_gui.desktop.main_window import MainWindow
+    from shortgame_gui.desktop.theme import Theme
+
+    return MainWindow(settings, Theme(mode, QApplication.instance()))
+
+
+def open_window(path: Path | None) -> int:
+    """Open the window on ``path``, or on what was open last, and run it; returns the exit status.
+
+    Raises DocumentError when ``path`` cannot be read.
+    """
+    from shortgame_gui.desktop.settings import Settings
+
+    running = application()
+    settings = Settings()
+    window = make_window(settings, settings.theme)
+    try:
+        window.begin(path)
+    except DocumentError:
+        window.advisor.close()
+        raise
+    window.show()
+    return running.exec()
+
+
+def picture(path: Path, out: Path, size: tuple[int, int], theme: Mode) -> None:
+    """Draw the window on the situation ``path``, with its advice, into the picture file ``out``.
+
+    ``size`` is width and height in pixels. Needs no display. Raises DocumentError when ``path`` cannot be
+    read, ``out`` not be written, or the advice is not there in time.
+    """
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from shortgame_gui.desktop.settings import Settings
+
+    application()
+    window = make_window(Settings(), theme)
+    try:
+        window.begin(path)
+        window.resize(*size)
+        window.show()
+        if not window.advisor.runner.wait_until_idle(PICTURE_PATIENCE) or not window.session.current:
+            raise DocumentError("the advice could not be worked out, so there is nothing to draw")
+        QApplication.processEvents()
+        if not window.grab().save(str(out)):
+            raise DocumentError(f"--out: {out.name} cannot be written as a picture")
+    finally:
+        window.advisor.close()
+        window.deleteLater()

@@ -1,0 +1,109 @@
+"""Opening and saving: dialogs, the question about unsaved changes, and what is wrong in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.store.documents import DocumentError
+
+FILTER = "Situation files (*.json);;All files (*)"
+SUFFIX = ".json"
+
+
+class Filing(QObject):
+    """The file actions of one window. Every method says whether it went through."""
+
+    failed = Signal(str)
+    done = Signal(str)
+
+    def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
+        super().__init__(window)
+        self._session, self._settings, self._window = session, settings, window
+
+    def ask_unsaved(self) -> QMessageBox.StandardButton:
+        """What to do with changes that are in no file."""
+        choice = QMessageBox.StandardButton
+        return QMessageBox.question(
+            self._window, "Unsaved changes", f"Save the changes to “{self._session.situation.name}”?",
+            choice.Save | choice.Discard | choice.Cancel, choice.Save,
+        )  # fmt: skip
+
+    def may_leave(self) -> bool:
+        """Whether the open document may go: nothing is unsaved, or it was saved, or it is given up."""
+        if not self._session.unsaved:
+            return True
+        chosen = self.ask_unsaved()
+        if chosen == QMessageBox.StandardButton.Save:
+            return self.save()
+        return chosen == QMessageBox.StandardButton.Discard
+
+    def new(self) -> bool:
+        return self.may_leave() and self._try(self._session.begin_anew, "")
+
+    def open(self, path: Path | None = None) -> bool:
+        """Open ``path``, or the file that a dialog asks for."""
+        path = path or self._ask_open("Open situation")
+        if path is None or not self.may_leave():
+            return False
+        return self._try(lambda: self._session.open(path), path.name, path)
+
+    def open_demo(self, name: str) -> bool:
+        """Open a situation of the invented course."""
+        return self.may_leave() and self._try(lambda: self._session.open_demo(name), name)
+
+    def open_bag(self, path: Path | None = None) -> bool:
+        path = path or self._ask_open("Open bag")
+        return path is not None and self._try(lambda: self._session.open_bag(path), path.name)
+
+    def save(self) -> bool:
+        """Save to the document's file, or to one that a dialog asks for."""
+        return self.save_as(self._session.path)
+
+    def save_as(self, path: Path | None = None) -> bool:
+        path = path or self._ask_save()
+        if path is None:
+            return False
+        if not self._try(lambda: self._session.save(path), path.name, path):
+            return False
+        self.done.emit(f"Saved as {path.name}.")
+        return True
+
+    def _try(self, act: Callable[[], None], name: str, remember: Path | None = None) -> bool:
+        try:
+            act()
+        except DocumentError as error:
+            self.failed.emit(f"{name}: {error}")
+            return False
+        if remember is not None:
+            self._settings.remember(remember)
+        return True
+
+    def _folder(self) -> str:
+        near = self._session.path or self._settings.last
+        return str(near.parent) if near else ""
+
+    def _ask_open(self, title: str) -> Path | None:
+        name, _ = QFileDialog.getOpenFileName(self._window, title, self._folder(), FILTER)
+        return Path(name) if name else None
+
+    def _ask_save(self) -> Path | None:
+        start = self._session.path or Path(
+            self._folder(), f"{_file_name(self._session.situation.name)}{SUFFIX}"
+        )
+        name, _ = QFileDialog.getSaveFileName(self._window, "Save situation", str(start), FILTER)
+        if not name:
+            return None
+        path = Path(name)
+        return path if path.suffix else path.with_suffix(SUFFIX)
+
+
+def _file_name(title: str) -> str:
+    """A file name made of a situation's title."""
+    kept = "".join(c if c.isalnum() or c in " -_" else " " for c in title)
+    return " ".join(kept.split()) or "situation"

@@ -1,0 +1,286 @@
+"""The one window: menus, the situation panel on the left, the workspace, and the status bar."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import (
+    QDockWidget,
+    QLabel,
+    QLayout,
+    QMainWindow,
+    QMenu,
+    QMessageBox,
+    QProgressBar,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from shortgame_gui import assets
+from shortgame_gui.desktop.actions import keys_text, make_actions
+from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
+from shortgame_gui.desktop.filing import Filing
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.notice import Notice
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.shot.workspace import ShotWorkspace
+from shortgame_gui.desktop.situation_panel import SituationPanel
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.store.documents import DocumentError
+
+PANEL_WIDTH = 310
+DEMOS = "situations/"
+ABOUT = (
+    "Short-game advisor\n\n"
+    "Tells a golfer within 100 yards which club, technique, landing spot and swing to use. "
+    "Every figure rests on a published source, on common practice, or on an estimate of our own, "
+    "and the table of coefficients says which. "
+    "For rehearsing and teaching: during a round the Rules of Golf (4.3) do not allow such advice."
+)
+
+
+class MainWindow(QMainWindow):
+    """Owns the session and all that shows it. Call `close` before letting it go: it ends the worker."""
+
+    def __init__(self, settings: Settings, theme: Theme, question: Question = ask_engine) -> None:
+        super().__init__()
+        self._settings, self.theme = settings, theme
+        self.measures = Measures(settings.units, self)
+        self.session = Session(parent=self)
+        self.advisor = Advisor(self.session, question, self)
+        self.filing = Filing(self.session, settings, self)
+        self.notice = Notice(theme)
+        self.shot = ShotWorkspace(self.session, theme, self.measures)
+        self.panel = SituationPanel(self.session, self.measures)
+        self._build()
+        self.actions_by_code, self._menus = make_actions(self, self._do)
+        self._build_menus()
+        self._connect()
+        self._restore()
+        self._on_file()
+        self._on_undo()
+
+    # --- building --------------------------------------------------------------------------------
+
+    def _build(self) -> None:
+        # Set once and not by the layout: the smallest size would be told to the desktop anew at every edit.
+        frame = self.layout()
+        if frame is not None:
+            frame.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        self.setMinimumSize(960, 600)
+        self.resize(1280, 800)
+        self.setAcceptDrops(True)
+        self.dock = QDockWidget("Situation", self)
+        self.dock.setObjectName("situation")
+        self.dock.setFeatures(QDockWidget.DockWidgetFeature.NoDockWidgetFeatures)
+        self.dock.setTitleBarWidget(QWidget())  # the groups have headings of their own
+        self.dock.setWidget(self.panel)
+        self.panel.setMinimumWidth(PANEL_WIDTH)
+        self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, self.dock)
+        centre = QWidget()
+        column = QVBoxLayout(centre)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.notice)
+        column.addWidget(self.shot, 1)
+        self.setCentralWidget(centre)
+        self.state = QLabel()
+        self.state.setAccessibleName("State of the advice")
+        self.progress = QProgressBar()
+        self.progress.setRange(0, 100)
+        self.progress.setMaximumWidth(160)
+        self.progress.setMaximumHeight(14)
+        self.progress.setTextVisible(False)
+        self.progress.setAccessibleName("Progress of the advice")
+        self.progress.hide()
+        self.statusBar().addPermanentWidget(self.progress)
+        self.statusBar().addPermanentWidget(self.state)
+
+    def _build_menus(self) -> None:
+        file_menu = self._menus["&File"]
+        before = self.actions_by_code["open_bag"]
+        self.demo_menu, self.recent_menu = QMenu("&Demo situations", self), QMenu("Open &recent", self)
+        file_menu.insertMenu(before, self.demo_menu)
+        file_menu.insertMenu(before, self.recent_menu)
+        for file in assets.demo_files(".json"):
+            if file.startswith(DEMOS):
+                action = self.demo_menu.addAction(demo_title(file))
+                action.triggered.connect(partial(self._open_demo, file))
+        self.recent_menu.aboutToShow.connect(self._fill_recent)
+        self._fill_recent()
+
+    def _connect(self) -> None:
+        self.session.file_changed.connect(self._on_file)
+        self.session.changed.connect(self._on_file)
+        self.session.refused.connect(self.notice.tell)
+        stack = self.session.undo_stack
+        for signal in (
+            stack.canUndoChanged,
+            stack.canRedoChanged,
+            stack.undoTextChanged,
+            stack.redoTextChanged,
+        ):
+            signal.connect(self._on_undo)
+        self.filing.failed.connect(self.notice.tell)
+        self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
+        self.advisor.failed.connect(self.notice.tell)
+        self.advisor.working.connect(self._on_progress)
+        self.advisor.settled.connect(self._on_settled)
+
+    def _restore(self) -> None:
+        self.actions_by_code[self.theme.mode].setChecked(True)
+        self.actions_by_code[self.measures.system].setChecked(True)
+        groups = self._settings.open_groups
+        if groups is not None:
+            for code, section in self.panel.sections.items():
+                section.heading.setChecked(code in groups)
+        geometry = self._settings.layout("window")
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+        for name, splitter in self._splitters().items():
+            state = self._settings.layout(name)
+            if state is not None:
+                splitter.restoreState(state)
+
+    def _splitters(self) -> dict[str, QSplitter]:
+        return {"views": self.shot.views, "words": self.shot.words, "halves": self.shot.halves}
+
+    # --- starting and ending ---------------------------------------------------------------------
+
+    def begin(self, path: Path | None) -> None:
+        """Open ``path``, else what was open last, else the first demo; then ask for advice.
+
+        Raises DocumentError when ``path`` is given and cannot be read.
+        """
+        if path is not None:
+            self.session.open(path)
+            self._settings.remember(path)
+        elif not self._open_last():
+            self.session.open_demo(next(f for f in assets.demo_files(".json") if f.startswith(DEMOS)))
+        self.advisor.start()
+
+    def _open_last(self) -> bool:
+        last = self._settings.last
+        if last is None:
+            return False
+        try:
+            self.session.open(last)
+        except DocumentError as error:
+            self.notice.tell(f"{last.name}, which was open last: {error}")
+            self._settings.forget_last()
+            return False
+        return True
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.filing.may_leave():
+            event.ignore()
+            return
+        self._settings.open_groups = [code for code, s in self.panel.sections.items() if s.is_open]
+        self._settings.keep_layout("window", self.saveGeometry())
+        for name, splitter in self._splitters().items():
+            self._settings.keep_layout(name, splitter.saveState())
+        self.advisor.close()
+        super().closeEvent(event)
+
+    # --- actions ---------------------------------------------------------------------------------
+
+    def _do(self, code: str, on: bool) -> None:
+        """Carry out the action ``code``."""
+        match code:
+            case "new" | "open" | "open_bag" | "save" | "save_as":
+                getattr(self.filing, code)()
+            case "quit":
+                self.close()
+            case "undo" | "redo":
+                getattr(self.session.undo_stack, code)()
+            case "yards" | "metres":
+                self.measures.switch(code)
+                self._settings.units = self.measures.system
+            case "light" | "dark" | "desktop":
+                self.theme.switch(code)
+                self._settings.theme = self.theme.mode
+            case "equal_scale":
+                self.shot.side.set_equal_scale(on)
+            case "to_panel":
+                self.panel.focus_first()
+            case "to_table":
+                self.shot.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "to_words":
+                self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "keys":
+                self.tell("Keyboard", keys_text())
+            case "about":
+                self.tell("About", ABOUT)
+            case _:
+                raise ValueError(f"no action {code!r}")
+
+    def tell(self, title: str, text: str) -> None:
+        """Show a text in a box that does not hold the window up."""
+        box = QMessageBox(QMessageBox.Icon.NoIcon, title, text, QMessageBox.StandardButton.Ok, self)
+        box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        box.open()
+
+    def _open_demo(self, name: str) -> None:
+        if self.filing.open_demo(name):
+            self._settings.forget_last()
+
+    def _fill_recent(self) -> None:
+        self.recent_menu.clear()
+        for path in self._settings.recent:
+            action = self.recent_menu.addAction(path.name)
+            action.setToolTip(str(path))
+            action.triggered.connect(partial(self.filing.open, path))
+        self.recent_menu.setEnabled(not self.recent_menu.isEmpty())
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if event.mimeData().hasUrls() and event.mimeData().urls()[0].isLocalFile():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.filing.open(Path(event.mimeData().urls()[0].toLocalFile()))
+
+    # --- what changes by itself ------------------------------------------------------------------
+
+    def _on_file(self) -> None:
+        self.setWindowTitle(f"{self.session.situation.name}[*] - Short-game advisor")
+        self.setWindowModified(self.session.unsaved)
+        self._fill_recent()
+
+    def _on_undo(self) -> None:
+        stack = self.session.undo_stack
+        for code, can, what in (
+            ("undo", stack.canUndo(), stack.undoText()),
+            ("redo", stack.canRedo(), stack.redoText()),
+        ):
+            action = self.actions_by_code[code]
+            action.setEnabled(can)
+            action.setText(f"&{code.capitalize()} {what}".strip())
+
+    def _on_progress(self, share: float) -> None:
+        self.progress.setValue(round(100 * share))
+        self.progress.show()
+        self.state.setText("Working out the shots ...")
+
+    def _on_settled(self) -> None:
+        self.progress.hide()
+        advice = self.session.advice
+        if advice is not None and self.session.current:
+            count = len(advice.shots)
+            self.state.setText(
+                f"{count} {'shot' if count == 1 else 'shots'} compared, up to {advice.samples} balls each"
+            )
+        else:
+            self.state.setText("No advice")
+
+
+def demo_title(file: str) -> str:
+    """``situations/08-two-tier-green.json`` as "8 Two tier green"."""
+    stem = file.rsplit("/", 1)[-1].removesuffix(".json")
+    number, _, words = stem.partition("-")
+    words = words.replace("-", " ")
+    return f"{number.lstrip('0')} {words[:1].upper()}{words[1:]}"

@@ -1,0 +1,79 @@
+"""What is remembered between starts; a setting that makes no sense becomes its default, never an error."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QSettings
+
+from shortgame_gui.desktop.measures import SYSTEMS, System
+from shortgame_gui.desktop.theme import MODES, Mode
+
+MOST_RECENT = 8
+
+
+class Settings:
+    """Typed access to the program's QSettings."""
+
+    def __init__(self) -> None:
+        self._store = QSettings()
+
+    @property
+    def theme(self) -> Mode:
+        kept = self._store.value("theme")
+        return next((mode for mode in MODES if mode == kept), "desktop")
+
+    @theme.setter
+    def theme(self, mode: Mode) -> None:
+        self._store.setValue("theme", mode)
+
+    @property
+    def units(self) -> System:
+        kept = self._store.value("units")
+        return next((system for system in SYSTEMS if system == kept), "yards")
+
+    @units.setter
+    def units(self, system: System) -> None:
+        self._store.setValue("units", system)
+
+    @property
+    def recent(self) -> list[Path]:
+        """Files opened or saved last, newest first."""
+        kept = self._store.value("recent")
+        names = [kept] if isinstance(kept, str) else kept if isinstance(kept, list) else []
+        return [Path(name) for name in names if isinstance(name, str) and name][:MOST_RECENT]
+
+    def remember(self, path: Path) -> None:
+        """Put ``path`` on top of the recent files."""
+        path = path.absolute()
+        names = [str(path), *(str(other) for other in self.recent if other != path)]
+        self._store.setValue("recent", names[:MOST_RECENT])
+        self._store.setValue("last", str(path))
+
+    def forget_last(self) -> None:
+        """The next start opens the demo: what was open last has no file."""
+        self._store.remove("last")
+
+    @property
+    def last(self) -> Path | None:
+        """The file that was open last, if any."""
+        kept = self._store.value("last")
+        return Path(kept) if isinstance(kept, str) and kept else None
+
+    @property
+    def open_groups(self) -> list[str] | None:
+        """Groups of the situation panel that were open, or None when nothing is known."""
+        kept = self._store.value("groups")
+        return kept.split(",") if isinstance(kept, str) else None
+
+    @open_groups.setter
+    def open_groups(self, codes: list[str]) -> None:
+        self._store.setValue("groups", ",".join(codes))
+
+    def layout(self, name: str) -> QByteArray | None:
+        """The kept geometry or state called ``name``."""
+        kept = self._store.value(f"layout/{name}")
+        return kept if isinstance(kept, QByteArray) else None
+
+    def keep_layout(self, name: str, state: QByteArray) -> None:
+        self._store.setValue(f"layout/{name}", state)

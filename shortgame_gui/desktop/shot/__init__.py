@@ -1,0 +1,1 @@
+"""The Shot workspace: what do I play here?"""

@@ -1,0 +1,212 @@
+"""What side view and plan view share: hatched grounds, pens of the shots, axes in the player's units.
+
+Hatching is laid in pixels of the screen, so it looks the same however a view is zoomed; items that use it map
+their outlines to the screen first and paint there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+import pyqtgraph as pg
+from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QTransform
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.result import Shot, Track
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import SURFACES
+
+Array = npt.NDArray[np.float64]
+
+GRAIN = 0.1
+"""Distance in m between two points of a drawn profile."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Part of the line of play with one surface, from ``start`` to ``end`` in m."""
+
+    surface: str
+    start: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Profile:
+    """The ground along the line of play: points in m, and the surfaces from ball to far end."""
+
+    x: Array
+    z: Array
+    stretches: tuple[Stretch, ...]
+
+    def height(self, x: float) -> float:
+        """Height in m above the ball at ``x``."""
+        return float(np.interp(x, self.x, self.z))
+
+
+def profile_of(situation: Situation, start: float, end: float) -> Profile:
+    """The ground of ``situation`` between ``start`` and ``end`` in m, as the engine sees it."""
+    ground = scene.ground([situation])
+    x = np.arange(start, end + GRAIN, GRAIN)
+    y, lane = np.zeros_like(x), np.zeros(len(x), dtype=np.intp)
+    kinds = ground.surface(x, y, lane)
+    borders = [0, *(np.flatnonzero(np.diff(kinds)) + 1).tolist(), len(x) - 1]
+    stretches = [
+        Stretch(SURFACES[int(kinds[a])], float(x[a]), float(x[b])) for a, b in pairwise(borders) if b > a
+    ]
+    return Profile(x, ground.height(x, y, lane), tuple(stretches))
+
+
+def range_of(situation: Situation, shots: tuple[Shot, ...]) -> tuple[float, float]:
+    """The part of the line of play that is worth showing, in m: ball, hole, and where the shots end."""
+    hole = situation.hole.distance
+    green_end = situation.green.front + situation.green.depth
+    far = max(hole + 3.0, min(green_end + 1.0, hole * 1.25 + 2.0))
+    for shot in shots:
+        far = max(far, min(float(np.percentile(shot.finishes[0], 97)), hole * 1.6 + 5.0))
+    return -max(1.0, 0.05 * far), far * 1.03
+
+
+def shot_pen(colours: Colours, place: int, *, dim: bool = False) -> QPen:
+    """The pen of the shot in ``place``; the one in front is the strongest."""
+    colour = colours.shot(place)
+    colour.setAlphaF(0.35 if dim else 1.0)
+    pen = QPen(colour, 2.6 if place == 0 else 1.6, SHOT_DASHES[place % len(SHOT_DASHES)])
+    pen.setCosmetic(True)
+    return pen
+
+
+def smooth(track: Track, parts: int = 6) -> tuple[Array, Array, Array]:
+    """Distance, height (m) and time (s) of a track with ``parts`` points for one, each flight a smooth curve.
+
+    Between two points of one leg a cubic runs through both, with slopes from their neighbours (Catmull and
+    Rom); legs meet at the bounces, where corners belong.
+    """
+    ends = sorted({0, *track.bounces, track.roll, len(track.time) - 1})
+    share = np.linspace(0.0, 1.0, parts, endpoint=False)
+    pieces = []
+    points = np.vstack([track.position[0], track.position[2], track.time])
+    for a, b in pairwise(ends):
+        leg = points[:, a : b + 1]
+        if leg.shape[1] < 3:
+            pieces.append(leg[:, :-1])
+            continue
+        slope = np.gradient(leg, axis=1, edge_order=2)
+        p0, p1, m0, m1 = (side[:, :, None] for side in (leg[:, :-1], leg[:, 1:], slope[:, :-1], slope[:, 1:]))
+        t = share[None, None, :]
+        curve = (
+            (2 * t**3 - 3 * t**2 + 1) * p0
+            + (t**3 - 2 * t**2 + t) * m0
+            + (3 * t**2 - 2 * t**3) * p1
+            + (t**3 - t**2) * m1
+        )
+        pieces.append(curve.reshape(3, -1))
+    x, z, time = np.concatenate([*pieces, points[:, -1:]], axis=1)
+    return x, z, time
+
+
+def fill(painter: QPainter, outline: QPolygonF, brushes: tuple[QBrush, QBrush | None]) -> None:
+    """Fill ``outline``, given in pixels, with a colour and the hatching on top."""
+    painter.setPen(Qt.PenStyle.NoPen)
+    for brush in brushes:
+        if brush is not None:
+            painter.setBrush(brush)
+            painter.drawPolygon(outline)
+
+
+class ScreenItem(pg.GraphicsObject):
+    """An item that paints in pixels of its view; a subclass gives `paint_screen`."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._bounds = QRectF(-200.0, -200.0, 600.0, 600.0)
+
+    def boundingRect(self) -> QRectF:
+        """So large that no view ever leaves the item out; ranges are set by the views, not by items."""
+        return self._bounds
+
+    def paint(self, painter: QPainter, *args: object) -> None:
+        box = self.getViewBox()
+        if box is None:
+            return
+        to_screen = QTransform(painter.worldTransform())
+        seen = to_screen.mapRect(box.viewRect())
+        painter.save()
+        painter.setWorldTransform(QTransform())
+        painter.setClipRect(seen, Qt.ClipOperation.IntersectClip)
+        self.paint_screen(painter, to_screen, seen)
+        painter.restore()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        """Paint in pixels; ``to_screen`` maps metres to pixels, ``seen`` is the visible part in pixels."""
+        raise NotImplementedError
+
+
+def mapped(to_screen: QTransform, x: Array, y: Array) -> list[QPointF]:
+    """Points in m as points in pixels."""
+    return [to_screen.map(QPointF(float(a), float(b))) for a, b in zip(x, y, strict=True)]
+
+
+class RulerAxis(pg.AxisItem):
+    """An axis in the player's units that writes no needless decimals, and nothing below ``floor`` (SI)."""
+
+    floor = -np.inf
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        places = max(0, int(np.ceil(-np.log10(spacing * scale) - 1e-6)))
+        return [
+            QLocale().toString(round(value * scale, places) + 0.0, "f", places) if value >= self.floor else ""
+            for value in values
+        ]
+
+
+class View(pg.PlotWidget):
+    """A plot without the general menus and buttons, in the theme's colours and the player's units."""
+
+    def __init__(self, name: str, text: str) -> None:
+        super().__init__(axisItems={side: RulerAxis(side) for side in ("bottom", "left")})
+        self.setAccessibleName(name)
+        self.setAccessibleDescription(text)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setFrameShape(self.Shape.NoFrame)
+        self.plotItem.hideButtons()
+        self.plotItem.setMenuEnabled(False)
+        self.plotItem.getViewBox().disableAutoRange()
+        self.setMouseEnabled(x=True, y=False)
+        self.setAntialiasing(True)
+        self.plotItem.layout.setContentsMargins(2, 4, 8, 2)
+
+    def paint_frame(
+        self, colours: Colours, measures: Measures, across: str, *, along_label: bool = True
+    ) -> None:
+        """Background and axes; ``across`` says what the upright axis shows."""
+        self.setBackground(QColor(colours.sky))
+        along, up = self.getAxis("bottom"), self.getAxis("left")
+        for axis in (along, up):
+            axis.setPen(QPen(QColor(colours.line)))
+            axis.setTextPen(QColor(colours.soft_text))
+            axis.setStyle(tickLength=-4)
+            axis.enableAutoSIPrefix(False)
+        distance, short = measures.distance, measures.short
+        along.setScale(1.0 / distance.si(1.0))
+        up.setScale(1.0 / short.si(1.0))
+        css = {"color": colours.soft_text}
+        if along_label:
+            along.setLabel(f"from the ball, {'yards' if measures.yards else 'metres'}", **css)
+        up.setLabel(f"{across}, {'feet' if measures.yards else 'metres'}", **css)
+
+
+class NumberMark(pg.TextItem):
+    """A shot's rank in a small box of its colour."""
+
+    def __init__(self, rank: int, colour: QColor, ground: QColor) -> None:
+        super().__init__(
+            str(rank), color=colour, anchor=(0.5, 0.5), border=pg.mkPen(colour), fill=pg.mkBrush(ground)
+        )
+        self.setZValue(30)

@@ -1,0 +1,138 @@
+"""The answer in words: the headline above the views, and why, set-up and cautions beside them."""
+
+from __future__ import annotations
+
+from html import escape
+
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout
+
+from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words import text
+from shortgame_gui.words.numbers import Style
+
+MOST_REFUSED = 12
+"""Shots listed that cannot be played here; the rest are counted."""
+
+
+def answer(advice: Advice, style: Style) -> tuple[str, str]:
+    """The leader in two lines: the shot, and what it does with strokes and margin."""
+    if not advice.shots:
+        return text.headline(advice, style), ""
+    shot = advice.shots[0]
+    first = f"{text.shot_name(shot.club.name, shot.technique)}, {text.SWINGS[shot.swing]}"
+    landing = text.landing_text(shot, style)
+    margin = text.margin_text(advice, style) or "the only shot here"
+    strokes = style.strokes(shot.expected_strokes)
+    return (
+        first,
+        f"{landing[0].upper()}{landing[1:]}, {text.run_text(shot, style)}. {strokes} strokes, {margin}.",
+    )
+
+
+class Headline(QFrame):
+    """The answer, large, above everything else; paler while it is that of an earlier situation."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._session, self._theme, self._measures = session, theme, measures
+        self.shot, self.detail = QLabel(), QLabel()
+        large = self.font()
+        large.setPointSizeF(large.pointSizeF() * 1.7)
+        large.setBold(True)
+        self.shot.setFont(large)
+        middle = self.font()
+        middle.setPointSizeF(middle.pointSizeF() * 1.15)
+        self.detail.setFont(middle)
+        for label, called in ((self.shot, "The shot to play"), (self.detail, "What it does")):
+            label.setWordWrap(True)
+            label.setAccessibleName(called)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 8, 12, 8)
+        layout.setSpacing(2)
+        layout.addWidget(self.shot)
+        layout.addWidget(self.detail)
+        session.advice_changed.connect(self.show_answer)
+        theme.changed.connect(self.show_answer)
+        measures.changed.connect(self.show_answer)
+        self.show_answer()
+
+    def show_answer(self) -> None:
+        advice, colours = self._session.advice, self._theme.colours
+        style = self._measures.style
+        lines = answer(advice, style) if advice else ("Working out the shots ...", "")
+        for label, line in zip((self.shot, self.detail), lines, strict=True):
+            label.setText(line)
+            palette = QPalette(label.palette())
+            palette.setColor(QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
+            label.setPalette(palette)
+
+
+def _list(heading: str, lines: list[str]) -> str:
+    if not lines:
+        return ""
+    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"<h4>{escape(heading)}</h4><ul>{items}</ul>"
+
+
+def explanation(advice: Advice, style: Style) -> str:
+    """Why this one, set-up, what to watch and what cannot be played, as HTML."""
+    parts = [
+        _list("Why this one", text.why_text(advice.why, style)),
+        _list("Set-up", [line for line in text.setup_text(advice, style) if line]),
+    ]
+    watch = [text.caution_text(code) for code in advice.cautions]
+    if advice.shots:
+        watch = [*watch, *trouble_lines(advice.shots[0], style)]
+    parts.append(_list("Watch out", watch))
+    refused = [
+        f"{text.shot_name(r.club, r.technique)}: {text.refusal_text(r.reason)}."
+        for r in advice.refused[:MOST_REFUSED]
+    ]
+    more = len(advice.refused) - MOST_REFUSED
+    if more > 0:
+        refused.append(f"and {more} more.")
+    parts.append(_list("Not here", refused))
+    return "".join(parts)
+
+
+def trouble_lines(shot: Shot, style: Style) -> list[str]:
+    """The dangers of one shot: how it is mishit and where it ends when it misses, the likeliest first."""
+    found = sorted(((share, code) for code, share in shot.trouble.items() if share >= 0.01), reverse=True)
+    lines = []
+    for share, code in found[:3]:
+        if code in ("fat", "thin"):
+            lines.append(f"Struck {text.SURFACES[code]}: {style.percent(share)}.")
+        else:
+            lines.append(f"Ends in {text.SURFACES[code]}: {style.percent(share)}.")
+    return lines
+
+
+class Explanation(QTextBrowser):
+    """The text beside the views."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._session, self._theme, self._measures = session, theme, measures
+        self.setAccessibleName("Why this one, set-up and what to watch")
+        self.setFrameShape(self.Shape.NoFrame)
+        self.setOpenLinks(False)
+        self.setTabChangesFocus(True)
+        session.advice_changed.connect(self.show_text)
+        theme.changed.connect(self.show_text)
+        measures.changed.connect(self.show_text)
+        self.show_text()
+
+    def show_text(self) -> None:
+        advice, colours = self._session.advice, self._theme.colours
+        ink = colours.ink(soft=not self._session.current).name()
+        self.document().setDefaultStyleSheet(
+            f"body, li, h4 {{ color: {ink}; }} h4 {{ margin: 8px 0 2px 0; }}"
+            "ul { margin: 0 0 0 0; -qt-list-indent: 0; margin-left: 14px; } li { margin-bottom: 2px; }"
+        )
+        place = self.verticalScrollBar().value()
+        self.setHtml(explanation(advice, self._measures.style) if advice else "")
+        self.verticalScrollBar().setValue(place)

@@ -1,0 +1,151 @@
+"""The plan view: the ground from above, the aim, where the shot in front lands and its balls finish."""
+
+from __future__ import annotations
+
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.result import Shot
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.drawing import ScreenItem, View, fill, shot_pen
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.physics.ground import SURFACES, Strip
+
+RINGS_METRES = (1.0, 2.0, 3.0)
+RINGS_FEET = (3.0, 6.0, 10.0)
+MOST_POINTS = 400
+"""Finishes drawn; more would only cover each other."""
+
+
+class Lawn(ScreenItem):
+    """Rectangles of surface from above, the line to the hole, and the rings round it."""
+
+    def __init__(self, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._theme, self._measures = theme, measures
+        self.strips: list[Strip] = []
+        self.hole = 0.0
+
+    def show_ground(self, strips: list[Strip], hole: float) -> None:
+        self.strips, self.hole = strips, hole
+        self.update()
+
+    def rings(self) -> list[tuple[float, str]]:
+        """Radius in m and label of each ring round the hole."""
+        unit = self._measures.short
+        return [
+            (unit.si(r), f"{r:.0f}{unit.suffix}")
+            for r in (RINGS_FEET if self._measures.yards else RINGS_METRES)
+        ]
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        colours = self._theme.colours
+        room = seen.adjusted(-50, -50, 50, 50)
+        for strip in self.strips:
+            box = QRectF(
+                QPointF(strip.start, -strip.right), QPointF(strip.end, strip.left)
+            )  # y grows to the left
+            shape = to_screen.mapRect(box).intersected(room)
+            fill(painter, QPolygonF(shape), colours.surface(SURFACES[strip.surface]))
+            if SURFACES[strip.surface] == "green":
+                painter.setPen(QPen(QColor(colours.text), 1.0))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawRect(shape)
+        ink = QPen(QColor(colours.text), 1.0, Qt.PenStyle.DotLine)
+        painter.setPen(ink)
+        painter.drawLine(to_screen.map(QPointF(0, 0)), to_screen.map(QPointF(self.hole, 0)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        centre = to_screen.map(QPointF(self.hole, 0.0))
+        for radius, label in self.rings():
+            edge = to_screen.map(QPointF(self.hole + radius, 0.0)).x() - centre.x()
+            if edge < 6.0:
+                continue
+            painter.setPen(QPen(QColor(colours.text), 1.0, Qt.PenStyle.DashLine))
+            painter.drawEllipse(centre, edge, edge)
+            painter.setPen(QColor(colours.text))
+            if edge > 18.0:
+                painter.drawText(centre + QPointF(3.0, -edge - 2.0), label)
+        painter.setPen(QPen(QColor(colours.text), 1.2))
+        painter.setBrush(QColor(colours.text))
+        painter.drawEllipse(centre, 3.0, 3.0)
+        self._pennant(painter, centre)
+
+    def _pennant(self, painter: QPainter, centre: QPointF) -> None:
+        painter.drawLine(centre, centre + QPointF(0, -16))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._theme.colours.flag))
+        tip = centre + QPointF(0, -16)
+        painter.drawPolygon(QPolygonF([tip, tip + QPointF(10, 3.5), tip + QPointF(0, 7)]))
+
+
+class PlanView(View):
+    """The same stretch of ground as the side view above it, seen from above and to scale."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__(
+            "Plan view", "The ground from above with the aim, the landing and the spread of finishes."
+        )
+        self._session, self._theme, self._measures = session, theme, measures
+        self.lawn = Lawn(theme, measures)
+        self.addItem(self.lawn)
+        self.getViewBox().setAspectLocked(True)
+        self.finishes = pg.ScatterPlotItem(size=4.0, pen=None)
+        self.finishes.setZValue(5)
+        self.addItem(self.finishes)
+        self.lines: list[pg.PlotDataItem] = []
+        self.landing = pg.ScatterPlotItem(size=11.0, symbol="x")
+        self.landing.setZValue(20)
+        self.addItem(self.landing)
+        session.changed.connect(self.show_ground)
+        session.advice_changed.connect(self.show_shots)
+        session.picked.connect(self.show_shots)
+        theme.changed.connect(self.repaint_all)
+        measures.changed.connect(self.repaint_all)
+        self.setYRange(-3.0, 3.0)
+        self.repaint_all()
+
+    def repaint_all(self) -> None:
+        """Everything anew: colours or units changed."""
+        self.paint_frame(self._theme.colours, self._measures, "left of line", along_label=False)
+        self.show_ground()
+        self.show_shots()
+
+    def show_ground(self) -> None:
+        """Draw the ground of the session's situation."""
+        situation = self._session.situation
+        self.lawn.show_ground(scene.strips(situation), situation.hole.distance)
+
+    def show_shots(self) -> None:
+        """Draw the way over ground of the leading shots, and the spread of the one in front."""
+        for line in self.lines:
+            self.removeItem(line)
+        self.lines = []
+        shots, dim = self._session.shown, not self._session.current
+        colours = self._theme.colours
+        for place, shot in enumerate(shots):
+            line = pg.PlotDataItem(
+                shot.track.position[0], shot.track.position[1], pen=shot_pen(colours, place, dim=dim),
+                antialias=True,
+            )  # fmt: skip
+            line.setZValue(12 - place)
+            self.addItem(line)
+            self.lines.append(line)
+        self._spread(shots[0] if shots else None, dim)
+
+    def _spread(self, front: Shot | None, dim: bool) -> None:
+        if front is None:
+            self.finishes.setData([], [])
+            self.landing.setData([], [])
+            return
+        colour = shot_pen(self._theme.colours, 0, dim=dim).color()
+        pale = QColor(colour)
+        pale.setAlphaF(0.15 if dim else 0.5)
+        x, y = front.finishes[:, :MOST_POINTS]
+        self.finishes.setData(x, y, brush=pg.mkBrush(pale), pen=None)
+        if front.technique == "putt":
+            self.landing.setData([], [])
+        else:
+            self.landing.setData([front.landing[0]], [front.landing[1]], pen=pg.mkPen(colour, width=2.5))

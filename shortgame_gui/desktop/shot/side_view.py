@@ -1,0 +1,248 @@
+"""The side view: the ground cut open along the line of play, the flag, and how the leading shots run."""
+
+from __future__ import annotations
+
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QResizeEvent, QTransform
+
+from shortgame_gui.advice.result import Shot
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.drawing import (
+    NumberMark,
+    Profile,
+    ScreenItem,
+    View,
+    fill,
+    mapped,
+    profile_of,
+    range_of,
+    shot_pen,
+    smooth,
+)
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.text import landing_text
+
+FLAG_HEIGHT = 2.13
+"""Usual height of a flagstick in m; common practice, no source."""
+TURF = 13.0
+"""Thickness of the hatched turf in pixels."""
+BAR = 7.0
+"""From one bar of finishes to the next, in pixels."""
+MARK_AT = (0.5, 0.32, 0.68, 0.2, 0.8)
+"""Where along its flight each shot carries its number, so that numbers do not cover each other."""
+
+
+class Section(ScreenItem):
+    """The ground: a strip of turf hatched by surface, and the earth below with notes on the shots."""
+
+    def __init__(self, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._theme, self._measures = theme, measures
+        self.profile: Profile | None = None
+        self.shots: tuple[Shot, ...] = ()
+        self.dim = False
+
+    def show_ground(self, profile: Profile) -> None:
+        self.profile = profile
+        self.update()
+
+    def show_shots(self, shots: tuple[Shot, ...], dim: bool) -> None:
+        self.shots, self.dim = shots, dim
+        self.update()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        if self.profile is None:
+            return
+        colours, profile = self._theme.colours, self.profile
+        line = mapped(to_screen, profile.x, profile.z)
+        corners = [QPointF(line[-1].x(), seen.bottom() + 1), QPointF(line[0].x(), seen.bottom() + 1)]
+        fill(painter, QPolygonF([*line, *corners]), (colours.earth_brush(), None))
+        for stretch in profile.stretches:
+            part = [
+                point
+                for point, x in zip(line, profile.x, strict=True)
+                if stretch.start - 1e-6 <= x <= stretch.end + 1e-6
+            ]
+            under = [QPointF(p.x(), p.y() + TURF) for p in reversed(part)]
+            fill(painter, QPolygonF([*part, *under]), colours.surface(stretch.surface))
+        painter.setPen(QPen(QColor(colours.text), 1.4))
+        painter.drawPolyline(QPolygonF(line))
+        self._notes(painter, to_screen, seen)
+
+    def _notes(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        """In the earth: where half of each shot's finishes lie, and in words where the one in front lands."""
+        if not self.shots or self.profile is None:
+            return
+        colours, front = self._theme.colours, self.shots[0]
+        for place, shot in reversed(list(enumerate(self.shots))):
+            pen = QPen(shot_pen(colours, place, dim=self.dim).color(), 3.0 if place == 0 else 2.0)
+            painter.setPen(pen)
+            low, high = (self._under(to_screen, x, TURF + BAR * (place + 1)) for x in shot.half)
+            painter.drawLine(low, high)
+            for end in (low, high):
+                painter.drawLine(end - QPointF(0, 3), end + QPointF(0, 3))
+        middle = self._under(to_screen, 0.5 * sum(front.half), TURF + BAR)
+        self._write(painter, seen, middle, 0, "half of the balls stop here")
+        if front.technique != "putt":
+            spot = self._under(to_screen, front.landing[0], TURF)
+            self._write(painter, seen, spot, 1, landing_text(front, self._measures.style))
+
+    def _write(self, painter: QPainter, seen: QRectF, spot: QPointF, row: int, text: str) -> None:
+        """``text`` at the bottom of the view, ``row`` lines up, joined to ``spot`` by a thin line."""
+        colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
+        top = seen.bottom() - (row + 1) * metrics.lineSpacing() - 3.0
+        width = metrics.horizontalAdvance(text)
+        left = min(max(spot.x() - 0.5 * width, seen.left() + 4.0), seen.right() - width - 4.0)
+        painter.setPen(QPen(colours.ink(soft=True), 1.0))
+        painter.drawLine(spot, QPointF(spot.x(), max(top, spot.y())))
+        # Behind the letters the earth again, so that a line of the row below does not cross them.
+        painter.fillRect(QRectF(left - 2.0, top, width + 4.0, metrics.lineSpacing()), colours.earth_brush())
+        painter.setPen(colours.ink(soft=self.dim))
+        painter.drawText(QPointF(left, top + metrics.ascent()), text)
+
+    def _under(self, to_screen: QTransform, x: float, pixels: float) -> QPointF:
+        assert self.profile is not None
+        return to_screen.map(QPointF(x, self.profile.height(x))) + QPointF(0.0, pixels)
+
+
+class Flag(ScreenItem):
+    """Hole, stick and pennant."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.at = (0.0, 0.0)
+        self.setZValue(20)
+
+    def show_at(self, x: float, z: float) -> None:
+        self.at = (x, z)
+        self.update()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        x, z = self.at
+        foot, top = to_screen.map(QPointF(x, z)), to_screen.map(QPointF(x, z + FLAG_HEIGHT))
+        colour = QColor(self._theme.colours.flag)
+        painter.setPen(
+            QPen(QColor(self._theme.colours.text), 4.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap)
+        )
+        painter.drawLine(foot, foot + QPointF(0, 8))
+        painter.setPen(QPen(QColor(self._theme.colours.text), 1.5))
+        painter.drawLine(foot, top)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colour)
+        painter.drawPolygon(QPolygonF([top, top + QPointF(16, 5), top + QPointF(0, 10)]))
+
+
+class SideView(View):
+    """Ground and shots from the side; heights are stretched to fill the view unless equal scale is chosen."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__(
+            "Side view", "The ground along the line of play and the flight and run of the leading shots."
+        )
+        self._session, self._theme, self._measures = session, theme, measures
+        self._equal = False
+        self.section, self.flag = Section(theme, measures), Flag(theme)
+        self.addItem(self.section)
+        self.addItem(self.flag)
+        self.curves: list[pg.PlotDataItem] = []
+        self._marks: list[pg.GraphicsObject] = []
+        session.changed.connect(self.show_ground)
+        session.advice_changed.connect(self.show_shots)
+        session.picked.connect(self.show_shots)
+        theme.changed.connect(self.repaint_all)
+        measures.changed.connect(self.repaint_all)
+        self.repaint_all()
+
+    def set_equal_scale(self, on: bool) -> None:
+        """Heights on the same scale as distances, or stretched to fill the view."""
+        self._equal = on
+        self.getViewBox().setAspectLocked(on)
+        self._fit()
+
+    def repaint_all(self) -> None:
+        """Everything anew: colours or units changed."""
+        self.paint_frame(self._theme.colours, self._measures, "height")
+        self.show_ground()
+        self.show_shots()
+
+    def show_ground(self) -> None:
+        """Draw the ground of the session's situation, at once, whatever the advice does."""
+        situation = self._session.situation
+        profile = profile_of(situation, -25.0, max(situation.hole.distance * 2.0 + 10.0, 60.0))
+        self.section.show_ground(profile)
+        hole = situation.hole.distance
+        self.flag.show_at(hole, profile.height(hole))
+        self._fit()
+
+    def show_shots(self) -> None:
+        """Draw the leading shots; paler while they are those of an earlier situation."""
+        for item in (*self.curves, *self._marks):
+            self.removeItem(item)
+        self.curves, self._marks = [], []
+        shots, dim = self._session.shown, not self._session.current
+        for place, shot in reversed(list(enumerate(shots))):
+            self._draw(place, shot, dim)
+        self.curves.reverse()
+        self.section.show_shots(shots, dim)
+        self._fit()
+
+    def _draw(self, place: int, shot: Shot, dim: bool) -> None:
+        colours, track = self._theme.colours, shot.track
+        pen = shot_pen(colours, place, dim=dim)
+        x, z, _ = smooth(track)
+        curve = pg.PlotDataItem(x, z, pen=pen, antialias=True)
+        curve.setZValue(15 - place)
+        self.addItem(curve)
+        self.curves.append(curve)
+        at = [*track.bounces] if shot.technique != "putt" else []
+        if at:
+            touch = pg.ScatterPlotItem(
+                track.position[0][at], track.position[2][at], pen=pg.mkPen(pen.color()),
+                brush=pg.mkBrush(pen.color()), symbol="o", size=[8.0] + [4.0] * (len(at) - 1),
+            )  # fmt: skip
+            touch.setZValue(16 - place)
+            self._add_mark(touch)
+        end = pg.ScatterPlotItem(
+            track.position[0][-1:], track.position[2][-1:], pen=pg.mkPen(pen.color(), width=1.5),
+            brush=pg.mkBrush(colours.ball), symbol="o", size=9.0,
+        )  # fmt: skip
+        end.setZValue(17 - place)
+        self._add_mark(end)
+        number = NumberMark(shot.rank, pen.color(), QColor(colours.sky))
+        share = MARK_AT[place % len(MARK_AT)]
+        spot = round(share * (track.landing or len(track.time) - 1))
+        number.setPos(float(track.position[0][spot]), float(track.position[2][spot]))
+        self._add_mark(number)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if hasattr(self, "section"):  # the base class resizes before it is made
+            self._fit()
+
+    def _add_mark(self, item: pg.GraphicsObject) -> None:
+        self.addItem(item)
+        self._marks.append(item)
+
+    def _fit(self) -> None:
+        """Show ball, hole and shots, and nothing that is far from all of them."""
+        profile, shots = self.section.profile, self._session.shown
+        if profile is None:
+            return
+        low, high = range_of(self._session.situation, shots)
+        inside = (profile.x >= low) & (profile.x <= high)
+        bottom, ground_top = float(profile.z[inside].min()), float(profile.z[inside].max())
+        top = max(
+            [self.flag.at[1] + FLAG_HEIGHT, ground_top, *(float(s.track.position[2].max()) for s in shots)]
+        )
+        height = top - bottom
+        self.getAxis("left").floor = bottom - 0.05 * height
+        self.setXRange(low, high, padding=0)
+        if not self._equal:
+            # The earth below holds the notes, whose height is in pixels.
+            notes = TURF + BAR * (len(shots) + 1) + 2.5 * QFontMetricsF(self.font()).lineSpacing()
+            share = min(0.5, notes / max(self.getViewBox().height(), 1.0))
+            above = 1.08 * height
+            self.setYRange(bottom - above * share / (1.0 - share), bottom + above, padding=0)

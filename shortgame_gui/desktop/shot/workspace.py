@@ -1,0 +1,54 @@
+"""The Shot workspace put together: the answer on top, the views in the middle, the words on the right."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.explain import Explanation, Headline
+from shortgame_gui.desktop.shot.plan_view import PlanView
+from shortgame_gui.desktop.shot.ranked_table import RankedTable
+from shortgame_gui.desktop.shot.side_view import SideView
+from shortgame_gui.desktop.theme import Theme
+
+WORDS_WIDTH = 462
+"""Width in pixels at which the table shows all its columns in a usual font."""
+
+
+class ShotWorkspace(QWidget):
+    """Views of one session; none of them knows another."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self.headline = Headline(session, theme, measures)
+        self.side = SideView(session, theme, measures)
+        self.plan = PlanView(session, theme, measures)
+        self.table = RankedTable(session, theme, measures)
+        self.explanation = Explanation(session, theme, measures)
+        self.plan.setXLink(self.side)
+        for view in (self.side, self.plan):
+            view.getAxis("left").setWidth(54)  # the same, so that a landing stands under itself
+        self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
+        self.words = _splitter(Qt.Orientation.Vertical, self.table, self.explanation, 1, 1)
+        self.halves = _splitter(Qt.Orientation.Horizontal, self.views, self.words, 1, 0)
+        self.halves.setSizes([500, WORDS_WIDTH])
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.headline)
+        layout.addWidget(self.halves, 1)
+
+
+def _splitter(
+    direction: Qt.Orientation, first: QWidget, second: QWidget, share: int, other: int
+) -> QSplitter:
+    made = QSplitter(direction)
+    made.addWidget(first)
+    made.addWidget(second)
+    made.setStretchFactor(0, share)
+    made.setStretchFactor(1, other)
+    made.setChildrenCollapsible(False)
+    made.setHandleWidth(6)
+    return made
