@@ -39,6 +39,24 @@ QUANTITIES: Final[dict[str, dict[str, tuple[float, float]]]] = {
     "count": {"": (1.0, 0.0)},
 }
 
+#: further units of the coefficient table -> factor to SI; "1" is a plain number
+COMPOUND: Final[dict[str, float]] = {
+    "1": 1.0,
+    "1/m": 1.0,
+    "1/rad": 1.0,
+    "J/(kg K)": 1.0,
+    "K": 1.0,
+    "K/m": 1.0,
+    "Pa": 1.0,
+    "Pa s": 1.0,
+    "kg": 1.0,
+    "m/s2": 1.0,
+    "s": 1.0,
+    "s/m": 1.0,
+    "s2/m2": 1.0,
+    "deg/m": DEGREE,
+}
+
 NUMBER: Final = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 """Regular expression of a number as files and options write it, for the published schemas too."""
 _TEXT = re.compile(rf"\s*({NUMBER})\s*(\S*)\s*")
@@ -65,7 +83,8 @@ def parse(text: str, quantity: str) -> float:
     shown = repr(text if len(text) <= 40 else text[:40] + "...")
     match = _TEXT.fullmatch(text)
     if match is None:
-        raise ValueError(f"{shown} is not a number with a unit")
+        hint = ": write a decimal point, not a comma" if "," in text else ""
+        raise ValueError(f"{shown} is not a number with a unit{hint}")
     number, unit = float(match[1]), match[2]
     if not math.isfinite(number):
         raise ValueError(f"{shown} is too large")
@@ -91,12 +110,11 @@ def convert(value: float, quantity: str, unit: str) -> float:
 
 
 def si(value: float, unit: str) -> float:
-    """SI value of ``value`` given in ``unit`` (any unit of `QUANTITIES`); unknown units pass unchanged.
-
-    Compound units of the coefficient table (for example ``1/m``) are SI already.
-    """
+    """SI value of ``value`` in ``unit``, one of `QUANTITIES` or `COMPOUND`; raises ValueError for another."""
+    if unit in COMPOUND:
+        return value * COMPOUND[unit]
     for table in QUANTITIES.values():
         if unit and unit in table:
             factor, offset = table[unit]
             return value * factor + offset
-    return value
+    raise ValueError(f"unit {unit[:20]!r} is not known")

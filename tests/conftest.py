@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 # Before the first import of Qt: it reads these once. The locale is fixed because Qt warns about one that is
 # not UTF-8, and because a test that depends on it should set it itself.
@@ -23,6 +24,12 @@ for _name in ("CONFIG_HOME", "DATA_HOME", "CACHE_HOME", "STATE_HOME", "RUNTIME_D
     _folder = Path(_own_home.name, _name.lower())
     _folder.mkdir(mode=0o700)
     os.environ[f"XDG_{_name}"] = str(_folder)
+
+# Examples are the same at every run, and none is judged by the clock: a busy machine must not fail a test.
+settings.register_profile(
+    "steady", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("steady")
 
 SECONDS_TO_END = 5.0  # how long a thread that was told to stop may take; never waited for in a sound run
 

@@ -4,18 +4,36 @@ from __future__ import annotations
 
 import csv
 import io
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, get_args, get_origin
 
 import msgspec
 
 from shortgame_gui import assets
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.units import DEGREE, si
+from shortgame_gui.model.ground import BandSurface
+from shortgame_gui.model.lie import LieGround, Sits
+from shortgame_gui.model.player import LEVELS, TECHNIQUES
+from shortgame_gui.units import si
 
 STANDINGS = ("published", "common practice", "estimate")
 TABLE = "coefficients.csv"
+COLUMNS = ["name", "value", "unit", "standing", "source"]
+
+#: group of the table -> what the golfer can name, each of which needs its rows
+NAMED: dict[str, tuple[str, ...]] = {
+    "surface": get_args(BandSurface),
+    "lie": get_args(LieGround),
+    "sits": get_args(Sits),
+    "level": LEVELS,
+    "technique": TECHNIQUES,
+}
+
+#: leaves of the typed form that no row gives: the golfer states them
+STATED = frozenset({"surface.green.deceleration", "lie.rough.grass"})
 
 
 @dataclass(frozen=True)
@@ -30,44 +48,81 @@ class Row:
 
 
 def parse_rows(text: str) -> list[Row]:
-    """Rows of a table in CSV form; raises ValueError naming the row that lacks something."""
-    rows = []
-    for line in csv.DictReader(io.StringIO(text)):
-        row = Row(line["name"], float(line["value"]), line["unit"], line["standing"], line["source"])
-        if not (row.name and row.unit and row.source) or row.standing not in STANDINGS:
-            raise ValueError(f"coefficient {row.name or '?'} lacks its unit, standing or source")
-        rows.append(row)
-    return rows
+    """Rows of a table in CSV form; raises ValueError naming the row that lacks something or says it badly."""
+    lines = csv.reader(io.StringIO(text))
+    if next(lines, None) != COLUMNS:
+        raise ValueError(f"the coefficient table must begin with the columns {', '.join(COLUMNS)}")
+    return [_row(cells) for cells in lines]
+
+
+def _row(cells: list[str]) -> Row:
+    name = cells[0] if cells else "?"
+    if len(cells) != len(COLUMNS) or not all(cell.strip() for cell in cells):
+        raise ValueError(f"coefficient {name or '?'} must have {', '.join(COLUMNS)}")
+    _, text, unit, standing, source = cells
+    try:
+        value = float(text)
+        si(value, unit)
+    except ValueError as error:
+        raise ValueError(f"coefficient {name}: {error}") from None
+    if not math.isfinite(value):
+        raise ValueError(f"coefficient {name} must be a finite number")
+    if standing not in STANDINGS:
+        raise ValueError(
+            f"coefficient {name} has the standing {standing!r}, not one of {', '.join(STANDINGS)}"
+        )
+    return Row(name, value, unit, standing, source)
 
 
 def build(rows: list[Row]) -> Coefficients:
     """The typed struct of ``rows`` in SI; raises ValueError for a name too many, missing or given twice."""
+    given: set[str] = set()
     tree: dict[str, Any] = {}
     for row in rows:
-        *path, leaf = row.name.split(".")
-        node = tree
-        for part in path:
-            node = node.setdefault(part, {})
-        if leaf in node:
+        if row.name in given:
             raise ValueError(f"coefficient {row.name} stands twice in the table")
-        node[leaf] = row.value * DEGREE if row.unit == "deg/m" else si(row.value, row.unit)
+        given.add(row.name)
+        _plant(tree, row)
+    wanted = set(_wanted(Coefficients, tree, "")) - STATED
+    if missing := sorted(wanted - given):
+        raise ValueError(f"coefficient {missing[0]} is missing from the table")
+    if unread := sorted(given - wanted):
+        raise ValueError(f"coefficient {unread[0]} is not one that the engine reads")
     try:
-        table = msgspec.convert(tree, Coefficients)
+        return msgspec.convert(tree, Coefficients)
     except msgspec.ValidationError as error:
         raise ValueError(f"coefficient table: {error}") from error
-    known = set(names(msgspec.to_builtins(table)))
-    extra = [row.name for row in rows if row.name not in known]
-    if extra:
-        raise ValueError(f"coefficient {extra[0]} is not one that the engine reads")
-    return table
 
 
-def names(tree: dict[str, Any], prefix: str = "") -> list[str]:
-    """Dotted names of all leaves of ``tree``."""
-    out: list[str] = []
-    for key, value in tree.items():
-        out += names(value, f"{prefix}{key}.") if isinstance(value, dict) else [f"{prefix}{key}"]
-    return out
+def _wanted(kind: Any, tree: Any, path: str) -> Iterator[str]:
+    """Dotted names of all numbers below ``path``, which holds a ``kind``; the rows give ``tree`` there."""
+    held = tree if isinstance(tree, dict) else {}
+    if kind is float:
+        yield path
+    elif get_origin(kind) is dict:
+        for key in NAMED.get(path, tuple(held)):
+            yield from _wanted(get_args(kind)[1], held.get(key), f"{path}.{key}")
+    else:
+        for name, inner in _types(kind):
+            yield from _wanted(inner, held.get(name), f"{path}.{name}" if path else name)
+
+
+@cache
+def _types(kind: type[msgspec.Struct]) -> list[tuple[str, Any]]:
+    """Names and types of the fields of ``kind``; kept, since finding them takes most of a reading."""
+    return [(field.name, field.type) for field in msgspec.structs.fields(kind)]
+
+
+def _plant(tree: dict[str, Any], row: Row) -> None:
+    """Puts the value of ``row`` into ``tree`` at its dotted name."""
+    *path, leaf = row.name.split(".")
+    for part in path:
+        tree = tree.setdefault(part, {})
+        if not isinstance(tree, dict):
+            raise ValueError(f"coefficient {row.name} lies below another coefficient")
+    if isinstance(tree.get(leaf), dict):
+        raise ValueError(f"coefficient {row.name} has others below it")
+    tree[leaf] = si(row.value, row.unit)
 
 
 @cache
