@@ -76,6 +76,7 @@ class Turf(msgspec.Struct, frozen=True):
     firmness_tilt: float
     wet_friction: float
     wet_restitution: float
+    wet_tilt: float
     rest_speed: float
     scatter_limit: float
 

@@ -108,7 +108,8 @@ def contact(
     """The turf under n landing balls at ``position`` (3, n) in m, with the standard normal ``draw`` (n,).
 
     Firmness moves restitution up and the tilt of the pitch mark down (an estimate: no published map from
-    impact hammer to restitution exists); a wet green takes friction from the first bounce.
+    impact hammer to restitution exists). Water takes friction, so that the first bounce skids on, and softens
+    the turf, so that the ball then stops.
     """
     turf = table.turf
     gx, gy = conditions.ground.slopes(position[0], position[1], conditions.lane)
@@ -125,7 +126,7 @@ def contact(
         * spread
         * (1.0 - wet * (1.0 - turf.wet_restitution)),
         friction=surfaces.friction[kind] * (1.0 - wet * (1.0 - turf.wet_friction)),
-        tilt=surfaces.tilt[kind] * np.exp(-turf.firmness_tilt * firm),
+        tilt=surfaces.tilt[kind] * np.exp(-turf.firmness_tilt * firm) * (1.0 - wet * (1.0 - turf.wet_tilt)),
     )
 
 
