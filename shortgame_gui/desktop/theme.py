@@ -105,7 +105,7 @@ LIGHT = Colours(
 )  # fmt: skip
 
 DARK = Colours(
-    window="#20262a", base="#171c1f", raised="#2c3439", text="#e8e4da", soft_text="#a9aea9", line="#48525a",
+    window="#1b2124", base="#262e33", raised="#333c42", text="#e8e4da", soft_text="#aeb3ad", line="#56616a",
     accent="#86bfdc", on_accent="#10181d", warning="#f0a071",
     sky="#171c1f", earth="#3a352c", flag="#f0a071", ball="#ffffff",
     shots=("#a6ddfa", "#ff9d66", "#a873c9", "#d0d0d0", "#e8d25a"),

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.result import Shot
-from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.measures import Measures, Unit
 from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.drawing import shot_pen
 from shortgame_gui.desktop.theme import Theme
@@ -48,6 +48,12 @@ class Look:
     """Distance to the hole in m."""
     near: float
     """Radius in m of the ring whose chance is shown."""
+    unit: Unit
+    """The unit of distances, which stands in the heading."""
+
+    def distance(self, metres: float) -> str:
+        """A distance without its unit."""
+        return self.style.number(self.unit.shown(metres), 1)
 
 
 @dataclass(frozen=True)
@@ -67,14 +73,19 @@ def lands_text(shot: Shot, look: Look) -> str:
         return "rolls"
     past = shot.landing_past_edge
     if past is None:
-        return look.style.long(shot.carry, 1)
-    return f"{look.style.long(abs(past), 1)} {'on' if past >= 0.0 else 'short'}"
+        return look.distance(shot.carry)
+    return f"{look.distance(abs(past))} {'on' if past >= 0.0 else 'short'}"
 
 
 def inside(shot: Shot, look: Look) -> float:
     """Chance of finishing inside the ring, from the sampled finishes."""
     x, y = shot.finishes
     return float((np.hypot(x - look.hole, y) <= look.near).mean())
+
+
+def behind_text(shot: Shot, look: Look) -> str:
+    """Strokes behind the best shot."""
+    return f"+{look.style.strokes(shot.behind_best)}" if shot.rank > 1 else "best"
 
 
 def name_lines(shot: Shot) -> str:
@@ -88,15 +99,14 @@ COLUMNS: tuple[Column, ...] = (
            lambda s, look: s.rank, lambda s, look: str(s.rank)),
     Column("shot", "Shot", "Club and technique.",
            lambda s, look: shot_name(s.club.name, s.technique).casefold(), lambda s, look: name_lines(s)),
-    Column("strokes", "Strokes", "Strokes until the ball is in the hole, this one counted, on average.",
-           lambda s, look: s.expected_strokes, lambda s, look: look.style.strokes(s.expected_strokes)),
-    Column("behind", "Behind", "Strokes behind the best shot, on average.",
-           lambda s, look: s.behind_best,
-           lambda s, look: f"+{look.style.strokes(s.behind_best)}" if s.rank > 1 else "best"),
-    Column("lands", "Lands", "Where the ball lands, from the green's near edge: on the green or short of it.",
+    Column("strokes", "Strokes",
+           "Strokes to hole out, this one counted, on average; under it, strokes behind the best.",
+           lambda s, look: s.expected_strokes,
+           lambda s, look: f"{look.style.strokes(s.expected_strokes)}\n{behind_text(s, look)}"),
+    Column("lands", "Lands, {unit}", "Where the ball lands, against the green's near edge.",
            lambda s, look: s.landing[0], lands_text),
-    Column("runs", "Runs", "How far it goes on after landing; negative when it spins back.",
-           lambda s, look: s.run, lambda s, look: look.style.long(s.run, 1)),
+    Column("runs", "Runs, {unit}", "How far it goes on after landing; negative when it spins back.",
+           lambda s, look: s.run, lambda s, look: look.distance(s.run)),
     Column("inside", "In {near}", "Chance of finishing within {near} of the hole, or in it.",
            inside, lambda s, look: look.style.percent(inside(s, look))),
     Column("two", "In two", "Chance of being down in two strokes, this one counted.",
@@ -156,7 +166,7 @@ class RankedModel(QAbstractTableModel):
             return None
         column = COLUMNS[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.heading.format(near=self._near())
+            return column.heading.format(near=self._near(), unit=self._measures.distance.suffix.strip())
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             return column.text.format(near=self._near())
         return None
@@ -166,7 +176,7 @@ class RankedModel(QAbstractTableModel):
         advice = self._session.advice
         hole = advice.situation.hole.distance if advice else 0.0
         near = self._measures.short.si(6.0 if self._measures.yards else 2.0)
-        return Look(self._measures.style, hole, near)
+        return Look(self._measures.style, hole, near, self._measures.distance)
 
     def _near(self) -> str:
         look = self.look()
@@ -202,9 +212,11 @@ class RankedModel(QAbstractTableModel):
 
     def _tip(self, shot: Shot, column: Column) -> str:
         tip = column.text.format(near=self._near())
-        if column.code in ("strokes", "behind"):
-            error = shot.standard_error if column.code == "strokes" else shot.behind_best_error
-            tip += f"\nStandard error {self._measures.style.strokes(error)}, from {shot.n} balls."
+        if column.code == "strokes":
+            own, paired = (
+                self._measures.style.number(e, 3) for e in (shot.standard_error, shot.behind_best_error)
+            )
+            tip += f"\nStandard error {own}, of the difference {paired}, from {shot.n} balls."
         if column.code == "shot":
             tip += "\nTick to draw it beside the one in front."
         return tip

@@ -13,7 +13,7 @@ from shortgame_gui.desktop.shot.ranked_table import RankedTable
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
 
-WORDS_WIDTH = 462
+WORDS_WIDTH = 492
 """Width in pixels at which the table shows all its columns in a usual font."""
 
 
