@@ -1,0 +1,68 @@
+"""What the tests of the advice share: the packaged table and bag, and an answer as comparable figures."""
+
+from collections.abc import Callable
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.store import coefficients
+from shortgame_gui.store.documents import packaged_bag
+
+
+@pytest.fixture(scope="session")
+def table() -> Coefficients:
+    return coefficients.load()
+
+
+@pytest.fixture(scope="session")
+def bag() -> Bag:
+    return packaged_bag()
+
+
+def figures_of(shot: Shot) -> dict[str, float]:
+    """Every number that a shot tells, by name; samples and path by their sums."""
+    out: dict[str, float] = {}
+    for field in fields(shot):
+        value = getattr(shot, field.name)
+        if field.name == "trouble":
+            out |= {f"trouble.{name}": chance for name, chance in value.items()}
+        elif field.name == "finishes":
+            out |= {"finishes.x": value[0].sum(), "finishes.y": value[1].sum()}
+        elif field.name == "track":
+            out |= {"track.time": value.time[-1], "track.x": value.position[0, -1]}
+        elif isinstance(value, tuple):
+            out |= {f"{field.name}.{k}": v for k, v in enumerate(value)}
+        elif isinstance(value, (bool, int, float, np.floating)):
+            out[field.name] = value
+    return out
+
+
+@pytest.fixture(scope="session")
+def figures() -> Callable[[Shot], dict[str, float]]:
+    return figures_of
+
+
+@pytest.fixture(scope="session")
+def names() -> Callable[[Advice], list[tuple[str, str]]]:
+    """Club and technique of the shots in the order of their ranks."""
+
+    def of(advice: Advice) -> list[tuple[str, str]]:
+        return [(shot.club.name, shot.technique) for shot in advice.shots]
+
+    return of
+
+
+@pytest.fixture(scope="session")
+def owning() -> Callable[..., dict[str, Any]]:
+    """Paths and values of a player who owns only the techniques named."""
+    from shortgame_gui.model.player import TECHNIQUES
+
+    def of(*owned: str) -> dict[str, Any]:
+        return {f"player.techniques.{t}": "yes" if t in owned else "no" for t in TECHNIQUES}
+
+    return of

@@ -1,0 +1,166 @@
+"""Which shots are offered: every one, or a reason that the words know."""
+
+from collections.abc import Callable
+from itertools import product
+from typing import Any, get_args
+
+import pytest
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.delivery import stroke
+from shortgame_gui.advice.rules import BY_GROUND, BY_SITS, KINDS, REASONS, Candidate, candidates, refusal
+from shortgame_gui.model.club import Bag, Club, ClubKind
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.lie import LieGround, Sits
+from shortgame_gui.model.player import TECHNIQUES
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.text import REFUSALS, refusal_text
+
+Owning = Callable[..., dict[str, Any]]
+
+GROUNDS, SITS = get_args(LieGround), get_args(Sits)
+WRONG_KIND = {"needs_putter", "putter_only_putts", "needs_wedge", "not_with_hybrid"}
+
+
+def lying(ground: str, sits: str) -> Situation:
+    return put_all(Situation(), {"lie.ground": ground, "lie.sits": sits})
+
+
+def test_words_and_rules_know_the_same_reasons() -> None:
+    assert set(REFUSALS) == set(REASONS)
+    assert len(set(REFUSALS.values())) == len(REASONS)
+
+
+def test_the_rules_name_only_what_a_golfer_can_describe() -> None:
+    assert set(KINDS) == set(TECHNIQUES)
+    assert {ground for rows in BY_GROUND.values() for ground in rows} <= set(GROUNDS)
+    assert {sits for rows in BY_SITS.values() for sits in rows} <= set(SITS)
+    assert (set(BY_GROUND) | set(BY_SITS)) <= set(TECHNIQUES)
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_every_shot_is_offered_or_has_a_reason_in_words(technique: str, bag: Bag) -> None:
+    seen = set()
+    for ground, sits, club in product(GROUNDS, SITS, bag.clubs):
+        reason = refusal(lying(ground, sits), club, technique)
+        seen.add(reason)
+        if reason is not None:
+            assert reason in REASONS
+            assert refusal_text(reason)
+    # From somewhere, with some club, every technique can be played.
+    assert None in seen
+
+
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_offered_and_refused_share_out_the_bag(ground: str, bag: Bag) -> None:
+    fitting = {(c.name, t) for c in bag.clubs for t in TECHNIQUES if c.kind in KINDS[t]}
+    for sits in SITS:
+        offered, refused = candidates(lying(ground, sits), bag)
+        played = [(c.club.name, c.technique) for c in offered]
+        not_played = [(r.club, r.technique) for r in refused]
+        assert len(played) == len(set(played)) and len(not_played) == len(set(not_played))
+        assert set(played) | set(not_played) == fitting
+        assert not set(played) & set(not_played)
+        assert not {r.reason for r in refused} & WRONG_KIND
+        # A ball can be hacked out of any lie.
+        assert any(technique == "chip" for _, technique in played)
+
+
+@pytest.mark.parametrize("kind", get_args(ClubKind))
+def test_a_club_of_the_wrong_kind_is_told_why(kind: str) -> None:
+    club = Club(name="any", kind=kind, loft=0.8)
+    for technique in TECHNIQUES:
+        reason = refusal(Situation(), club, technique)
+        assert (reason in WRONG_KIND) == (kind not in KINDS[technique])
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_no_rule_knows_a_loft(technique: str) -> None:
+    for ground, sits, kind in product(GROUNDS, SITS, ("wedge", "iron")):
+        reasons = {
+            refusal(lying(ground, sits), Club(name="any", kind=kind, loft=loft), technique)
+            for loft in (0.3, 0.7, 1.1)
+        }
+        assert len(reasons) == 1
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_what_the_player_does_not_own_is_refused(technique: str, bag: Bag) -> None:
+    without = put_all(Situation(), {f"player.techniques.{technique}": "no"})
+    offered, refused = candidates(without, bag)
+    assert technique not in {c.technique for c in offered}
+    listed = {r.club for r in refused if r.technique == technique and r.reason == "not_owned"}
+    assert listed == {c.name for c in bag.clubs if c.kind in KINDS[technique]}
+    # The other techniques stay as they were.
+    before, _ = candidates(Situation(), bag)
+    assert [c for c in before if c.technique != technique] == offered
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_a_shot_being_learned_spreads_more(technique: str, bag: Bag, table: Coefficients) -> None:
+    club = next(c for c in bag.clubs if c.kind in KINDS[technique])
+    learner = put_all(Situation(), {f"player.techniques.{technique}": "learning"})
+    offered, _ = candidates(learner, bag)
+    assert {c.learning for c in offered if c.technique == technique} == {True}
+    assert {c.learning for c in offered if c.technique != technique} == {False}
+    known = stroke(learner, Candidate(club, technique, False), table)
+    new = stroke(learner, Candidate(club, technique, True), table)
+    more = table.level[learner.player.level].learning
+    assert more > 1.0
+    for name in ("speed", "floor", "loft", "face", "path", "low"):
+        was = getattr(known, f"spread_{name}")
+        assert getattr(new, f"spread_{name}") == pytest.approx(more * was)
+    # What is meant stays the same.
+    assert (new.loft, new.face, new.attack, new.full_speed) == (
+        known.loft,
+        known.face,
+        known.attack,
+        known.full_speed,
+    )
+
+
+def test_learning_costs_strokes(table: Coefficients, bag: Bag, owning: Owning) -> None:
+    clubs = Bag(clubs=tuple(c for c in bag.clubs if c.kind == "wedge")[:2])
+    knows = put_all(Situation(), owning("chip"))
+    learns = put_all(knows, {"player.techniques.chip": "learning"})
+    before = {s.club.name: s for s in advise(knows, clubs, table, samples=128).shots}
+    after = {s.club.name: s for s in advise(learns, clubs, table, samples=128).shots}
+    assert before and before.keys() == after.keys()
+    for name, shot in before.items():
+        assert after[name].expected_strokes > shot.expected_strokes
+
+
+def test_refused_shots_are_listed_with_those_out_of_range(table: Coefficients, bag: Bag) -> None:
+    from_rough = put_all(
+        Situation(),
+        {
+            "lie.ground": "rough", "green.front": 68.0, "hole.distance": 75.0,
+            "player.level": "20", "player.techniques.lob": "no",
+        },
+    )  # fmt: skip
+    advice = advise(from_rough, bag, table, samples=4)
+    reasons = {(r.club, r.technique): r.reason for r in advice.refused}
+    assert reasons["putter", "putt"] == "grass_stops_putt"
+    assert {r for (_, t), r in reasons.items() if t == "lob"} == {"not_owned"}
+    assert {r for (_, t), r in reasons.items() if t == "low_check"} == {"no_clean_contact"}
+    # A chip is too short a stroke to bring a wedge 75 m.
+    assert reasons["sand wedge", "chip"] == "cannot_reach"
+    fitting = {(c.name, t) for c in bag.clubs for t in TECHNIQUES if c.kind in KINDS[t]}
+    assert {(s.club.name, s.technique) for s in advice.shots} | set(reasons) == fitting
+    assert len(advice.shots) + len(advice.refused) == len(fitting)
+
+
+def test_a_swing_too_long_for_the_way_is_refused(table: Coefficients, bag: Bag, owning: Owning) -> None:
+    close = put_all(Situation(), {"green.front": 1.0, "hole.distance": 3.0} | owning("partial"))
+    advice = advise(close, bag, table, samples=4)
+    assert advice.shots == () and advice.why is None and advice.setup.cues == ()
+    assert {r.reason for r in advice.refused if r.technique == "partial"} == {"cannot_stop_short"}
+
+
+def test_a_bag_without_a_club_for_it_gives_no_shot(table: Coefficients, bag: Bag, owning: Owning) -> None:
+    putter = Bag(clubs=tuple(c for c in bag.clubs if c.kind == "putter"))
+    in_rough = put_all(Situation(), {"lie.ground": "rough"} | owning("putt"))
+    advice = advise(in_rough, putter, table, samples=4)
+    assert advice.shots == ()
+    assert [(r.technique, r.reason) for r in advice.refused] == [("putt", "grass_stops_putt")]
