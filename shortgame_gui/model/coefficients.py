@@ -113,6 +113,7 @@ class Run(msgspec.Struct, frozen=True):
     step_length: float
     step_plane: float
     time_limit: float
+    distance_limit: float
     wet_deceleration: float
 
 

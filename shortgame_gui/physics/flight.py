@@ -7,7 +7,7 @@ Golf II, 1994; value from memory), for an arbitrary spin axis as in G. Robinson 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +18,20 @@ from shortgame_gui.physics.ground import Ground
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
+
+SHORTEST = 0.02
+"""Time in s over which the steps are spread at least, so that a skimming ball still moves."""
+GENTLE = 1.0 / 16.0
+"""First step of a flight in wind, over the longest one."""
+LONGEST = 60
+"""Times the vacuum time after which a flight is given up: gravity makes it impossible."""
+BETWEEN = np.arange(1, 8) / 8.0
+"""Shares of a step at which uneven ground is looked at."""
+DRAWN = 6
+"""Points of a traced step."""
+CLOSE = 1e-8
+"""Height in m at which a landing counts as met."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +67,15 @@ class Landing:
     apex: Array
     """Greatest height reached in m, (n,), in the frame of the start."""
 
+    def put(self, index: Index, other: Landing) -> None:
+        """Replace the landings of the balls ``index`` by those of ``other``."""
+        for f in fields(self):
+            getattr(self, f.name)[..., index] = getattr(other, f.name)
+
 
 @dataclass
 class Path:
-    """Points of traced balls, one list an array kind; only filled while tracing."""
+    """Points of traced balls in order of time for each ball; only filled while tracing."""
 
     time: list[Array] = field(default_factory=list)
     position: list[Array] = field(default_factory=list)
@@ -72,72 +91,159 @@ class Path:
 
 
 def lift_coefficient(spin_ratio: Array, reynolds: Array, table: Flight) -> Array:
-    """Lift coefficient (n,) at the spin ratio r omega / V and the Reynolds number.
+    """Lift coefficient (n,) at the spin ratio S = r omega / V and the Reynolds number, (n,) each.
 
-    Smits and Smith 1994 inside the fit; beyond it a smooth hold, and a smooth fall at low Reynolds number
-    (our continuation, an estimate: no published fit covers short shots).
+    Smits and Smith 1994, C_L = scale S^power, inside the fit; beyond it a smooth hold, and a smooth fall
+    at low Reynolds number (our continuation, an estimate: no published fit covers short shots). The hold
+    is the mean of power -sharpness of fit and hold, written so that it takes few powers.
     """
-    fit = table.lift_scale * spin_ratio**table.lift_power
     sharp = table.lift_hold_sharpness
-    held = fit / (1.0 + (fit / table.lift_hold) ** sharp) ** (1.0 / sharp)
-    t = (reynolds - table.lift_reynolds_low) / (table.lift_reynolds_high - table.lift_reynolds_low)
-    t = np.clip(t, 0.0, 1.0)
-    return np.asarray(held * t * t * (3.0 - 2.0 * t))
+    fit = (table.lift_scale / table.lift_hold) ** sharp * spin_ratio ** (table.lift_power * sharp)
+    held = table.lift_hold * (fit / (1.0 + fit)) ** (1.0 / sharp)
+    t = (reynolds - table.lift_reynolds_low) * (1.0 / (table.lift_reynolds_high - table.lift_reynolds_low))
+    t = np.minimum(np.maximum(t, 0.0), 1.0)
+    return np.asarray(held * (t * t * (3.0 - 2.0 * t)))
 
 
 def drag_coefficient(spin_ratio: Array, table: Flight) -> Array:
-    """Drag coefficient (n,): Smits and Smith 1994 without the small Reynolds term, held at high spin."""
-    return np.asarray(table.drag_base + table.drag_spin * np.minimum(spin_ratio, table.drag_spin_hold))
+    """Drag coefficient (n,): Smits and Smith 1994 without the small Reynolds term, held at high spin.
+
+    The hold is smooth: the mean of power -4 of the spin ratio and its hold stands for the spin ratio.
+    """
+    share = spin_ratio * (1.0 / table.drag_spin_hold)
+    square = share * share
+    held = spin_ratio / np.sqrt(np.sqrt(1.0 + square * square))
+    return np.asarray(table.drag_base + table.drag_spin * held)
 
 
 class Forces:
-    """Acceleration of n balls in the air; holds what does not change on the way."""
+    """Rates of change of n balls in the air: what does not change on their way."""
 
     def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
         self.axis, self.air, self.table, self.air_table = axis, air, table, air_table
         self.radius, self.gravity = ball.radius, air_table.gravity
-        self.k = 0.5 * air.density * np.pi * ball.radius**2 / ball.mass
+        self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
+        self.reynolds = 2.0 * ball.radius / air.viscosity
         self.windy = bool(np.any(air.wind_x) or np.any(air.wind_y))
 
     def take(self, index: Index) -> Forces:
+        """The same for the balls in ``index``."""
         new = object.__new__(Forces)
+        new.__dict__ |= self.__dict__
         new.axis, new.air = self.axis[:, index], self.air.take(index)
-        new.table, new.air_table = self.table, self.air_table
-        new.radius, new.gravity, new.windy = self.radius, self.gravity, self.windy
-        new.k = self.k[index]
+        new.k, new.reynolds = self.k[index], self.reynolds[index]
         return new
 
-    def __call__(self, velocity: Array, omega: Array, above: Array) -> tuple[Array, Array]:
-        """Acceleration (3, n) and rate of spin loss (n,) at the height ``above`` the local ground."""
-        vx, vy, vz = velocity
+    def __call__(self, state: Array, above: Array) -> Array:
+        """Acceleration and rate of spin loss (4, n) of ``state`` (velocity and spin rate, (4, n)).
+
+        ``above`` (n,) is the height above the local ground in m, which the wind depends on.
+        """
+        vx, vy, vz, omega = state
         if self.windy:
             share = air_law.wind_share(above, self.air_table)
             vx = vx - self.air.wind_x * share
             vy = vy - self.air.wind_y * share
+        # The small speed keeps the spin ratio finite where a ball hangs still in the air.
         speed = np.sqrt(vx * vx + vy * vy + vz * vz) + 1e-9
         ratio = self.radius * omega / speed
-        lift = lift_coefficient(ratio, 2.0 * self.radius * speed / self.air.viscosity, self.table)
-        drag = drag_coefficient(ratio, self.table)
+        pressure = self.k * speed
+        cd = pressure * drag_coefficient(ratio, self.table)
+        cl = pressure * lift_coefficient(ratio, self.reynolds * speed, self.table)
         ax, ay, az = self.axis
         # Lift acts along axis x velocity; its length carries the sine of the angle between the two.
-        cd, cl = self.k * drag * speed, self.k * lift * speed
-        out = np.empty_like(velocity)
-        out[0] = cl * (ay * vz - az * vy) - cd * vx
-        out[1] = cl * (az * vx - ax * vz) - cd * vy
-        out[2] = cl * (ax * vy - ay * vx) - cd * vz - self.gravity
-        return out, -self.table.spin_decay * speed / self.radius * omega
+        rate = np.empty_like(state)
+        rate[0] = cl * (ay * vz - az * vy) - cd * vx
+        rate[1] = cl * (az * vx - ax * vz) - cd * vy
+        rate[2] = cl * (ax * vy - ay * vx) - cd * vz - self.gravity
+        rate[3] = (-self.table.spin_decay / self.radius) * speed * omega
+        return rate
 
 
-def hermite(s: Array, p0: Array, v0: Array, p1: Array, v1: Array, dt: Array) -> Array:
+def hermite(s: Array | float, p0: Array, v0: Array, p1: Array, v1: Array, dt: Array) -> Array:
     """Cubic Hermite interpolant at the share ``s`` of a step ``dt`` between values with derivatives."""
     s2 = s * s
-    s3 = s2 * s
-    return (
-        (2.0 * s3 - 3.0 * s2 + 1.0) * p0
-        + (s3 - 2.0 * s2 + s) * dt * v0
-        + (3.0 * s2 - 2.0 * s3) * p1
-        + (s3 - s2) * dt * v1
+    end = s2 * (3.0 - 2.0 * s)
+    return np.asarray(
+        p0 + end * (p1 - p0) + (dt * s) * ((1.0 - 2.0 * s + s2) * v0) + (dt * (s2 * s - s2)) * v1
     )
+
+
+@dataclass
+class _Aloft:
+    """The balls still in the air at the beginning of a step; arrays end in (n,)."""
+
+    forces: Forces
+    ball: Index
+    lane: Index
+    position: Array
+    state: Array
+    """Velocity and spin rate, (4, n)."""
+    rate: Array
+    """Rate of change of the state, (4, n)."""
+    time: Array
+    dt: Array
+    longest: Array
+    """The step in s that ``dt`` grows to."""
+    above: Array
+    """Height above the local ground in m."""
+    slope_x: Array
+    slope_y: Array
+
+    def take(self, keep: Index) -> _Aloft:
+        arrays = (getattr(self, f.name)[..., keep] for f in fields(self) if f.name != "forces")
+        return _Aloft(self.forces.take(keep), *arrays)
+
+    def climb(self, state: Array) -> Array:
+        """Vertical speed over the local slope in m/s."""
+        return np.asarray(state[2] - self.slope_x * state[0] - self.slope_y * state[1])
+
+    def advance(self) -> tuple[Array, Array]:
+        """Place (3, n) and state (4, n) after one classical fourth-order step."""
+        forces, state, dt = self.forces, self.state, self.dt
+        half, sixth = 0.5 * dt, dt / 6.0
+
+        def above(time: Array, moving: Array) -> Array:
+            return self.above + time * self.climb(moving) if forces.windy else self.above
+
+        state2 = state + half * self.rate
+        rate2 = forces(state2, above(half, state))
+        state3 = state + half * rate2
+        rate3 = forces(state3, above(half, state2))
+        state4 = state + dt * rate3
+        rate4 = forces(state4, above(dt, state3))
+        place = self.position + sixth * (state[:3] + 2.0 * (state2[:3] + state3[:3]) + state4[:3])
+        return place, state + sixth * (self.rate + 2.0 * (rate2 + rate3) + rate4)
+
+
+@dataclass(frozen=True)
+class _Step:
+    """One step of n balls, as an interpolant of place and state between its ends; arrays end in (n,)."""
+
+    p0: Array
+    state0: Array
+    rate0: Array
+    p1: Array
+    state1: Array
+    rate1: Array
+    dt: Array
+    lane: Index
+
+    def take(self, index: Index) -> _Step:
+        return _Step(*(getattr(self, f.name)[..., index] for f in fields(self)))
+
+    def place(self, share: Array | float) -> Array:
+        """Place (3, n) at a share of the step."""
+        return hermite(share, self.p0, self.state0[:3], self.p1, self.state1[:3], self.dt)
+
+    def state(self, share: Array | float) -> Array:
+        """Velocity and spin rate (4, n) at a share of the step."""
+        return hermite(share, self.state0, self.rate0, self.state1, self.rate1, self.dt)
+
+    def above(self, share: Array | float, ground: Ground) -> Array:
+        """Height over the ground (n,) at a share of the step."""
+        x, y, z = self.place(share)
+        return np.asarray(z - ground.height(x, y, self.lane))
 
 
 def fly(
@@ -158,115 +264,140 @@ def fly(
     """Fly n balls from the ground to their next landing.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground; ``steps``
-    is the number of steps in the vacuum time of flight. With ``path`` every step of the balls ``ids`` is
-    recorded from their ``clock`` in s. Every ball lands: steps go on until it does, and after 60 times the
-    vacuum time (which gravity makes impossible) a RuntimeError says so.
+    is the number of steps in the vacuum time of flight. A ball that is not launched away from the local
+    ground lands where it is, at once. With ``path`` the ways of the balls, whose numbers there are ``ids``
+    (n,), are recorded from their ``clock`` in s (n,), without start and landing. Every ball lands; a
+    RuntimeError after `LONGEST` times the vacuum time says that one did not.
     """
     n = position.shape[1]
     omega = np.sqrt((spin * spin).sum(axis=0))
     axis = spin / np.maximum(omega, 1e-12)
     forces = Forces(axis, air, ball, air_table, table)
-    rise = np.maximum(velocity[2], 0.0)
+    state = np.concatenate([velocity, omega[None]])
     slope_x, slope_y = ground.slopes(position[0], position[1], lane)
-    # Time of flight in vacuum over the local slope, with a floor so that a skimming ball still moves.
-    normal_speed = velocity[2] - slope_x * velocity[0] - slope_y * velocity[1]
-    dt = np.maximum(np.maximum(2.0 * normal_speed, 2.0 * rise) / forces.gravity, 0.02) / steps
-    end_p, end_v = np.array(position), np.array(velocity)
-    end_w, end_t = np.array(omega), np.zeros(n)
-    apex = np.array(position[2])
-    active = np.arange(n)
-    p, v, w, t = np.array(position), np.array(velocity), np.array(omega), np.zeros(n)
-    above = np.zeros(n)
-    grade = slope_x, slope_y
-    for _ in range(60 * steps):
-        half = 0.5 * dt
-        a1, d1 = forces(v, w, above)
-        v2 = v + half * a1
-        a2, d2 = forces(v2, w + half * d1, above + half * (v[2] - grade[0] * v[0] - grade[1] * v[1]))
-        v3 = v + half * a2
-        a3, d3 = forces(v3, w + half * d2, above + half * (v2[2] - grade[0] * v2[0] - grade[1] * v2[1]))
-        v4 = v + dt * a3
-        a4, d4 = forces(v4, w + dt * d3, above + dt * (v3[2] - grade[0] * v3[0] - grade[1] * v3[1]))
-        sixth = dt / 6.0
-        p_new = p + sixth * (v + 2.0 * (v2 + v3) + v4)
-        v_new = v + sixth * (a1 + 2.0 * (a2 + a3) + a4)
-        w_new = w + sixth * (d1 + 2.0 * (d2 + d3) + d4)
-        floor = ground.height(p_new[0], p_new[1], lane)
-        above_new = p_new[2] - floor
-        high = np.ones(len(active))
-        low = np.zeros(len(active))
-        down = above_new <= 0.0
-        if not ground.level_between:
-            # A mound may rise into the step: look at the points between as well.
-            for s in (0.75, 0.5, 0.25):
-                between = hermite(np.full(len(active), s), p, v, p_new, v_new, dt)
-                under = between[2] - ground.height(between[0], between[1], lane) < -1e-6
-                high = np.where(under, s, high)
-                down |= under
+    on_ground = np.zeros(n)
+    aloft = _Aloft(
+        forces, np.arange(n), lane, position, state, forces(state, on_ground), np.zeros(n), np.zeros(n),
+        np.zeros(n), on_ground, slope_x, slope_y,
+    )  # fmt: skip
+    climb = aloft.climb(state)
+    # Time of flight in vacuum over the local slope or from the level, whichever is longer.
+    aloft.longest = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST) / steps
+    # Wind grows fastest just above the ground: there the steps begin short and double.
+    aloft.dt = np.where((air.wind_x != 0.0) | (air.wind_y != 0.0), GENTLE, 1.0) * aloft.longest
+    end = Landing(np.array(position), np.array(velocity), np.array(spin), np.zeros(n), np.array(position[2]))
+    if not (climb > 0.0).all():
+        aloft = aloft.take(np.flatnonzero(climb > 0.0))
+    for number in range(LONGEST * steps):
+        if not len(aloft.ball):
+            return end
+        p1, state1 = aloft.advance()
+        above1 = p1[2] - ground.height(p1[0], p1[1], aloft.lane)
+        rate1 = aloft.forces(state1, above1)
+        step = _Step(aloft.position, aloft.state, aloft.rate, p1, state1, rate1, aloft.dt, aloft.lane)
+        down, low, high = _reach(step, aloft.above, above1, ground)
+        landed = np.flatnonzero(down)
+        share = np.ones(len(down))
+        if len(landed):
+            # In the first step the ball starts on the ground, which must not be taken for the landing.
+            first = aloft.climb(aloft.state)[landed] * aloft.dt[landed] if number == 0 else None
+            last = step.take(landed)
+            share[landed] = _root(last, low[landed], high[landed], ground, first)
+            _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
+        _peak(end, step, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
-            up = ~down
-            path.add(clock[ids[active]][up] + t[up] + dt[up], p_new[:, up], v_new[:, up], ids[active][up])
-        # Highest point of the step from its end velocities; exact enough for a figure read to centimetres.
-        peak = np.maximum(p[2], p_new[2])
-        turn = (v[2] > 0.0) & (v_new[2] < 0.0)
-        if turn.any():
-            s = np.where(turn, v[2] / np.maximum(v[2] - v_new[2], 1e-12), 0.0)
-            peak = np.maximum(peak, hermite(s, p[2], v[2], p_new[2], v_new[2], dt))
-        apex[active] = np.maximum(
-            apex[active], np.where(down & (above_new < -0.05), np.maximum(p[2], peak), peak)
-        )
-        if down.any():
-            i = np.flatnonzero(down)
-            a5, _ = forces(v_new, w_new, np.maximum(above_new, 0.0))
-            s = _root(low[i], high[i], p[:, i], v[:, i], p_new[:, i], v_new[:, i], dt[i], ground, lane[i])
-            at = hermite(s, p[:, i], v[:, i], p_new[:, i], v_new[:, i], dt[i])
-            at[2] = ground.height(at[0], at[1], lane[i])
-            end_p[:, active[i]] = at
-            end_v[:, active[i]] = hermite(s, v[:, i], a1[:, i], v_new[:, i], a5[:, i], dt[i])
-            end_w[active[i]] = w[i] + s * (w_new[i] - w[i])
-            end_t[active[i]] = t[i] + s * dt[i]
-            keep = np.flatnonzero(~down)
-            if len(keep) == 0:
-                return Landing(end_p, end_v, axis * end_w, end_t, apex)
-            active, lane, forces = active[keep], lane[keep], forces.take(keep)
-            p, v, w = p_new[:, keep], v_new[:, keep], w_new[keep]
-            t, dt, above = t[keep] + dt[keep], dt[keep], above_new[keep]
-            grade = ground.slopes(p[0], p[1], lane) if forces.windy else (grade[0][keep], grade[1][keep])
-        else:
-            p, v, w, t, above = p_new, v_new, w_new, t + dt, above_new
-            if forces.windy:
-                grade = ground.slopes(p[0], p[1], lane)
+            for k in range(1, DRAWN + 1):
+                on = np.flatnonzero(~down) if k == DRAWN else np.arange(len(down))
+                way, who = step.take(on), aloft.ball[on]
+                part = share[on] * (k / DRAWN)
+                time = clock[who] + aloft.time[on] + part * aloft.dt[on]
+                path.add(time, way.place(part), way.state(part)[:3], ids[who])
+        aloft.position, aloft.state, aloft.rate, aloft.above = p1, state1, rate1, above1
+        aloft.time = aloft.time + aloft.dt
+        aloft.dt = np.minimum(2.0 * aloft.dt, aloft.longest)
+        if len(landed):
+            aloft = aloft.take(np.flatnonzero(~down))
+        if aloft.forces.windy:
+            aloft.slope_x, aloft.slope_y = ground.slopes(aloft.position[0], aloft.position[1], aloft.lane)
     raise RuntimeError("a ball did not come down")
 
 
-def _root(
-    low: Array,
-    high: Array,
-    p0: Array,
-    v0: Array,
-    p1: Array,
-    v1: Array,
-    dt: Array,
-    ground: Ground,
-    lane: Index,
-) -> Array:
-    """Share of the step (n,) at which the interpolant meets the ground: bracketed, Illinois rule."""
+def _reach(step: _Step, above0: Array, above1: Array, ground: Ground) -> tuple[Mask, Array, Array]:
+    """Which balls meet the ground in the step, and the shares of it between which they first do.
 
-    def gap(s: Array) -> Array:
-        at = hermite(s, p0, v0, p1, v1, dt)
-        return at[2] - ground.height(at[0], at[1], lane)
-
-    f_low, f_high = np.maximum(gap(low), 0.0), gap(high)
-    s = high
-    for _ in range(12):
-        width = f_low - f_high
-        s = np.where(width > 1e-15, low + (high - low) * f_low / np.maximum(width, 1e-15), high)
-        f = gap(s)
-        if np.all(np.abs(f) < 1e-7):
+    The way through the air lies above its chord, and the ground above its own by no more than its
+    unevenness allows; only where that leaves room is the ground looked at between the ends.
+    """
+    down = above1 <= 0.0
+    low, high = np.zeros(len(down)), np.ones(len(down))
+    uneven = ground.unevenness(step.lane)
+    if not uneven.any():
+        return down, low, high
+    dx, dy = step.p1[0] - step.p0[0], step.p1[1] - step.p0[1]
+    room = 0.25 * uneven * np.sqrt(dx * dx + dy * dy)
+    near = np.flatnonzero((room > 0.0) & (np.minimum(above0, above1) < room))
+    for share in BETWEEN:
+        if not len(near):
             break
-        below = f <= 0.0
-        f_low = np.where(below, np.where(f_high <= 0.0, 0.5 * f_low, f_low), f)
-        f_high = np.where(below, f, 0.5 * f_high)
-        high = np.where(below, s, high)
-        low = np.where(below, low, s)
-    return s
+        under = step.take(near).above(share, ground) < -CLOSE
+        high[near[under]], down[near[under]] = share, True
+        near = near[~under]
+        low[near] = share
+    return down, low, high
+
+
+def _root(step: _Step, low: Array, high: Array, ground: Ground, first: Array | None) -> Array:
+    """Share of the step (n,) at which the way meets the ground, between ``low`` and ``high``.
+
+    False position with the Illinois rule. In the first step of a flight the height over the share is used
+    in place of the height, with ``first`` (n,) its value at the start.
+    """
+
+    def gap(share: Array) -> Array:
+        height = step.above(share, ground)
+        return height if first is None else height / np.maximum(share, 1e-12)
+
+    f_low, f_high = gap(low), np.minimum(gap(high), 0.0)
+    if first is not None:
+        f_low = np.where(low > 0.0, f_low, first)
+    f_low = np.maximum(f_low, 1e-15)
+    share, met, side = high, f_high > -CLOSE, np.zeros(len(low))
+    for _ in range(60):
+        # Each ball stops when it has met the ground itself, so that its answer does not depend on the rest.
+        if met.all():
+            break
+        share = np.where(met, share, low + (high - low) * f_low / (f_low - f_high))
+        f = gap(share)
+        met |= np.abs(f) < CLOSE
+        under = f <= 0.0
+        f_low = np.where(under, np.where(side > 0.0, 0.5 * f_low, f_low), f)
+        f_high = np.where(under, f, np.where(side < 0.0, 0.5 * f_high, f_high))
+        low, high = np.where(under, low, share), np.where(under, share, high)
+        side = np.where(under, 1.0, -1.0)
+    return share
+
+
+def _land(
+    end: Landing, step: _Step, share: Array, ball: Index, time: Array, axis: Array, ground: Ground
+) -> None:
+    """Write down where the balls ``ball`` landed, at the ``share`` of a step that began at ``time``."""
+    x, y, _ = step.place(share)
+    z = ground.height(x, y, step.lane)
+    end.position[:, ball] = x, y, z
+    end.apex[ball] = np.maximum(end.apex[ball], z)
+    state = step.state(share)
+    end.velocity[:, ball] = state[:3]
+    end.spin[:, ball] = axis[:, ball] * state[3]
+    end.time[ball] = time + share * step.dt
+
+
+def _peak(end: Landing, step: _Step, share: Array, ball: Index) -> None:
+    """Let the greatest height take in the top of a step, if the ball is not down before, at ``share``."""
+    rise, fall = step.state0[2], step.state1[2]
+    turns = np.flatnonzero((rise > 0.0) & (fall <= 0.0))
+    if not len(turns):
+        return
+    # From the vertical speeds at the ends of the step: exact enough for a figure in cm.
+    at = rise[turns] / (rise[turns] - fall[turns])
+    top, who = step.take(turns).place(at)[2], ball[turns]
+    end.apex[who] = np.maximum(end.apex[who], np.where(at < share[turns], top, end.apex[who]))

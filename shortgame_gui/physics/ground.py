@@ -6,6 +6,7 @@ several grounds at once (``lane`` says which one each ball is on), so that many 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -41,9 +42,12 @@ class Ground(Protocol):
         """Index into `SURFACES` (n,)."""
         ...
 
-    @property
-    def level_between(self) -> bool:
-        """True where no ground can rise into a flight between two points of a step (planes)."""
+    def unevenness(self, lane: Index) -> Array:
+        """Range of the ground's slope (n,): 0 for a plane.
+
+        Between two points a distance d apart the ground rises above their chord by a quarter of d times
+        this at most, which tells the flight where it must look closely.
+        """
         ...
 
 
@@ -76,11 +80,39 @@ class Strip:
     right: float = WIDE
 
 
+class Plane:
+    """Endless planes of one surface each, one per lane value: z = along x + across y."""
+
+    def __init__(self, along: Sequence[float], across: Sequence[float], surface: Sequence[int]) -> None:
+        self._along = np.array(along, dtype=float)
+        self._across = np.array(across, dtype=float)
+        self._surface = np.array(surface, dtype=np.intp)
+
+    def height(self, x: Array, y: Array, lane: Index) -> Array:
+        return np.asarray(self._along[lane] * x + self._across[lane] * y)
+
+    def slopes(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
+        return self._along[lane], self._across[lane]
+
+    def surface(self, x: Array, y: Array, lane: Index) -> Index:
+        return np.asarray(self._surface[lane])
+
+    def unevenness(self, lane: Index) -> Array:
+        return np.zeros(lane.shape)
+
+
+def plane(slope_along: float = 0.0, slope_across: float = 0.0, surface: str = "green") -> Plane:
+    """One endless plane of one surface; slopes are rise over run (z = slope_along x + slope_across y)."""
+    return Plane([slope_along], [slope_across], [SURFACES.index(surface)])
+
+
 class DrawnGround:
     """A drawn side profile with rounded corners, a cross-slope, and strips of surface.
 
-    Built from one or more drawings; each is (points, cross_slope, strips) with ``points`` a sequence of
-    (x, height) in m, heights relative to the ball, and later strips on top of earlier ones. Corners are
+    Built from one or more drawings; each is (points, cross_slope, strips): ``points`` a sequence of
+    (x, height) in m with x rising (ValueError otherwise), level before the first and beyond the last and
+    shifted so that the ball lies at height 0; ``strips`` (one at least, ValueError otherwise) with later
+    ones on top of earlier ones, and the first one's surface also wherever no strip lies. Corners are
     rounded by parabolas that reach ``rounding`` m to both sides, so that slopes have no jumps.
     """
 
@@ -93,22 +125,22 @@ class DrawnGround:
         most = max(len(p[0]) for p in pieces)
         count = len(drawings)
         self._start = np.full((count, most), np.inf)
-        self._z = np.zeros((count, most))
-        self._slope = np.zeros((count, most))
-        self._bend = np.zeros((count, most))
+        # Height, slope and bend (second derivative) of each piece at its base; the first piece has no start.
+        self._base, self._z, self._slope, self._bend = (np.zeros((count, most)) for _ in range(4))
         for g, (start, z, slope, bend) in enumerate(pieces):
-            self._start[g, : len(start)] = start
-            self._z[g, : len(z)] = z
-            self._slope[g, : len(slope)] = slope
-            self._bend[g, : len(bend)] = bend
+            k = slice(0, len(start))
+            self._start[g, k], self._z[g, k], self._slope[g, k], self._bend[g, k] = start, z, slope, bend
+            self._base[g, 1 : len(start)] = start[1:]
         self._cross = np.array([cross for _, cross, _ in drawings], dtype=float)
-        self._single = count == 1
-        self._straight = most == 1
+        self._uneven = np.ptp(self._slope, axis=1)
+        self._single, self._level = count == 1, most == 1
         strips = max(len(s) for _, _, s in drawings)
-        self._kind = np.full((count, strips), -1, dtype=np.intp)
+        self._kind = np.zeros((count, strips), dtype=np.intp)
         self._box = np.zeros((4, count, strips))
         self._box[0], self._box[1] = np.inf, -np.inf
         for g, (_, _, layers) in enumerate(drawings):
+            if not layers:
+                raise ValueError("a drawing needs one strip of surface at least")
             for b, strip in enumerate(layers):
                 self._kind[g, b] = strip.surface
                 # A hair's breadth makes the sides of a strip belong to it on both sides of the line alike.
@@ -122,43 +154,39 @@ class DrawnGround:
             at = np.meshgrid(x, y, indexing="ij")
             self._cells = self._look(at[0], at[1], self._box[:, 0], self._kind[0])
 
-    @property
-    def level_between(self) -> bool:
-        return self._straight
-
-    def _piece(self, x: Array, lane: Index) -> Index:
+    def _piece(self, x: Array, lane: Index) -> tuple[Index | int, Index]:
+        """Which ground (an index that broadcasts) and which piece of its profile."""
         if self._single:
-            return np.asarray(np.maximum(np.searchsorted(self._start[0], x, side="right") - 1, 0))
-        return np.asarray(np.maximum((x[:, None] >= self._start[lane]).sum(axis=1) - 1, 0))
+            # The first piece starts at minus infinity, so that every x lies right of it.
+            return 0, np.searchsorted(self._start[0], x, side="right") - 1
+        return lane, (x[:, None] >= self._start[lane]).sum(axis=1) - 1
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
-        if self._straight:
-            g = 0 if self._single else lane
-            return np.asarray(self._slope[g, 0] * x + self._cross[g] * y)
-        k = self._piece(x, lane)
-        g = 0 if self._single else lane
-        d = x - np.where(np.isfinite(self._start[g, k]), self._start[g, k], 0.0)
-        return np.asarray(
-            self._z[g, k] + d * (self._slope[g, k] + 0.5 * d * self._bend[g, k]) + self._cross[g] * y
-        )
+        if self._level:
+            return np.asarray(self._cross[0 if self._single else lane] * y)
+        g, k = self._piece(x, lane)
+        d = x - self._base[g, k]
+        rise = self._z[g, k] + d * (self._slope[g, k] + 0.5 * d * self._bend[g, k])
+        return np.asarray(rise + self._cross[g] * y)
 
     def slopes(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
-        g = 0 if self._single else lane
-        cross = self._cross[g] + np.zeros_like(x)
-        if self._straight:
-            return self._slope[g, 0] + np.zeros_like(x), cross
-        k = self._piece(x, lane)
-        d = x - np.where(np.isfinite(self._start[g, k]), self._start[g, k], 0.0)
-        return np.asarray(self._slope[g, k] + d * self._bend[g, k]), cross
+        if self._level:
+            return np.zeros(x.shape), self._cross[0 if self._single else lane] + np.zeros(x.shape)
+        g, k = self._piece(x, lane)
+        d = x - self._base[g, k]
+        return np.asarray(self._slope[g, k] + d * self._bend[g, k]), self._cross[g] + np.zeros_like(x)
+
+    def unevenness(self, lane: Index) -> Array:
+        return np.asarray(self._uneven[lane])
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:
         """Surface by going through the strips ``box`` (4, strips[, n]) of ``kinds`` from the bottom up."""
-        kind = np.zeros(x.shape, dtype=np.intp)
-        for b in range(kinds.shape[0]):
+        kind = kinds[0] + np.zeros(x.shape, dtype=np.intp)
+        for b in range(len(kinds)):
             start, end, low, high = box[:, b]
             kind = np.where((x >= start) & (x < end) & (y >= low) & (y < high), kinds[b], kind)
-        return kind
+        return np.asarray(kind)
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         if self._single:
@@ -170,13 +198,13 @@ class DrawnGround:
 def _rounded(points: list[tuple[float, float]], rounding: float) -> tuple[Array, Array, Array, Array]:
     """Pieces of a profile with rounded corners: start, height, slope and bend (second derivative) of each.
 
-    The first piece starts at minus infinity and is a straight line through the origin of its own frame;
-    outside the points the ground is level. Height is measured from the ground at x = 0.
+    The first piece starts at minus infinity and is level, with its height given at x = 0 were it to reach
+    there; outside the points the ground is level. Height is measured from the ground at x = 0.
     """
-    if len(points) < 2 or len({z for _, z in points}) == 1:
-        return np.array([-np.inf]), np.zeros(1), np.zeros(1), np.zeros(1)
     px = np.array([p[0] for p in points])
     pz = np.array([p[1] for p in points])
+    if np.any(np.diff(px) <= 0.0):
+        raise ValueError("the points of a profile must lie one beyond the other")
     grade = np.concatenate([[0.0], np.diff(pz) / np.diff(px), [0.0]])
     gap = np.concatenate([[np.inf], np.diff(px), [np.inf]])
     reach = np.minimum(rounding, 0.5 * np.minimum(gap[:-1], gap[1:]))
@@ -192,14 +220,7 @@ def _rounded(points: list[tuple[float, float]], rounding: float) -> tuple[Array,
     for k in range(2, len(s)):
         d = s[k] - s[k - 1]
         z[k] = z[k - 1] + d * (m[k - 1] + 0.5 * d * c[k - 1])
-    k = max(int(np.searchsorted(s, 0.0, side="right")) - 1, 0)
-    d = -s[k] if np.isfinite(s[k]) else 0.0
+    k = int(np.searchsorted(s, 0.0, side="right")) - 1
+    d = -s[k] if k else 0.0
     z -= z[k] + d * (m[k] + 0.5 * d * c[k])
     return s, z, m, c
-
-
-def plane(slope_along: float = 0.0, slope_across: float = 0.0, surface: str = "green") -> DrawnGround:
-    """One endless plane of one surface; slopes are rise over run (z = slope_along x + slope_across y)."""
-    ground = DrawnGround([([], slope_across, [Strip(SURFACES.index(surface), -WIDE, WIDE)])])
-    ground._slope[0, 0] = slope_along
-    return ground

@@ -17,27 +17,64 @@ Mask = npt.NDArray[np.bool_]
 
 
 def capture_speed(offset: Array, table: HoleTable) -> Array:
-    """Fastest speed in m/s (n,) that is caught at the ``offset`` in m (n,) from the hole's centre."""
+    """Fastest rolling speed in m/s (n,) that is caught at the ``offset`` in m (n,) from the hole's centre."""
     share = np.clip(offset / table.radius, 0.0, 1.0)
     return np.asarray(table.capture_speed * (1.0 - share * share))
 
 
-def closest(start: Array, end: Array, hole: Array) -> tuple[Array, Array]:
-    """Share of the segment (n,) and distance in m (n,) where it passes the hole; points are (2, n)."""
-    step = end - start
-    length = (step * step).sum(axis=0)
-    share = ((hole - start) * step).sum(axis=0) / np.maximum(length, 1e-18)
-    share = np.clip(share, 0.0, 1.0)
-    gap = start + share * step - hole
-    return share, np.sqrt((gap * gap).sum(axis=0))
+def near(x0: Array, y0: Array, x1: Array, y1: Array, hole: Array, table: HoleTable) -> Mask:
+    """Whether the ways of n balls from (x0, y0) to (x1, y1) in m may touch the hole (2, n): a quick look."""
+    reach = table.radius + np.abs(x1 - x0) + np.abs(y1 - y0)
+    return np.asarray((np.abs(hole[0] - x0) <= reach) & (np.abs(hole[1] - y0) <= reach))
 
 
-def captured(offset: Array, speed: Array, above: Array, table: HoleTable, radius: float) -> Mask:
-    """Whether n balls drop: ``offset`` in m, ``speed`` in m/s, height ``above`` the rim in m, all (n,).
+def drops_rolling(
+    x0: Array,
+    y0: Array,
+    vx0: Array,
+    vy0: Array,
+    x1: Array,
+    y1: Array,
+    vx1: Array,
+    vy1: Array,
+    hole: Array,
+    table: HoleTable,
+) -> Mask:
+    """Whether n balls that roll straight from (x0, y0) to (x1, y1) drop: by the speed at the closest point.
 
-    A ball that arrives ``above`` the rim must fall that much further while it crosses; the time to fall
-    grows as the root, so the fastest speed that is caught shrinks by sqrt(r / (r + above)) (our
-    continuation of the free-fall part of Holmes 1991).
+    Places in m, horizontal velocities in m/s, (n,) each; ``hole`` in m is (2, n), NaN where there is none.
+    Along the way the square of the speed changes evenly, as it does under a constant force.
     """
-    fall = np.sqrt(radius / (radius + np.maximum(above, 0.0)))
-    return np.asarray((offset < table.radius) & (speed < capture_speed(offset, table) * fall))
+    dx, dy, to_x, to_y = x1 - x0, y1 - y0, hole[0] - x0, hole[1] - y0
+    share = (to_x * dx + to_y * dy) / np.maximum(dx * dx + dy * dy, 1e-18)
+    share = np.minimum(np.maximum(share, 0.0), 1.0)
+    offset = np.hypot(share * dx - to_x, share * dy - to_y)
+    speed = np.sqrt((1.0 - share) * (vx0 * vx0 + vy0 * vy0) + share * (vx1 * vx1 + vy1 * vy1))
+    return np.asarray((offset < table.radius) & (speed < capture_speed(offset, table)))
+
+
+def drops_landing(
+    place: Array, velocity: Array, down: Array, hole: Array, radius: float, gravity: float, table: HoleTable
+) -> Mask:
+    """Whether n balls that come down at ``place`` drop, were there no ground inside the hole's circle.
+
+    ``place`` in m, the horizontal ``velocity`` in m/s and ``hole`` in m (NaN where there is none) are
+    (2, n); ``down`` in m/s (n,) is the speed towards the ground. A rolling ball is caught when its centre
+    falls below the rim, by the radius of the ball, before it reaches the far side; the capture speed says
+    how far it may come in that time. A ball in the air is held to the same way, with the time that its own
+    fall takes from where it crosses the near side: the hop's height counts, and half a millimetre of it
+    changes little (our continuation of the free fall of Holmes 1991).
+    """
+    speed = np.hypot(velocity[0], velocity[1])
+    still = speed < 1e-9
+    ux = np.where(still, 1.0, velocity[0] / np.maximum(speed, 1e-9))
+    uy = np.where(still, 0.0, velocity[1] / np.maximum(speed, 1e-9))
+    to_x, to_y = hole[0] - place[0], hole[1] - place[1]
+    ahead = to_x * ux + to_y * uy
+    offset = np.abs(to_y * ux - to_x * uy)
+    # Way from the near side of the circle to where the ball would touch the ground; negative: it is short.
+    inside = np.sqrt(np.maximum(table.radius**2 - offset * offset, 0.0)) - ahead
+    fall = (np.sqrt(down * down + 2.0 * gravity * radius) - down) / gravity
+    level = np.sqrt(2.0 * radius / gravity)
+    allowed = capture_speed(offset, table) * level
+    return np.asarray((offset < table.radius) & (inside >= 0.0) & (inside + speed * fall < allowed))

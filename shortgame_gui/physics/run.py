@@ -23,8 +23,16 @@ Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
 AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY = range(5)
-SKID_STEPS = 6
-"""Steps of a skid, each an equal share of what is left of it; the last ends exactly where slip is zero."""
+SKID_STEPS = 4
+"""Steps of a skid; the last ends where the slip is zero (on a cross-slope nearly)."""
+LAST = 0.01
+"""Way in m that a ball about to stop makes in one step."""
+LONGEST = 0.3
+"""Longest step of the roll in s."""
+SLOWING = 0.4
+"""Share of the time to a stop that one step of the roll may take."""
+HALVINGS = 9
+"""Halvings of a step that crosses an edge between surfaces: under a millimetre of the longest one."""
 
 
 @dataclass(frozen=True)
@@ -50,9 +58,9 @@ class Rest:
     ending: Index
     """AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS or ROLLED_AWAY, (n,)."""
     roll_position: Array
-    """m, (2, n)."""
+    """m, (2, n); where it ended for a ball that never rolled."""
     roll_speed: Array
-    """Speed at the start of rolling in m/s, (n,)."""
+    """Speed at the start of rolling in m/s, (n,); 0 for a ball that never rolled."""
 
 
 def green_deceleration(stimp: Array, run: Run) -> Array:
@@ -62,155 +70,157 @@ def green_deceleration(stimp: Array, run: Run) -> Array:
 
 @dataclass
 class _Balls:
-    """The balls still moving."""
+    """The balls still moving; arrays end in (n,)."""
 
     ball: Index
+    lane: Index
     x: Array
     y: Array
     vx: Array
     vy: Array
     spin: Array
-    lane: Index
+    surface: Index
     hole: Array
     green: Array
     time: Array
-    surface: Index
 
     def take(self, keep: Index) -> _Balls:
         return _Balls(*(getattr(self, f.name)[..., keep] for f in fields(self)))
 
-
-class _Course:
-    """One run: the ground and tables, the results so far, and what every step has in common."""
-
-    def __init__(
-        self, ground: Ground, turfs: Turfs, radius: float, gravity: float, table: Run, hole_table: HoleTable
-    ) -> None:
-        self.ground, self.turfs, self.table, self.hole_table = ground, turfs, table, hole_table
-        self.radius, self.gravity = radius, gravity
-
-    def slope(self, balls: _Balls, x: Array, y: Array) -> tuple[Array, Array, Array]:
-        """Slopes (n,) and the vertical part of the ground's normal (n,)."""
-        gx, gy = self.ground.slopes(x, y, balls.lane)
-        return gx, gy, 1.0 / np.sqrt(1.0 + gx * gx + gy * gy)
-
-    def rolling(self, balls: _Balls, surface: Index) -> Array:
-        """Rolling deceleration in m/s2 (n,)."""
-        return np.where(surface == GREEN, balls.green, self.turfs.deceleration[surface])
-
-    def pull(self, gx: Array, gy: Array, nz: Array) -> tuple[Array, Array]:
-        """Gravity along the slope, horizontal components in m/s2."""
-        return -self.gravity * nz * nz * gx, -self.gravity * nz * nz * gy
-
-    def meets_hole(self, balls: _Balls, x1: Array, y1: Array, vx1: Array, vy1: Array) -> Mask:
-        """Whether the step to (x1, y1) drops the ball: closest point of the step, with the speed there."""
-        share, offset = hole_law.closest(np.stack([balls.x, balls.y]), np.stack([x1, y1]), balls.hole)
-        vx, vy = balls.vx + share * (vx1 - balls.vx), balls.vy + share * (vy1 - balls.vy)
-        level = np.zeros(len(share))
-        return hole_law.captured(offset, np.sqrt(vx * vx + vy * vy), level, self.hole_table, self.radius)
+    def after(self, time: Array, ax: Array, ay: Array) -> tuple[Array, Array]:
+        """Place after ``time`` in s under a constant acceleration in m/s2."""
+        return self.x + time * (self.vx + 0.5 * time * ax), self.y + time * (self.vy + 0.5 * time * ay)
 
 
 @dataclass(frozen=True)
-class _Step:
-    """One step of every moving ball: duration, new place, horizontal velocity and surface."""
+class _Move:
+    """One step of n balls: its duration, where it leads, the velocity there, and who is at rest then."""
 
-    dt: Array
+    time: Array
     x: Array
     y: Array
     vx: Array
     vy: Array
-    surface: Index
     rests: Mask
-    """Whether the ball comes to rest at the end of the step."""
 
 
 def _speed(vx: Array, vy: Array, gx: Array, gy: Array) -> Array:
+    """Speed along the ground in m/s (n,)."""
     climb = gx * vx + gy * vy
     return np.asarray(np.sqrt(vx * vx + vy * vy + climb * climb))
 
 
-def _skid(course: _Course, balls: _Balls, left: int) -> _Step:
-    """One step of the skid with ``left`` steps to go; the last ends exactly where slip is zero."""
-    gx, gy, nz = course.slope(balls, balls.x, balls.y)
-    nx, ny = -gx * nz, -gy * nz
-    vx, vy, vz = balls.vx, balls.vy, gx * balls.vx + gy * balls.vy
-    wx, wy, wz = course.radius * balls.spin
-    # Velocity of the contact point, v - r w x n, along the ground.
-    sx, sy, sz = vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), vz - (wx * ny - wy * nx)
-    down = sx * nx + sy * ny + sz * nz
-    sx, sy, sz = sx - down * nx, sy - down * ny, sz - down * nz
-    size = np.sqrt(sx * sx + sy * sy + sz * sz)
-    ux, uy, uz = (s / np.maximum(size, 1e-12) for s in (sx, sy, sz))
-    force = course.turfs.slide[balls.surface] * course.gravity * nz
-    pull_x, pull_y = course.pull(gx, gy, nz)
-    # The slope pulls on the slip as well; friction must win for the skid to end.
-    closing = np.maximum(3.5 * force - (pull_x * ux + pull_y * uy), 0.1 * force)
-    dt = size / closing / left
-    ax, ay = pull_x - force * ux, pull_y - force * uy
-    gain = (2.5 / course.radius) * force * dt
-    balls.spin = balls.spin + gain * np.stack([ny * uz - nz * uy, nz * ux - nx * uz, nx * uy - ny * ux])
-    x1, y1 = vx + 0.5 * dt * ax, vy + 0.5 * dt * ay
-    x1, y1 = balls.x + dt * x1, balls.y + dt * y1
-    surface = course.ground.surface(x1, y1, balls.lane)
-    return _Step(dt, x1, y1, vx + dt * ax, vy + dt * ay, surface, np.zeros(len(dt), dtype=bool))
+class _Course:
+    """The ground and the tables of one run: what every step has in common."""
 
+    def __init__(self, ground: Ground, turfs: Turfs, radius: float, gravity: float, table: Run) -> None:
+        self.ground, self.turfs, self.table = ground, turfs, table
+        self.radius, self.gravity = radius, gravity
 
-def _roll(course: _Course, balls: _Balls) -> _Step:
-    """One step of the roll, by the midpoint rule; it ends just past the edge of the ball's surface."""
-    resist = course.rolling(balls, balls.surface)
+    def slope(self, lane: Index, x: Array, y: Array) -> tuple[Array, Array, Array, Array, Array]:
+        """Slopes, vertical part of the normal, and gravity along the slope (horizontal parts, m/s2)."""
+        gx, gy = self.ground.slopes(x, y, lane)
+        square = 1.0 / (1.0 + gx * gx + gy * gy)
+        pull = -self.gravity * square
+        return gx, gy, np.sqrt(square), pull * gx, pull * gy
 
-    def acceleration(x: Array, y: Array, vx: Array, vy: Array) -> tuple[Array, Array, Array, Array, Array]:
-        gx, gy, nz = course.slope(balls, x, y)
-        share = -(5.0 / 7.0) * course.gravity * nz * nz
-        pull_x, pull_y = share * gx, share * gy
-        speed = _speed(vx, vy, gx, gy)
-        strength = np.sqrt(pull_x * pull_x + pull_y * pull_y)
+    def slip(self, balls: _Balls, gx: Array, gy: Array, nz: Array) -> tuple[Array, Array, Array]:
+        """Velocity of the point of contact in m/s, v - r omega x n, which lies in the ground."""
+        wx, wy, wz = self.radius * balls.spin
+        nx, ny = -gx * nz, -gy * nz
+        climb = gx * balls.vx + gy * balls.vy
+        return balls.vx - (wy * nz - wz * ny), balls.vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
+
+    def skid(self, balls: _Balls, left: int) -> _Move:
+        """One step of the skid with ``left`` steps to go (midpoint rule); changes the balls' spin."""
+        gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)
+        pull_z = gx * pull_x + gy * pull_y
+        sx, sy, sz = self.slip(balls, gx, gy, nz)
+        size = np.sqrt(sx * sx + sy * sy + sz * sz)
+        scale = 1.0 / np.maximum(size, 1e-12)
+        force = self.turfs.slide[balls.surface] * self.gravity * nz
+        # Friction slows the ball and spins it up: together the slip loses 7/2 of it. The slope pulls on the
+        # slip as well; were friction to lose, the skid is cut short.
+        pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
+        time = size / np.maximum(3.5 * force - pull, 0.1 * force) / left
+        # Direction of the slip at half time, by which friction acts.
+        half = 0.5 * time
+        keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
+        ux, uy, uz = keep * sx + half * pull_x, keep * sy + half * pull_y, keep * sz + half * pull_z
+        scale = 1.0 / np.maximum(np.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
+        fx, fy, fz = force * scale * ux, force * scale * uy, force * scale * uz
+        ax, ay = pull_x - fx, pull_y - fy
+        x, y = balls.after(time, ax, ay)
+        nx, ny = -gx * nz, -gy * nz
+        turn = (2.5 / self.radius) * time
+        balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
+        rests = np.zeros(len(time), dtype=bool)
+        return _Move(time, x, y, balls.vx + time * ax, balls.vy + time * ay, rests)
+
+    def start_roll(self, balls: _Balls) -> Array:
+        """Take what is left of the slip out of the velocity, at once; returns the speed in m/s (n,)."""
+        gx, gy, nz, _, _ = self.slope(balls.lane, balls.x, balls.y)
+        sx, sy, _ = self.slip(balls, gx, gy, nz)
+        balls.vx, balls.vy = balls.vx - (2.0 / 7.0) * sx, balls.vy - (2.0 / 7.0) * sy
+        return _speed(balls.vx, balls.vy, gx, gy)
+
+    def acceleration(
+        self, lane: Index, resist: Array, x: Array, y: Array, vx: Array, vy: Array
+    ) -> tuple[Array, Array, Array, Mask]:
+        """Acceleration of rolling balls (horizontal parts, m/s2), their speed, and whether the slope holds
+        them (n,): its pull is no more than what ``resist``, the deceleration on the level, can brake."""
+        gx, gy, nz, pull_x, pull_y = self.slope(lane, x, y)
+        pull_x, pull_y = (5.0 / 7.0) * pull_x, (5.0 / 7.0) * pull_y
         brake = resist * nz
-        over = 1.0 / np.maximum(speed, 1e-6)
-        ax, ay = pull_x - brake * vx * over, pull_y - brake * vy * over
-        still = np.flatnonzero(speed < 1e-6)
-        if len(still):
-            # A ball at rest starts along the fall line, if the slope wins at all.
-            free = np.maximum(1.0 - brake[still] / np.maximum(strength[still], 1e-12), 0.0)
-            ax[still], ay[still] = pull_x[still] * free, pull_y[still] * free
-        return ax, ay, speed, strength / nz, brake
+        speed = _speed(vx, vy, gx, gy)
+        # A ball at rest is braked against the pull; along the slope the pull is larger by 1 / nz.
+        pull = np.sqrt(pull_x * pull_x + pull_y * pull_y) / nz
+        still = speed < 1e-6
+        slow, scale = 1.0 / np.maximum(pull, 1e-12), 1.0 / np.maximum(speed, 1e-6)
+        ux, uy = np.where(still, pull_x * slow, vx * scale), np.where(still, pull_y * slow, vy * scale)
+        return pull_x - brake * ux, pull_y - brake * uy, speed, pull <= brake
 
-    ax, ay, speed, strength, brake = acceleration(balls.x, balls.y, balls.vx, balls.vy)
-    losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
-    slows = losing > 1e-6
-    stop_time = np.where(slows, speed / np.where(slows, losing, 1.0), np.inf)
-    length = course.table.step_plane if course.ground.level_between else course.table.step_length
-    near = (speed < course.table.stop_speed) | (0.5 * speed * stop_time < 0.02)
-    rests = (strength <= brake) & near
-    dt = np.minimum(0.4 * stop_time, length / np.maximum(speed, 1e-3))
-    dt = np.clip(dt, 0.02, 0.5)
-    dt = np.where(rests, np.where(slows, stop_time, 0.0), dt)
-    half = 0.5 * dt
-    mid_x, mid_y, *_ = acceleration(
-        balls.x + half * balls.vx, balls.y + half * balls.vy, balls.vx + half * ax, balls.vy + half * ay
-    )
-    ax, ay = np.where(rests, ax, mid_x), np.where(rests, ay, mid_y)
-    x1 = balls.x + dt * (balls.vx + 0.5 * dt * ax)
-    y1 = balls.y + dt * (balls.vy + 0.5 * dt * ay)
-    surface = course.ground.surface(x1, y1, balls.lane)
-    over = np.flatnonzero(surface != balls.surface)
-    if len(over):
-        # End the step just past the edge, so that each surface brakes only its own part of the way.
-        x, y, vx, vy = balls.x[over], balls.y[over], balls.vx[over], balls.vy[over]
-        fx, fy, lane, here = ax[over], ay[over], balls.lane[over], balls.surface[over]
-        low, high = np.zeros(len(over)), dt[over]
-        for _ in range(9):
-            t = 0.5 * (low + high)
-            other = (
-                course.ground.surface(x + t * (vx + 0.5 * t * fx), y + t * (vy + 0.5 * t * fy), lane) != here
+    def roll(self, balls: _Balls) -> _Move:
+        """One step of the roll (midpoint rule), at most to the next edge between surfaces."""
+        resist = np.where(balls.surface == GREEN, balls.green, self.turfs.deceleration[balls.surface])
+        ax, ay, speed, holds = self.acceleration(balls.lane, resist, balls.x, balls.y, balls.vx, balls.vy)
+        losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
+        stop = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
+        near = (speed < self.table.stop_speed) | (0.5 * speed * stop < LAST)
+        rests = holds & near
+        # Ever shorter steps towards a stop, but never past it: there the braking turns round.
+        time = np.minimum(np.maximum(SLOWING * stop, np.minimum(stop, 0.01)), LONGEST)
+        even = self.ground.unevenness(balls.lane) == 0.0
+        longest = np.where(even, self.table.step_plane, self.table.step_length)
+        time = np.minimum(time, longest / np.maximum(speed, 1e-3))
+        time = np.where(rests, np.where(np.isfinite(stop), stop, 0.0), time)
+        half = 0.5 * time
+        x, y = balls.x + half * balls.vx, balls.y + half * balls.vy
+        middle = self.acceleration(balls.lane, resist, x, y, balls.vx + half * ax, balls.vy + half * ay)
+        ax, ay = np.where(rests, ax, middle[0]), np.where(rests, ay, middle[1])
+        early = self.ground.surface(*balls.after(half, ax, ay), balls.lane) != balls.surface
+        late = self.ground.surface(*balls.after(time, ax, ay), balls.lane) != balls.surface
+        crossing = np.flatnonzero(early | late)
+        if len(crossing):
+            time[crossing] = self.edge(
+                balls.take(crossing), time[crossing], early[crossing], ax[crossing], ay[crossing]
             )
-            high, low = np.where(other, t, high), np.where(other, low, t)
-        dt[over], rests[over] = high, False
-        x1[over], y1[over] = x + high * (vx + 0.5 * high * fx), y + high * (vy + 0.5 * high * fy)
-        surface[over] = course.ground.surface(x1[over], y1[over], lane)
-    vx1 = np.where(rests, 0.0, balls.vx + dt * ax)
-    vy1 = np.where(rests, 0.0, balls.vy + dt * ay)
-    return _Step(dt, x1, y1, vx1, vy1, surface, rests)
+            rests[crossing] = False
+        x, y = balls.after(time, ax, ay)
+        vx, vy = np.where(rests, 0.0, balls.vx + time * ax), np.where(rests, 0.0, balls.vy + time * ay)
+        return _Move(time, x, y, vx, vy, rests)
+
+    def edge(self, balls: _Balls, time: Array, early: Mask, ax: Array, ay: Array) -> Array:
+        """Time (n,) just past the first edge, so that each surface brakes only its own part of the way.
+
+        ``early`` says whether the ball is past it halfway through the step of ``time``.
+        """
+        low, high = np.where(early, 0.0, 0.5 * time), np.where(early, 0.5 * time, time)
+        for _ in range(HALVINGS):
+            middle = 0.5 * (low + high)
+            past = self.ground.surface(*balls.after(middle, ax, ay), balls.lane) != balls.surface
+            low, high = np.where(past, low, middle), np.where(past, middle, high)
+        return high
 
 
 def run(
@@ -231,56 +241,69 @@ def run(
     """Run n balls along the ground to rest.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
-    where there is none. Balls still moving at the table's time limit are reported as ROLLED_AWAY where they
-    are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
+    where there is none. Balls still moving at the table's limit of time or distance are reported as
+    ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
     """
     n = position.shape[1]
-    course = _Course(ground, turfs, radius, gravity, table, hole_table)
+    course = _Course(ground, turfs, radius, gravity, table)
     rest = Rest(
-        np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.zeros((2, n)), np.zeros(n)
-    )
-    balls = _Balls(
-        np.arange(n), position[0], position[1], velocity[0], velocity[1], spin, lane, hole, turfs.green,
-        np.zeros(n), ground.surface(position[0], position[1], lane),
+        np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
+        np.zeros(n),
     )  # fmt: skip
-    left = SKID_STEPS
-    started = np.zeros(n, dtype=bool)
+    balls = _Balls(
+        np.arange(n), lane, position[0], position[1], velocity[0], velocity[1], spin,
+        ground.surface(position[0], position[1], lane), hole, turfs.green, np.zeros(n),
+    )  # fmt: skip
+    for left in range(SKID_STEPS, 0, -1):
+        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock)
+    rest.roll_position[:, balls.ball] = balls.x, balls.y
+    rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        step = _skid(course, balls, left) if left else _roll(course, balls)
-        left = max(left - 1, 0)
-        holed = course.meets_hole(balls, step.x, step.y, step.vx, step.vy)
-        balls.time = balls.time + step.dt
-        balls.x, balls.y, balls.vx, balls.vy = step.x, step.y, step.vx, step.vy
-        balls.surface = step.surface
-        if holed.any():
-            balls.x, balls.y = (
-                np.where(holed, balls.hole[0], balls.x),
-                np.where(holed, balls.hole[1], balls.y),
-            )
-            balls.vx, balls.vy = np.where(holed, 0.0, balls.vx), np.where(holed, 0.0, balls.vy)
-        if left == 0 and not started.any():
-            started[:] = True
-            gx, gy, _ = course.slope(balls, balls.x, balls.y)
-            rest.roll_position[:, balls.ball] = balls.x, balls.y
-            rest.roll_speed[balls.ball] = _speed(balls.vx, balls.vy, gx, gy)
-        if path is not None and clock is not None:
-            z = ground.height(balls.x, balls.y, balls.lane)
-            path.add(
-                clock[balls.ball] + balls.time, np.stack([balls.x, balls.y, z]),
-                np.stack([balls.vx, balls.vy, np.zeros(len(z))]), balls.ball,
-            )  # fmt: skip
-        water = (balls.surface == WATER) & ~holed
-        late = (balls.time > table.time_limit) & ~step.rests
-        over = holed | water | step.rests | late
-        if not over.any():
-            continue
-        i = np.flatnonzero(over)
-        who = balls.ball[i]
-        rest.position[0, who], rest.position[1, who] = balls.x[i], balls.y[i]
-        rest.position[2, who] = ground.height(balls.x[i], balls.y[i], balls.lane[i])
-        rest.time[who] = balls.time[i]
-        code = np.where(late[i], ROLLED_AWAY, np.where(balls.surface[i] == OUT, OUT_OF_BOUNDS, AT_REST))
-        code = np.where(water[i], IN_WATER, code)
-        rest.ending[who] = np.where(holed[i], HOLED, code)
-        balls = balls.take(np.flatnonzero(~over))
+        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock)
     return rest
+
+
+def _move(
+    course: _Course,
+    balls: _Balls,
+    move: _Move,
+    rest: Rest,
+    hole_table: HoleTable,
+    path: Path | None,
+    clock: Array | None,
+) -> _Balls:
+    """The balls after a step, without those that ended in it, which go into ``rest``."""
+    ground, table = course.ground, course.table
+    holed = np.zeros(len(balls.ball), dtype=bool)
+    near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
+    if len(near):
+        holed[near] = hole_law.drops_rolling(
+            balls.x[near], balls.y[near], balls.vx[near], balls.vy[near],
+            move.x[near], move.y[near], move.vx[near], move.vy[near], balls.hole[:, near], hole_table,
+        )  # fmt: skip
+    balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
+    if holed.any():
+        balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
+        balls.vx, balls.vy = np.where(holed, 0.0, balls.vx), np.where(holed, 0.0, balls.vy)
+    balls.time = balls.time + move.time
+    balls.surface = ground.surface(balls.x, balls.y, balls.lane)
+    if path is not None and clock is not None:
+        gx, gy = ground.slopes(balls.x, balls.y, balls.lane)
+        place = np.stack([balls.x, balls.y, ground.height(balls.x, balls.y, balls.lane)])
+        velocity = np.stack([balls.vx, balls.vy, gx * balls.vx + gy * balls.vy])
+        path.add(clock[balls.ball] + balls.time, place, velocity, balls.ball)
+    away = (balls.time > table.time_limit) | (np.hypot(balls.x, balls.y) > table.distance_limit)
+    water = balls.surface == WATER
+    over = holed | water | move.rests | away
+    if not over.any():
+        return balls
+    ended = balls.take(np.flatnonzero(over))
+    x, y, who = ended.x, ended.y, ended.ball
+    rest.position[:, who] = x, y, ground.height(x, y, ended.lane)
+    rest.roll_position[:, who] = np.where(rest.roll_speed[who] > 0.0, rest.roll_position[:, who], (x, y))
+    rest.time[who] = ended.time
+    ending = np.where(ended.surface == OUT, OUT_OF_BOUNDS, AT_REST)
+    ending = np.where(away[over] & ~move.rests[over], ROLLED_AWAY, ending)
+    ending = np.where(water[over], IN_WATER, ending)
+    rest.ending[who] = np.where(holed[over], HOLED, ending)
+    return balls.take(np.flatnonzero(~over))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +12,7 @@ from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.bounce import Contact, bounce
 from shortgame_gui.physics.flight import Air, Landing, Path, fly
 from shortgame_gui.physics.ground import WATER, Ground, SurfaceArrays
-from shortgame_gui.physics.hop import hop, is_hop
+from shortgame_gui.physics.hop import hop
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
@@ -44,13 +44,13 @@ class Conditions:
         """The conditions of the shots in ``index``."""
         return Conditions(
             self.ground, self.lane[index], self.stimp[index], self.firmness[index], self.wet[index],
-            self.hole[:, index], self.air.take(index), self.scatter[:, index],
+            self.hole[:, index], self.air.take(index), self.scatter[..., index],
         )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Bounces:
-    """What every bounce did, (MOST_BOUNCES, n) each (velocities and places (MOST_BOUNCES, 3, n)); NaN after the last."""
+    """What every bounce did: (MOST_BOUNCES, 3, n), times in s (MOST_BOUNCES, n); NaN after the last."""
 
     position: Array
     velocity_in: Array
@@ -145,157 +145,154 @@ def simulate(
     ground in contact (putts). With ``trace`` the result carries the path of every shot. State in, state out:
     nothing is kept between calls, and one shot gives the same answer alone or in a batch.
     """
-    n = velocity.shape[1]
-    ball, turf = table.ball, table.turf
-    surfaces = SurfaceArrays.of(table.surface)
-    path = Path() if trace else None
-    position = np.zeros((3, n))
-    position[2] = conditions.ground.height(position[0], position[1], conditions.lane)
-    velocity, spin = np.array(velocity), np.array(spin)
-    clock = np.zeros(n)
-    log = _empty_log(n) if trace else None
-    landing, landing_v, landing_w = np.array(position), np.array(velocity), np.array(spin)
-    landing_t, apex = np.zeros(n), np.array(position[2])
-    count = np.zeros(n, dtype=np.intp)
-    ending = np.full(n, -1, dtype=np.intp)
-    if path is not None:
-        path.add(clock, position, velocity, np.arange(n))
-    active = np.flatnonzero(~rolling.astype(bool)) if rolling is not None else np.arange(n)
+    chain = _Chain(velocity, spin, conditions, table, trace)
+    balls = np.arange(velocity.shape[1]) if rolling is None else np.flatnonzero(~rolling.astype(bool))
     for leap in range(MOST_BOUNCES):
-        if len(active) == 0:
+        if not len(balls):
             break
-        here = conditions if len(active) == n else conditions.take(active)
-        start = position[:, active]
-        down = _fly(active, position, velocity, spin, here, table, clock, path, first=leap == 0)
-        if leap:
-            caught = _drops(start, down.position, velocity[:, active], down.velocity, here, table)
-        else:
-            caught = _drops_in(down.position, down.velocity, here, table)
-        clock[active] += down.time
-        position[:, active] = down.position
-        apex[active] = np.maximum(apex[active], down.apex)
-        if leap == 0:
-            landing[:, active], landing_v[:, active] = down.position, down.velocity
-            landing_w[:, active], landing_t[active] = down.spin, down.time
-        kind = here.ground.surface(down.position[0], down.position[1], here.lane)
-        lost = (kind == WATER) & ~caught
-        if caught.any():
-            i = active[caught]
-            position[0, i], position[1, i] = conditions.hole[0, i], conditions.hole[1, i]
-            ending[i] = HOLED
-        ending[active[lost]] = IN_WATER
-        met = contact(down.position, here, here.scatter[leap], surfaces, table)
-        out, out_spin = bounce(down.velocity, down.spin, met, turf, ball.radius)
-        # Grass that is landed in holds the ball: it takes speed in all directions and spin alike.
-        grass = surfaces.grass[kind]
-        out, out_spin = out * grass, out_spin * grass
-        rebound = (out * met.normal).sum(axis=0)
-        on = (rebound > turf.rest_speed) & ~caught & ~lost
-        live = ~caught & ~lost
-        count[active[live]] += 1
-        if log is not None:
-            i = active[live]
-            log.position[leap][:, i] = down.position[:, live]
-            log.velocity_in[leap][:, i] = down.velocity[:, live]
-            log.velocity_out[leap][:, i] = out[:, live]
-            log.spin_in[leap][:, i] = down.spin[:, live]
-            log.spin_out[leap][:, i] = out_spin[:, live]
-            log.time[leap][i] = clock[i]
-        # A rebound too small to count is dropped: the ball starts to run along the ground.
-        velocity[:, active] = np.where(on, out, out - rebound * met.normal)
-        spin[:, active] = out_spin
-        if path is not None:
-            path.add(clock[active], position[:, active], np.where(live, out, 0.0), active)
-        active = active[on]
+        balls = chain.leap(balls, leap)
     # A ball that still hops after all these is skimming: it runs on from here.
-    velocity[2, active] = 0.0
-    rest = np.array(position)
-    time = np.array(clock)
-    roll_at, roll_speed = np.array(position[:2]), np.zeros(n)
-    runs = np.flatnonzero(ending < 0)
-    if len(runs):
-        here = conditions.take(runs)
-        green = green_deceleration(here.stimp, table.run) * (
-            1.0 + here.wet * (table.run.wet_deceleration - 1.0)
+    chain.run()
+    return chain.result
+
+
+class _Chain:
+    """What has become of n shots so far; ``result`` is filled in on the way."""
+
+    def __init__(
+        self, velocity: Array, spin: Array, conditions: Conditions, table: Coefficients, trace: bool
+    ) -> None:
+        n = velocity.shape[1]
+        self.table, self.surfaces = table, SurfaceArrays.of(table.surface)
+        # The draws of the turf are by bounce and taken row by row; the rest goes with the balls in play.
+        self.conditions = replace(conditions, scatter=conditions.scatter[..., :0, :])
+        self.scatter = conditions.scatter
+        self.velocity, self.spin = np.array(velocity), np.array(spin)
+        place = np.zeros((3, n))
+        place[2] = conditions.ground.height(place[0], place[1], conditions.lane)
+        self.result = Result(
+            landing=np.array(place),
+            landing_velocity=np.array(velocity),
+            landing_spin=np.array(spin),
+            landing_time=np.zeros(n),
+            apex=np.array(place[2]),
+            bounces=_empty_log(n) if trace else None,
+            count=np.zeros(n, dtype=np.intp),
+            roll_position=np.array(place[:2]),
+            roll_speed=np.zeros(n),
+            roll_time=np.zeros(n),
+            rest=place,
+            time=np.zeros(n),
+            ending=np.full(n, -1, dtype=np.intp),
+            path=Path() if trace else None,
         )
-        sub = Path() if path is not None else None
+        self.record(np.arange(n))
+
+    def record(self, balls: Index) -> None:
+        """Add where the ``balls`` are now to the path, if there is one."""
+        if self.result.path is not None:
+            place, velocity = self.result.rest[:, balls], self.velocity[:, balls]
+            self.result.path.add(self.result.time[balls], place, velocity, balls)
+
+    def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
+        """Fly ``balls`` to their next landing and put them there."""
+        table, result = self.table, self.result
+        place, velocity, spin = result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls]
+        common = (table.ball, table.air, table.flight)
+        clock = result.time[balls]
+        if leap == 0:
+            down = fly(
+                place, velocity, spin, here.air, here.ground, here.lane, *common,
+                int(table.flight.steps_flight), result.path, balls, clock,
+            )  # fmt: skip
+        else:
+            down, small = hop(
+                place, velocity, spin, here.air, here.ground, here.lane, *common, result.path, balls, clock
+            )
+            large = np.flatnonzero(~small)
+            if len(large):
+                flown = fly(
+                    place[:, large], velocity[:, large], spin[:, large], here.air.take(large), here.ground,
+                    here.lane[large], *common, int(table.flight.steps_hop), result.path, balls[large],
+                    clock[large],
+                )  # fmt: skip
+                down.put(large, flown)
+        if leap == 0:
+            result.landing[:, balls], result.landing_velocity[:, balls] = down.position, down.velocity
+            result.landing_spin[:, balls], result.landing_time[balls] = down.spin, down.time
+        result.rest[:, balls] = down.position
+        result.time[balls] += down.time
+        result.apex[balls] = np.maximum(result.apex[balls], down.apex)
+        return down
+
+    def leap(self, balls: Index, number: int) -> Index:
+        """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""
+        table, result = self.table, self.result
+        here = self.conditions if len(balls) == len(result.time) else self.conditions.take(balls)
+        down = self.fly(balls, here, number)
+        draw = self.scatter[..., number, balls]
+        met = contact(down.position, here, draw, self.surfaces, table)
+        kind = here.ground.surface(down.position[0], down.position[1], here.lane)
+        into = -(down.velocity * met.normal).sum(axis=0)
+        caught = hole_law.drops_landing(
+            down.position, down.velocity, into, here.hole, table.ball.radius, table.air.gravity, table.hole
+        )
+        lost = (kind == WATER) & ~caught
+        result.ending[balls[lost]] = IN_WATER
+        self.drop(balls[caught])
+        out, spin = bounce(down.velocity, down.spin, met, table.turf, table.ball.radius)
+        # Grass that is landed in holds the ball: it takes speed in all directions and spin alike.
+        out, spin = out * self.surfaces.grass[kind], spin * self.surfaces.grass[kind]
+        rebound = (out * met.normal).sum(axis=0)
+        live = ~caught & ~lost
+        on = live & (rebound > table.turf.rest_speed)
+        # A rebound too small to count is dropped: the ball starts to run along the ground.
+        self.velocity[:, balls] = np.where(live, np.where(on, out, out - rebound * met.normal), 0.0)
+        self.spin[:, balls] = spin
+        result.count[balls[live]] += 1
+        if result.bounces is not None:
+            self.log(result.bounces, balls, np.flatnonzero(live), number, down, out, spin)
+        self.record(balls)
+        return np.asarray(balls[on])
+
+    def drop(self, balls: Index) -> None:
+        """Put ``balls`` into the hole."""
+        result, lane = self.result, self.conditions.lane[balls]
+        x, y = self.conditions.hole[:, balls]
+        result.rest[:, balls] = x, y, self.conditions.ground.height(x, y, lane)
+        result.ending[balls] = HOLED
+
+    def log(
+        self, log: Bounces, balls: Index, live: Index, number: int, down: Landing, out: Array, spin: Array
+    ) -> None:
+        """Write down the bounce of the ``live`` ones among ``balls``."""
+        i = balls[live]
+        log.position[number][:, i] = down.position[:, live]
+        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = down.velocity[:, live], out[:, live]
+        log.spin_in[number][:, i], log.spin_out[number][:, i] = down.spin[:, live], spin[:, live]
+        log.time[number][i] = self.result.time[i]
+
+    def run(self) -> None:
+        """Run all balls that are still in play to their end."""
+        table, result = self.table, self.result
+        result.roll_time[:] = result.time
+        balls = np.flatnonzero(result.ending < 0)
+        here = self.conditions.take(balls)
+        green = green_deceleration(here.stimp, table.run)
+        green = green * (1.0 + here.wet * (table.run.wet_deceleration - 1.0))
+        path = Path() if result.path is not None else None
         done = run(
-            position[:, runs], velocity[:, runs], spin[:, runs], here.ground, here.lane,
-            Turfs(surfaces.slide, surfaces.deceleration, green), here.hole, ball.radius, table.air.gravity,
-            table.run, table.hole, sub, clock[runs],
+            result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls], here.ground, here.lane,
+            Turfs(self.surfaces.slide, self.surfaces.deceleration, green), here.hole, table.ball.radius,
+            table.air.gravity, table.run, table.hole, path, result.time[balls],
         )  # fmt: skip
-        rest[:, runs], time[runs], ending[runs] = done.position, clock[runs] + done.time, done.ending
-        roll_at[:, runs], roll_speed[runs] = done.roll_position, done.roll_speed
-        if path is not None and sub is not None:
-            for args in zip(sub.time, sub.position, sub.velocity, sub.ball, strict=True):
-                path.add(args[0], args[1], args[2], runs[args[3]])
-    return Result(
-        landing, landing_v, landing_w, landing_t, apex, log, count, roll_at, roll_speed, np.array(clock), rest, time,
-        ending, path,
-    )  # fmt: skip
-
-
-def _fly(
-    who: Index,
-    position: Array,
-    velocity: Array,
-    spin: Array,
-    here: Conditions,
-    table: Coefficients,
-    clock: Array,
-    path: Path | None,
-    *,
-    first: bool,
-) -> Landing:
-    """The next landing of the balls ``who``: a flight, or a hop where a bounce left no more than that."""
-    p, v, w = position[:, who], velocity[:, who], spin[:, who]
-    small = np.zeros(len(who), dtype=bool) if first else is_hop(v)
-    steps = max(int(table.flight.steps_flight if first else table.flight.steps_hop), 2)
-
-    def leap(i: Index) -> Landing:
-        return fly(
-            p[:, i], v[:, i], w[:, i], here.air.take(i), here.ground, here.lane[i], table.ball, table.air,
-            table.flight, steps, path, who[i], clock,
-        )  # fmt: skip
-
-    def skip(i: Index) -> Landing:
-        return hop(
-            p[:, i], v[:, i], w[:, i], here.air.take(i), here.ground, here.lane[i], table.ball, table.air,
-            table.flight, path, who[i], clock,
-        )  # fmt: skip
-
-    if not small.any():
-        return leap(np.arange(len(who)))
-    if small.all():
-        return skip(np.arange(len(who)))
-    one, two = np.flatnonzero(small), np.flatnonzero(~small)
-    order = np.argsort(np.concatenate([one, two]))
-    a, b = skip(one), leap(two)
-    return Landing(
-        *(
-            np.concatenate([getattr(a, f.name), getattr(b, f.name)], axis=-1)[..., order]
-            for f in fields(Landing)
-        )
-    )
-
-
-def _drops(
-    start: Array, end: Array, v0: Array, v1: Array, here: Conditions, table: Coefficients
-) -> npt.NDArray[np.bool_]:
-    """Whether a hop drops into the hole on its way: closest point of its chord, with the hop's height there."""
-    share, offset = hole_law.closest(start[:2], end[:2], here.hole)
-    vx, vy = v0[0] + share * (v1[0] - v0[0]), v0[1] + share * (v1[1] - v0[1])
-    # Height of a small hop over its chord: a parabola with the take-off speed at both ends.
-    rise = np.maximum(v0[2], 0.0)
-    above = 2.0 * rise * rise / table.air.gravity * share * (1.0 - share)
-    return hole_law.captured(offset, np.sqrt(vx * vx + vy * vy), above, table.hole, table.ball.radius)
-
-
-def _drops_in(
-    position: Array, velocity: Array, here: Conditions, table: Coefficients
-) -> npt.NDArray[np.bool_]:
-    """Whether a ball that comes down inside the hole's circle stays in it."""
-    gap = position[:2] - here.hole
-    offset = np.sqrt((gap * gap).sum(axis=0))
-    level = np.zeros(len(offset))
-    return hole_law.captured(offset, np.hypot(velocity[0], velocity[1]), level, table.hole, table.ball.radius)
+        result.rest[:, balls], result.ending[balls] = done.position, done.ending
+        result.time[balls] += done.time
+        # A ball that ended on the fly begins to roll where it ended.
+        result.roll_position[:] = result.rest[:2]
+        result.roll_position[:, balls], result.roll_speed[balls] = done.roll_position, done.roll_speed
+        if path is not None and result.path is not None:
+            for time, place, velocity, who in zip(
+                path.time, path.position, path.velocity, path.ball, strict=True
+            ):
+                result.path.add(time, place, velocity, balls[who])

@@ -59,7 +59,10 @@ def strike(club: Delivered, ball: Ball, table: Strike) -> Launched:
     slipped = grip > limit
     u_t = np.minimum(grip, limit)
     velocity = u_n * club.normal + u_t * along
-    spin = (-2.5 / ball.radius) * u_t * np.cross(club.normal, along, axis=0)
+    nx, ny, nz = club.normal
+    ax, ay, az = along
+    across = np.stack([ny * az - nz * ay, nz * ax - nx * az, nx * ay - ny * ax])
+    spin = (-2.5 / ball.radius) * u_t * across
     return Launched(velocity, spin, slipped)
 
 
