@@ -238,19 +238,24 @@ def play(
     """
     s, e, ts, g = strokes, draws.execution, table.turf_strike, table.grass_out
     putt = s.putt > 0.5
-    sigma = np.sqrt((s.spread_speed * speed) ** 2 + s.spread_floor**2)
+    # Part swings are judged less well than full ones; strokes with the putter are all of one kind.
+    share = speed / s.full_speed
+    part = 1.0 + np.where(putt, 0.0, table.delivery.part_swing * np.maximum(1.0 - share, 0.0))
+    sigma = np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2)
     misread = s.read_speed * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
     head = speed + sigma * e["speed"] + speed_per_run * run * misread
     head = np.maximum(head, SLOWEST_SHARE * speed)
     # Grass costs energy on the way in, so that a short swing loses most.
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass, (SLOWEST_SHARE * head) ** 2))
-    low = s.spread_low * e["low_point"] - ts.ahead
+    # A longer swing finds the turf less surely than a short stroke.
+    length = ts.swing_short + (1.0 - ts.swing_short) * share / ts.swing_reference
+    low = s.spread_low * length * e["low_point"] - ts.ahead
     cushion = s.bounce - ts.bounce_reference
     wide = s.width - ts.width_reference
     fat_margin = ts.fat_margin * np.exp(ts.fat_bounce * cushion + ts.fat_width * wide)
     dig = np.maximum(low - fat_margin, 0.0) / (ts.fat_length * np.exp(ts.fat_firmness * s.firm))
     kept = np.where(putt, 1.0, np.maximum(np.exp(-dig), ts.fat_floor))
-    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(1.0 + s.firm, 0.0))
+    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(s.firm, 0.0))
     thin = 1.0 - np.exp(-np.maximum(-low - thin_margin, 0.0) / ts.thin_length)
     thin = np.where(putt, 0.0, thin)
     together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]

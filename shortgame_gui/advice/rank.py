@@ -70,7 +70,7 @@ def sample(
     tick: Callable[[], None],
 ) -> Samples:
     """Play every plan with every sample of ``luck`` and score the finishes; ``tick`` runs between batches."""
-    m = luck.turf.shape[1]
+    m = luck.turf.shape[-1]
     step = max(BATCH // m, 1)
     parts = []
     for first in range(0, len(plans.speed), step):

@@ -66,7 +66,7 @@ def conditions(
 ) -> Conditions:
     """Conditions of n balls that all play ``situation``.
 
-    ``scatter`` is (bounces, n) of standard normal draws (none: unperturbed), ``gusts`` two arrays (n,) of
+    ``scatter`` is (3, bounces, n) of standard normal draws (none: unperturbed), ``gusts`` two arrays (n,) of
     the same for the wind; without ``hole`` every ball runs over it. ``drawn`` saves building the ground.
     """
     air, green = situation.air, situation.green
@@ -84,5 +84,5 @@ def conditions(
         wet=np.full(n, float(green.wet)),
         hole=np.tile(np.array(place)[:, None], n),
         air=Air(rho, nu, along, across),
-        scatter=np.zeros((MOST_BOUNCES, n)) if scatter is None else scatter,
+        scatter=np.zeros((3, MOST_BOUNCES, n)) if scatter is None else scatter,
     )

@@ -64,9 +64,9 @@ def hit(
     bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
 ) -> tuple[Ball, Result]:
     """Play every plan with every sample of ``draws`` (m): lanes are plan by plan, k x m in all."""
-    k, m = len(plans.speed), draws.turf.shape[1]
+    k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
-    tiled = Draws({n: np.tile(v, k) for n, v in draws.execution.items()}, np.tile(draws.turf, (1, k)))
+    tiled = Draws({n: np.tile(v, k) for n, v in draws.execution.items()}, np.tile(draws.turf, (1, 1, k)))
     green = bench.situation.green
     # A misread slope counts by the slope's pull over what brakes the ball on this green.
     brake = bench.table.run.stimp_speed**2 / (2.0 * green.speed)
@@ -88,7 +88,7 @@ def hit(
         bench.situation,
         bench.table,
         k * m,
-        scatter=tiled.turf,
+        scatter=tiled.turf * np.array([1.0, 1.0, hand])[:, None, None],
         gusts=(tiled.execution["wind_along"], hand * tiled.execution["wind_across"]),
         hole=hole,
         drawn=bench.ground,

@@ -22,7 +22,7 @@ QUANTITIES = (
     "read_speed", "read_slope", "wind_along", "wind_across",
 )  # fmt: skip
 TURF_STREAM = 100
-"""First stream of the turf's scatter, one a bounce."""
+"""First stream of the turf's scatter, three a bounce."""
 CHOOSING = 1 << 20
 """First block of the samples that choose aims; reporting uses other samples."""
 
@@ -34,11 +34,11 @@ class Draws:
     execution: dict[str, Array]
     """Quantity to (n,)."""
     turf: Array
-    """(MOST_BOUNCES, n)."""
+    """(3, MOST_BOUNCES, n): liveliness, unevenness along and across."""
 
     def take(self, start: int, end: int) -> Draws:
         """The samples from ``start`` to ``end``."""
-        return Draws({k: v[start:end] for k, v in self.execution.items()}, self.turf[:, start:end])
+        return Draws({k: v[start:end] for k, v in self.execution.items()}, self.turf[..., start:end])
 
 
 @lru_cache(maxsize=512)
@@ -56,10 +56,10 @@ def draws(seed: int, n: int, block_size: int, first_block: int = 0) -> Draws:
 
     return Draws(
         {name: stream(k) for k, name in enumerate(QUANTITIES)},
-        np.stack([stream(TURF_STREAM + k) for k in range(MOST_BOUNCES)]),
+        np.stack([[stream(TURF_STREAM + 3 * k + j) for k in range(MOST_BOUNCES)] for j in range(3)]),
     )
 
 
 def still(n: int) -> Draws:
     """No scatter at all: n unperturbed samples."""
-    return Draws({name: np.zeros(n) for name in QUANTITIES}, np.zeros((MOST_BOUNCES, n)))
+    return Draws({name: np.zeros(n) for name in QUANTITIES}, np.zeros((3, MOST_BOUNCES, n)))

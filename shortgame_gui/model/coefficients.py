@@ -101,6 +101,7 @@ class SurfaceRow(msgspec.Struct, frozen=True):
     friction: float
     tilt: float
     scatter: float
+    uneven: float
     slide: float
     grass: float
     deceleration: float = 0.0
@@ -172,6 +173,7 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_start: float
     balance_loss: float
     balance_floor: float
+    part_swing: float
     steep_attack: float
     shallow_attack: float
     stance_low_point: float
@@ -194,6 +196,8 @@ class TurfStrike(msgspec.Struct, frozen=True):
     bounce_reference: float
     width_reference: float
     ahead: float
+    swing_short: float
+    swing_reference: float
 
 
 class LevelRow(msgspec.Struct, frozen=True):

@@ -59,6 +59,7 @@ class SurfaceArrays:
     friction: Array
     tilt: Array
     scatter: Array
+    uneven: Array
     slide: Array
     deceleration: Array
     grass: Array

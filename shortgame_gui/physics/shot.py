@@ -38,7 +38,10 @@ class Conditions:
     """Place of the hole in m, (2, n); NaN where there is none."""
     air: Air
     scatter: Array
-    """Standard normal draws of the turf by bounce, (bounces, n); zeros for an unperturbed shot."""
+    """Standard normal draws of the turf, (3, bounces, n): liveliness, and uneven ground along and across.
+
+    Zeros for an unperturbed shot.
+    """
 
     def take(self, index: Index) -> Conditions:
         """The conditions of the shots in ``index``."""
@@ -105,7 +108,7 @@ def _empty_log(n: int) -> Bounces:
 def contact(
     position: Array, conditions: Conditions, draw: Array, surfaces: SurfaceArrays, table: Coefficients
 ) -> Contact:
-    """The turf under n landing balls at ``position`` (3, n) in m, with the standard normal ``draw`` (n,).
+    """The turf under n landing balls at ``position`` (3, n) in m, with the standard normal ``draw`` (3, n).
 
     Firmness moves restitution up and the tilt of the pitch mark down (an estimate: no published map from
     impact hammer to restitution exists). Water takes friction, so that the first bounce skids on, and softens
@@ -113,11 +116,13 @@ def contact(
     """
     turf = table.turf
     gx, gy = conditions.ground.slopes(position[0], position[1], conditions.lane)
-    nz = 1.0 / np.sqrt(1.0 + gx * gx + gy * gy)
     kind = conditions.ground.surface(position[0], position[1], conditions.lane)
+    # No turf is flat where a ball meets it: pitch marks, tufts and undulations turn the ground a little.
+    gx, gy = gx + surfaces.uneven[kind] * draw[1], gy + surfaces.uneven[kind] * draw[2]
+    nz = 1.0 / np.sqrt(1.0 + gx * gx + gy * gy)
     firm = (conditions.firmness - turf.firmness_medium) / turf.firmness_step
     sigma = surfaces.scatter[kind]
-    spread = np.exp(np.minimum(sigma * draw - 0.5 * sigma * sigma, turf.scatter_limit))
+    spread = np.exp(np.minimum(sigma * draw[0] - 0.5 * sigma * sigma, turf.scatter_limit))
     wet = conditions.wet
     return Contact(
         normal=np.stack([-gx * nz, -gy * nz, nz]),
