@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
@@ -33,7 +33,7 @@ class _Parser(argparse.ArgumentParser):
         raise SystemExit(BAD_INPUT)
 
 
-def _quantity(kind: str, low: float, high: float) -> object:
+def _quantity(kind: str, low: float, high: float) -> Callable[[str], float]:
     def read(text: str) -> float:
         try:
             value = parse(text, kind)
@@ -46,7 +46,7 @@ def _quantity(kind: str, low: float, high: float) -> object:
     return read
 
 
-def _whole(low: int, high: int) -> object:
+def _whole(low: int, high: int) -> Callable[[str], int]:
     def read(text: str) -> int:
         try:
             value = int(text)
@@ -81,7 +81,7 @@ def parser() -> argparse.ArgumentParser:
         prog="shortgame", description="Short-game advisor: which club, which shot, where to land it."
     )
     sub = top.add_subparsers(dest="command", required=True, parser_class=_Parser)
-    common = argparse.ArgumentParser(add_help=False)
+    common = _Parser(add_help=False)
     common.add_argument("file", help="situation file (JSON)")
     common.add_argument("--bag", metavar="FILE", help="bag file (JSON); the usual twelve clubs without it")
     common.add_argument("--player", metavar="LEVEL", choices=LEVELS, help=f"level: {', '.join(LEVELS)}")
@@ -148,8 +148,14 @@ def run(args: argparse.Namespace) -> int:
         raise DocumentError(f"--club: {error.args[0]}") from error
     try:
         traced = trace(
-            situation, table, club, args.technique, land=args.land, finish=args.finish, head_speed=args.head_speed
-        )  # fmt: skip
+            situation,
+            table,
+            club,
+            args.technique,
+            land=args.land,
+            finish=args.finish,
+            head_speed=args.head_speed,
+        )
     except Unreachable as error:
         raise DocumentError(f"--land, --finish or --head-speed: {error}") from error
     print(trace_csv(traced) if args.csv else trace_text(traced, situation, table))

@@ -89,7 +89,14 @@ def trace(
         plans = plans.take(np.zeros(1, dtype=np.intp))
     ball, result = hit(bench, strokes, plans, still(1), trace=True)
     return Traced(
-        club, technique, float(plans.speed[0]), float(plans.speed[0]) / made.full_speed,
+        club,
+        technique,
+        float(plans.speed[0]),
+        float(plans.speed[0]) / made.full_speed,
         float(plans.aim[0]),
-        refusal(situation, club, technique), ball, result, track_of(result, 0), ENDINGS[int(result.ending[0])],
-    )  # fmt: skip
+        refusal(situation, club, technique),
+        ball,
+        result,
+        track_of(result, 0),
+        ENDINGS[int(result.ending[0])],
+    )

@@ -115,11 +115,15 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
         rows.append(
             [
                 ("~ " if shot.tie else "  ") + text.shot_name(shot.club.name, shot.technique),
-                lands, style.long(shot.run, 1), style.percent(shot.inside[1]),
-                f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}", behind,
-                style.percent(shot.down_in_two), str(shot.n),
+                lands,
+                style.long(shot.run, 1),
+                style.percent(shot.inside[1]),
+                f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}",
+                behind,
+                style.percent(shot.down_in_two),
+                str(shot.n),
             ]
-        )  # fmt: skip
+        )
     if advice.shots:
         lines += columns(rows)
         rest = len(advice.shots) - most
@@ -158,34 +162,52 @@ def trace_text(traced: Traced, situation: Situation, table: Coefficients) -> str
         lines.append(f"{link:12s} " + "  ".join(f"{k}={float(f'{x:.6g}'):g}" for k, x in figures.items()))
 
     say(
-        "delivery", head_speed_m_s=float(ball.head_speed[0]), swing_share=traced.share,
-        delivered_loft_deg=degrees(ball.loft[0]), attack_deg=degrees(ball.attack[0]), aim_left_deg=degrees(traced.aim),
-    )  # fmt: skip
+        "delivery",
+        head_speed_m_s=float(ball.head_speed[0]),
+        swing_share=traced.share,
+        delivered_loft_deg=degrees(ball.loft[0]),
+        attack_deg=degrees(ball.attack[0]),
+        aim_left_deg=degrees(traced.aim),
+    )
     say(
-        "strike", ball_speed_m_s=float(np.sqrt((v**2).sum())),
-        launch_deg=degrees(np.arctan2(v[2], np.hypot(v[0], v[1]))), left_deg=degrees(np.arctan2(v[1], v[0])),
-        backspin_rpm=-w[1] / RPM, sidespin_rpm=w[2] / RPM,
-    )  # fmt: skip
+        "strike",
+        ball_speed_m_s=float(np.sqrt((v**2).sum())),
+        launch_deg=degrees(np.arctan2(v[2], np.hypot(v[0], v[1]))),
+        left_deg=degrees(np.arctan2(v[1], v[0])),
+        backspin_rpm=-w[1] / RPM,
+        sidespin_rpm=w[2] / RPM,
+    )
     if result.count[0]:
         down = result.landing_velocity[:, 0]
         say(
-            "landing", at_m=result.landing[0, 0], left_m=result.landing[1, 0], height_m=result.landing[2, 0],
-            time_s=result.landing_time[0], apex_m=result.apex[0], speed_m_s=float(np.sqrt((down**2).sum())),
+            "landing",
+            at_m=result.landing[0, 0],
+            left_m=result.landing[1, 0],
+            height_m=result.landing[2, 0],
+            time_s=result.landing_time[0],
+            apex_m=result.apex[0],
+            speed_m_s=float(np.sqrt((down**2).sum())),
             angle_deg=degrees(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
             backspin_rpm=-result.landing_spin[1, 0] / RPM,
-        )  # fmt: skip
+        )
     b = result.bounces
     for k in range(int(result.count[0]) if b is not None else 0):
         assert b is not None
         out = b.velocity_out[k][:, 0]
         say(
-            f"bounce {k + 1}", at_m=b.position[k][0, 0], time_s=b.time[k][0], forward_m_s=out[0], up_m_s=out[2],
+            f"bounce {k + 1}",
+            at_m=b.position[k][0, 0],
+            time_s=b.time[k][0],
+            forward_m_s=out[0],
+            up_m_s=out[2],
             backspin_rpm=-b.spin_out[k][1, 0] / RPM,
-        )  # fmt: skip
+        )
     say(
-        "rolling", from_m=result.roll_position[0, 0], left_m=result.roll_position[1, 0],
+        "rolling",
+        from_m=result.roll_position[0, 0],
+        left_m=result.roll_position[1, 0],
         speed_m_s=result.roll_speed[0],
-    )  # fmt: skip
+    )
     say("rest", at_m=result.rest[0, 0], left_m=result.rest[1, 0], time_s=result.time[0])
     lines.append(f"{'ending':12s} {text.ENDINGS[traced.ending]}")
     return "\n".join(lines)

@@ -1,4 +1,4 @@
-"""Every sentence the advice needs, from its codes and numbers; stdlib gettext, so that it can be translated."""
+"""Every sentence the advice needs, from its codes and numbers; gettext, so that it can be translated."""
 
 from __future__ import annotations
 
