@@ -44,10 +44,10 @@ def _curve(rows: dict[str, float], unit: float) -> tuple[Array, Array]:
     return np.array([p[0] for p in pairs]), np.array([p[1] for p in pairs])
 
 
-def _chance(distance: Array, at: Array, p: Array) -> Array:
-    """Chance at ``distance``: interpolated in log odds over log distance, certain at the hole itself."""
+def _chance(distance: Array, at: Array, p: Array, at_hole: float = 0.9999) -> Array:
+    """Chance at ``distance``: interpolated in log odds over log distance, ``at_hole`` at the hole itself."""
     at = np.concatenate([[0.15], at])
-    p = np.clip(np.concatenate([[0.9999], p]), 0.0003, 0.9999)
+    p = np.clip(np.concatenate([[at_hole], p]), 0.0003, 0.9999)
     odds = np.interp(np.log(np.maximum(distance, 0.15)), np.log(at), np.log(p / (1.0 - p)))
     return np.asarray(1.0 / (1.0 + np.exp(-odds)))
 
@@ -77,7 +77,7 @@ def putts(distance: Array, putting: float, table: Coefficients) -> Array:
     at, tour = _curve(table.baseline.putts, FOOT)
     base = np.interp(distance, np.concatenate([[0.0], at]), np.concatenate([[1.0], tour]))
     feet, three = _curve(table.baseline.three_putt_tour, FOOT)
-    p3 = _chance(distance, np.concatenate([[0.3], feet]), np.concatenate([[0.0003], three]))
+    p3 = _chance(distance, np.concatenate([[0.3], feet]), np.concatenate([[0.0003], three]), at_hole=0.0)
     odds = p3 / (1.0 - p3) * table.score.three_putt_odds ** (putting / 2.0)
     more = odds / (1.0 + odds) - p3
     fewer = one_putt(distance, 0.0, table) - one_putt(distance, putting, table)
@@ -129,8 +129,13 @@ def baseline(level: str, table: Coefficients) -> Baseline:
         share = np.clip(distance / join, 0.0, 1.0)
         more = max(start - getattr(table.score, OFF_GREEN_EDGE[curve]), 0.0)
         extra = np.where(distance < join, start + share * (end + more - start), far + more - tour_green)
+        extra = np.maximum(extra, 0.0)
+        tour = tour_green + extra
+        # Putts still grow from 20 to 30 yards where a fairway hardly does: no level may gain by being further.
+        behind = green + row.short_game * extra - tour
+        behind[distance >= join] = np.maximum.accumulate(behind[distance >= join])
         k = SURFACES.index(name)
-        strokes[k] = green + row.short_game * np.maximum(extra, 0.0)
+        strokes[k] = tour + behind
         chance[k] = make * table.score.chip_in
     return Baseline(strokes, chance, table.score.penalty)
 
