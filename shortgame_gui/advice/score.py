@@ -131,9 +131,12 @@ def baseline(level: str, table: Coefficients) -> Baseline:
         extra = np.where(distance < join, start + share * (end + more - start), far + more - tour_green)
         extra = np.maximum(extra, 0.0)
         tour = tour_green + extra
-        # Putts still grow from 20 to 30 yards where a fairway hardly does: no level may gain by being further.
         behind = green + row.short_game * extra - tour
-        behind[distance >= join] = np.maximum.accumulate(behind[distance >= join])
+        # What the edge costs falls with distance from sand, and putts still grow from 20 to 30 yards where a
+        # fairway hardly does: scaled by the level, neither may make it a gain to be further away.
+        near = distance < join
+        behind[near] = np.maximum.accumulate(tour[near] + behind[near]) - tour[near]
+        behind[~near] = np.maximum.accumulate(np.maximum(behind[~near], behind[near][-1]))
         k = SURFACES.index(name)
         strokes[k] = tour + behind
         chance[k] = make * table.score.chip_in
