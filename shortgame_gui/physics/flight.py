@@ -400,4 +400,4 @@ def _peak(end: Landing, step: _Step, share: Array, ball: Index) -> None:
     # From the vertical speeds at the ends of the step: exact enough for a figure in cm.
     at = rise[turns] / (rise[turns] - fall[turns])
     top, who = step.take(turns).place(at)[2], ball[turns]
-    end.apex[who] = np.maximum(end.apex[who], np.where(at < share[turns], top, end.apex[who]))
+    end.apex[who] = np.maximum(end.apex[who], np.where(at <= share[turns], top, end.apex[who]))
