@@ -130,7 +130,7 @@ def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation:
     out = []
     for k, candidate in enumerate(offered):
         if k not in has:
-            reaches = float(found.finish_x[k].max()) >= situation.hole.distance
+            reaches = float(found.way[k].max()) >= situation.hole.distance
             reason = "cannot_stop_short" if reaches else "cannot_reach"
             out.append(Refused(candidate.club.name, candidate.technique, reason))
     return out

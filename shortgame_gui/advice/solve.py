@@ -1,4 +1,4 @@
-"""Head speed and aim for a wanted finish: a scan of speeds, then a few corrections, all in one batch.
+"""Head speed and aim for a wanted finish: a scan of speeds, then a few steps between two, all in one batch.
 
 Capture is switched off while solving. Finish against speed jumps at edges and tiers and can have several
 roots; the first and the last are kept, and "no speed finishes there" is an answer.
@@ -109,7 +109,17 @@ class Scan:
     speed: Array
     finish_x: Array
     finish_y: Array
-    landing_x: Array
+    landing: Array
+    """Carry in m, negative where it lands behind the ball."""
+
+    @property
+    def way(self) -> Array:
+        """Distance of the finish in m: aimed right, an open face goes as far on the line as it did off it."""
+        return _signed(self.finish_x, self.finish_y)
+
+
+def _signed(x: Array, y: Array) -> Array:
+    return np.asarray(np.copysign(np.hypot(x, y), x))
 
 
 def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
@@ -122,20 +132,19 @@ def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
     plans = plan(np.repeat(np.arange(n), count), speed.ravel(), np.zeros(n * count))
     _, done = hit(bench, strokes, plans, still(1), hole=False)
     shape = (n, count)
-    return Scan(
-        speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), done.landing[0].reshape(shape)
-    )
+    carry = _signed(done.landing[0], done.landing[1])
+    return Scan(speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), carry.reshape(shape))
 
 
 def solve(
-    bench: Bench, strokes: Strokes, found: Scan, targets: Array, *, by_landing: bool = False, rounds: int = 2
+    bench: Bench, strokes: Strokes, found: Scan, targets: Array, *, by_landing: bool = False, rounds: int = 3
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
     Returns the plans and the index of each plan's target. Targets that no speed reaches yield no plan.
     """
-    value = found.landing_x if by_landing else found.finish_x
-    who, which, speed, aim, slope = [], [], [], [], []
+    value = found.landing if by_landing else found.way
+    who, which, speed, aim, slope, ends = [], [], [], [], [], []
     for c in range(len(value)):
         v, x, y = found.speed[c], value[c], found.finish_y[c]
         for t, target in enumerate(targets):
@@ -151,6 +160,7 @@ def solve(
                 reach = found.finish_x[c, j] + part * (found.finish_x[c, j + 1] - found.finish_x[c, j])
                 aim.append(-np.arctan2(side, max(reach, 0.5)))
                 slope.append((v[j + 1] - v[j]) / max(rise, 0.05))
+                ends.append((v[j], gap[j], v[j + 1], gap[j + 1]))
     plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
     target_of = np.array(which, dtype=np.intp)
     if not len(who):
@@ -158,6 +168,8 @@ def solve(
     wanted, per_run = targets[target_of], np.array(slope)
     s, a = plans.speed, plans.aim
     shape = len(s)
+    low, short, high, past = np.array(ends).T
+    last = np.zeros(shape)
     best = [np.full(shape, np.inf), s, a, np.zeros(shape), np.zeros((3, shape)), np.zeros((3, shape))]
     for _ in range(rounds + 1):
         ball, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
@@ -168,8 +180,14 @@ def solve(
         breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
         now = (error, s, a, breaks, done.landing, done.rest)
         best = [np.where(better, new, old) for new, old in zip(now, best, strict=True)]
-        step = np.clip((wanted - reached) * per_run, -0.08 * s, 0.08 * s)
-        s = np.clip(s + step, strokes.slowest[plans.candidate], strokes.fastest[plans.candidate])
+        gap = reached - wanted
+        # Bracketed false position, Illinois rule: finish against speed bends and jumps at edges.
+        under = gap <= 0.0
+        past = np.where(under, np.where(last < 0.0, 0.5 * past, past), gap)
+        short = np.where(under, gap, np.where(last > 0.0, 0.5 * short, short))
+        low, high = np.where(under, s, low), np.where(under, high, s)
+        last = np.where(under, -1.0, 1.0)
+        s = low + (high - low) * short / np.minimum(short - past, -1e-9)
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
     error, s, a, breaks, landing, rest = best
     keep = np.flatnonzero(error < 0.6)

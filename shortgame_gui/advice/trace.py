@@ -81,7 +81,7 @@ def trace(
         found = scan(bench, strokes, 2 * int(table.choose.speeds))
         plans, _ = solve(bench, strokes, found, np.array([target]), by_landing=land is not None, rounds=4)
         if not len(plans.speed):
-            value = found.landing_x if land is not None else found.finish_x
+            value = found.landing if land is not None else found.way
             raise Unreachable(
                 f"no head speed of this technique gives {target:.2f} m: "
                 f"it reaches {float(value.min()):.2f} to {float(value.max()):.2f} m"

@@ -1,0 +1,169 @@
+"""Head speed and aim for a finish: replayed, the unperturbed ball rests where it was asked to."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.advise import aims, bench_of
+from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.rules import Candidate, candidates
+from shortgame_gui.advice.solve import Bench, Plans, hit, plan, scan, solve
+from shortgame_gui.advice.spreads import still
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import ProfilePoint
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+
+TIERS = tuple(ProfilePoint(at=x, height=z) for x, z in ((0.0, 0.0), (14.0, 0.0), (16.0, 0.6), (30.0, 0.6)))
+PROMISED, MOSTLY = 0.6, 0.05
+
+PLACES: dict[str, dict[str, Any]] = {
+    "level": {},
+    "cross slope and wind": {"green.slope_across": 0.03, "air.wind_across": 4.0, "player.hand": "left"},
+    "two tiers": {"ground.profile": TIERS, "hole.distance": 20.0},
+    "rough before the green": {"lie.ground": "rough", "ground.approach": "rough", "lie.sits": "half_down"},
+    "sixty metres": {"green.front": 50.0, "hole.distance": 60.0, "player.level": "tour"},
+}
+
+
+def solved(
+    situation: Situation, bag: Bag, table: Coefficients, targets: np.ndarray | None = None
+) -> tuple[Bench, Strokes, Plans, np.ndarray, np.ndarray]:
+    """Bench, strokes, plans, index of each plan's target, and the targets."""
+    offered, _ = candidates(situation, bag)
+    bench = bench_of(situation, table)
+    strokes = Strokes.of([stroke(situation, c, table) for c in offered])
+    at = aims(situation) if targets is None else targets
+    found = scan(bench, strokes, int(table.choose.speeds))
+    plans, which = solve(bench, strokes, found, at)
+    return bench, strokes, plans, which, at
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_the_ball_finishes_where_it_is_meant_to(place: str, table: Coefficients, bag: Bag) -> None:
+    situation = put_all(Situation(), PLACES[place])
+    bench, strokes, plans, which, targets = solved(situation, bag, table)
+    assert len(plans.speed) > 20
+    # Replayed without scatter and without a hole, each plan in a batch of another make-up.
+    turned = plans.take(np.arange(len(plans.speed))[::-1])
+    _, done = hit(bench, strokes, turned, still(1), hole=False)
+    rest = done.rest[:2, ::-1]
+    np.testing.assert_allclose(rest, plans.finish, atol=1e-9)
+    error = np.hypot(rest[0] - targets[which], rest[1])
+    assert error.max() < PROMISED
+    assert np.mean(error < MOSTLY) > (0.9 if place == "level" else 0.6)
+    # No speed outside what the technique can do.
+    slow, fast = strokes.slowest[plans.candidate], strokes.fastest[plans.candidate]
+    assert np.all((plans.speed >= slow - 1e-12) & (plans.speed <= fast + 1e-12))
+
+
+def test_the_run_to_judge_is_what_comes_after_the_landing(table: Coefficients, bag: Bag) -> None:
+    bench, strokes, plans, _, _ = solved(Situation(), bag, table)
+    _, done = hit(bench, strokes, plans, still(1), hole=False)
+    putt = strokes.putt[plans.candidate] > 0.5
+    assert putt.any() and not putt.all()
+    np.testing.assert_allclose(plans.run, np.where(putt, done.rest[0], done.rest[0] - done.landing[0]))
+
+
+def test_harder_goes_further_by_the_slope_of_the_plan(table: Coefficients, bag: Bag) -> None:
+    bench, strokes, plans, _, _ = solved(Situation(), bag, table)
+    more = Plans(
+        plans.candidate, plans.speed + 0.3 * plans.speed_per_run, plans.aim, plans.run,
+        plans.speed_per_run, plans.breaks, plans.finish,
+    )  # fmt: skip
+    _, done = hit(bench, strokes, more, still(1), hole=False)
+    gained = done.rest[0] - plans.finish[0]
+    assert np.all(plans.speed_per_run > 0.0)
+    assert np.median(gained) == pytest.approx(0.3, abs=0.06)
+
+
+def test_the_break_is_the_balls_own_line(table: Coefficients, bag: Bag) -> None:
+    """On level ground without wind there is next to no break, however far an open face is aimed off."""
+    _, strokes, plans, _, _ = solved(Situation(), bag, table)
+    opened = np.abs(plans.aim) > 0.1
+    assert opened.any() and np.abs(plans.breaks[opened]).max() < 0.4 * np.abs(plans.aim[opened]).min()
+    tilted = put_all(Situation(), {"green.slope_across": 0.03})
+    _, strokes, plans, _, _ = solved(tilted, bag, table)
+    putt = strokes.putt[plans.candidate] > 0.5
+    # The left is higher: the ball starts left of the hole, and a putt starts where it is aimed.
+    assert np.all(plans.breaks[putt] > 0.01)
+    np.testing.assert_allclose(plans.breaks[putt], plans.aim[putt])
+
+
+def test_what_no_speed_reaches_yields_no_plan(table: Coefficients, bag: Bag) -> None:
+    far = np.array([12.0, 95.0])
+    _, strokes, plans, which, _ = solved(put_all(Situation(), {"player.level": "junior"}), bag, table, far)
+    assert set(which.tolist()) == {0}
+    assert len(plans.speed) == len(which) <= 2 * len(strokes.putt)
+
+
+def test_no_target_and_no_plan(table: Coefficients, bag: Bag) -> None:
+    _, _, plans, which, _ = solved(Situation(), bag, table, np.array([-5.0]))
+    assert len(plans.speed) == len(which) == 0
+
+
+def test_landings_are_solved_as_well(table: Coefficients, bag: Bag) -> None:
+    situation, targets = Situation(), np.array([4.0, 9.0])
+    offered = [Candidate(bag.find("sand wedge"), t, False) for t in ("chip", "pitch", "high_soft")]
+    bench = bench_of(situation, table)
+    strokes = Strokes.of([stroke(situation, c, table) for c in offered])
+    found = scan(bench, strokes, int(table.choose.speeds))
+    plans, which = solve(bench, strokes, found, targets, by_landing=True, rounds=4)
+    _, done = hit(bench, strokes, plans, still(1), hole=False)
+    assert {(int(c), int(t)) for c, t in zip(plans.candidate, which, strict=True)} >= {(0, 0), (1, 1), (2, 1)}
+    np.testing.assert_allclose(done.landing[0], targets[which], atol=MOSTLY)
+
+
+def test_the_scan_covers_the_range_of_each_technique(table: Coefficients, bag: Bag) -> None:
+    offered, _ = candidates(Situation(), bag)
+    strokes = Strokes.of([stroke(Situation(), c, table) for c in offered])
+    found = scan(bench_of(Situation(), table), strokes, 7)
+    assert found.speed.shape == found.finish_x.shape == (len(offered), 7)
+    np.testing.assert_allclose(found.speed[:, -1], strokes.fastest)
+    assert np.all(np.diff(found.speed, axis=1) > 0.0)
+    assert np.all(np.isfinite(found.finish_x)) and np.all(np.isfinite(found.landing))
+
+
+def test_first_and_last_of_several_roots_are_kept(table: Coefficients, bag: Bag) -> None:
+    """A bank that throws the ball back gives the same finish at two speeds: both are tried."""
+    bank = tuple(
+        ProfilePoint(at=x, height=z)
+        for x, z in ((0.0, 0.0), (15.0, 0.0), (16.0, 0.45), (17.0, 0.0), (30.0, -0.6))
+    )
+    situation = put_all(
+        Situation(), {"ground.profile": bank, "hole.distance": 13.0, "green.slope_along": 0.0}
+    )
+    targets = np.array([13.0])
+    _, _, plans, _, _ = solved(situation, bag, table, targets)
+    counts = np.bincount(plans.candidate)
+    assert counts.max() == 2
+    for who in np.flatnonzero(counts == 2):
+        slow, fast = np.sort(plans.speed[plans.candidate == who])
+        assert fast > slow
+
+
+def test_plans_are_taken_by_index() -> None:
+    plans = plan(np.arange(4), np.array([1.0, 2.0, 3.0, 4.0]), np.array([0.1, 0.2, 0.3, 0.4]))
+    some = plans.take(np.array([3, 1, 1]))
+    assert some.candidate.tolist() == [3, 1, 1]
+    assert some.speed.tolist() == [4.0, 2.0, 2.0] and some.aim.tolist() == [0.4, 0.2, 0.2]
+    assert some.finish.shape == (2, 3)
+
+
+def test_an_open_face_is_solved_by_how_far_it_goes_not_where(table: Coefficients, bag: Bag) -> None:
+    """Straight at the hole a lob lands well off the line; landing and finish are asked for on the line."""
+    offered = [Candidate(bag.find("sand wedge"), "lob", False)]
+    bench = bench_of(Situation(), table)
+    strokes = Strokes.of([stroke(Situation(), c, table) for c in offered])
+    found = scan(bench, strokes, int(table.choose.speeds))
+    assert np.abs(found.finish_y[0, -1]) > 1.0
+    np.testing.assert_allclose(found.way, np.hypot(found.finish_x, found.finish_y), rtol=1e-12)
+    for by_landing in (True, False):
+        plans, which = solve(bench, strokes, found, np.array([14.0]), by_landing=by_landing, rounds=5)
+        assert which.tolist() == [0]
+        _, done = hit(bench, strokes, plans, still(1), hole=False)
+        at = done.landing if by_landing else done.rest
+        assert at[0, 0] == pytest.approx(14.0, abs=MOSTLY)
+        assert done.rest[1, 0] == pytest.approx(0.0, abs=MOSTLY)
