@@ -82,7 +82,7 @@ def advise(
     strokes = Strokes.of([stroke(situation, c, table) for c in offered])
     tick()
     found = scan(bench, strokes, int(table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, aims(situation))
+    plans, _ = solve(bench, strokes, found, aims(situation), tick=tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         return _advice(situation, bag, seed, size, (), refused, table)

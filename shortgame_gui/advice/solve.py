@@ -6,6 +6,7 @@ roots; the first and the last are kept, and "no speed finishes there" is an answ
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -137,11 +138,19 @@ def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
 
 
 def solve(
-    bench: Bench, strokes: Strokes, found: Scan, targets: Array, *, by_landing: bool = False, rounds: int = 3
+    bench: Bench,
+    strokes: Strokes,
+    found: Scan,
+    targets: Array,
+    *,
+    by_landing: bool = False,
+    rounds: int = 3,
+    tick: Callable[[], None] | None = None,
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
     Returns the plans and the index of each plan's target. Targets that no speed reaches yield no plan.
+    ``tick`` runs before each of the ``rounds``.
     """
     value = found.landing if by_landing else found.way
     who, which, speed, aim, slope, ends = [], [], [], [], [], []
@@ -172,6 +181,8 @@ def solve(
     last = np.zeros(shape)
     best = [np.full(shape, np.inf), s, a, np.zeros(shape), np.zeros((3, shape)), np.zeros((3, shape))]
     for _ in range(rounds + 1):
+        if tick is not None:
+            tick()
         ball, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
         reached = done.landing[0] if by_landing else done.rest[0]
         error = np.hypot(reached - wanted, 0.0 if by_landing else done.rest[1])

@@ -24,6 +24,12 @@ def bag() -> Bag:
     return packaged_bag()
 
 
+@pytest.fixture(scope="session")
+def few(bag: Bag) -> Bag:
+    """Four of the clubs, where the whole bag would only take time."""
+    return Bag(clubs=tuple(bag.find(name) for name in ("putter", "sand wedge", "gap wedge", "8-iron")))
+
+
 def figures_of(shot: Shot) -> dict[str, float]:
     """Every number that a shot tells, by name; samples and path by their sums."""
     out: dict[str, float] = {}

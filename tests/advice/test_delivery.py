@@ -49,7 +49,7 @@ def sole_angle(sole: np.ndarray) -> float:
     return atan2(sole[0], -sole[2])
 
 
-# The face as vectors -----------------------------------------------------------------------------------
+# The face as vectors ------------------------------------------------------------
 
 
 def test_an_opened_face_adds_loft_and_looks_right() -> None:
@@ -105,7 +105,7 @@ def test_a_raised_heel_looks_right_and_loses_loft() -> None:
     assert elevation(faces[0]) > elevation(faces[1]) > elevation(faces[2])
 
 
-# The stance --------------------------------------------------------------------------------------------
+# The stance ------------------------------------------------------------
 
 Played = Callable[..., Traced]
 SPEED = 9.0
@@ -209,7 +209,7 @@ def test_how_the_player_meets_the_turf(table: Coefficients, bag: Bag) -> None:
     assert steep.bounce < neutral.bounce < shallow.bounce
 
 
-# The player's and the club's length ---------------------------------------------------------------------
+# The player's and the club's length ------------------------------------------------------------
 
 
 def test_a_longer_player_swings_faster(table: Coefficients) -> None:
@@ -239,7 +239,7 @@ def test_levels_swing_in_their_order(table: Coefficients, bag: Bag) -> None:
     assert speeds == sorted(speeds, reverse=True)
 
 
-# Grass, water, cover and wear -----------------------------------------------------------------------------
+# Grass, water, cover and wear ------------------------------------------------------------
 
 
 @pytest.mark.parametrize("loft", [60, 56, 46, 38, 30])
@@ -338,7 +338,7 @@ def test_less_grip_spins_less_and_launches_no_lower(played: Played, technique: s
             assert elevation(start(slick)) >= elevation(start(fresh)) - 1e-12
 
 
-# Fat and thin --------------------------------------------------------------------------------------------
+# Fat and thin ------------------------------------------------------------
 
 
 def ball_of(made: Strokes, speed: np.ndarray, table: Coefficients, **drawn: np.ndarray) -> Ball:

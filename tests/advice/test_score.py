@@ -158,7 +158,7 @@ def test_a_tap_in_is_one_putt(bases: dict[str, Baseline]) -> None:
         assert strokes(base, GREEN, np.array([0.0, 0.1, 0.2, 0.3])).max() < 1.03
 
 
-# What a finish is worth -------------------------------------------------------------------------------------
+# What a finish is worth ------------------------------------------------------------
 
 
 def worth(

@@ -1,0 +1,97 @@
+"""A situation seen in a mirror gets the mirrored advice, to the last digit that counts."""
+
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+import numpy as np
+import pytest
+
+from shortgame_gui import assets
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.result import Shot
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Band
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import read_situation
+
+DEMO = [name for name in assets.demo_files(".json") if name.startswith("situations/")]
+
+SLANTED: dict[str, Any] = {
+    "green.slope_across": 0.025, "green.slope_along": -0.02, "green.left": 6.0, "green.right": 11.0,
+    "air.wind_across": 5.0, "air.wind_along": -3.0, "air.gust": 2.0, "stance.slope_across": 0.12,
+    "stance.slope_along": -0.08, "lie.ground": "rough", "lie.sits": "half_down", "player.level": "20",
+    "ground.bands": (
+        Band(surface="sand", start=3.0, end=7.0, left=9.0, right=-1.0),
+        Band(surface="water", start=8.0, end=30.0, left=-6.0, right=30.0),
+    ),
+}  # fmt: skip
+
+
+def mirrored(situation: Situation) -> Situation:
+    """Left for right: hand, slopes and wind across the line, edges of the green and of the bands.
+
+    Ball above or below the feet stays: it is told from the player, who is mirrored too.
+    """
+    swapped = {
+        "player.hand": "left" if situation.player.hand == "right" else "right",
+        "green.slope_across": -situation.green.slope_across,
+        "green.left": situation.green.right, "green.right": situation.green.left,
+        "air.wind_across": -situation.air.wind_across,
+        "ground.bands": tuple(
+            msgspec.structs.replace(band, left=band.right, right=band.left)
+            for band in situation.ground.bands
+        ),
+    }  # fmt: skip
+    return put_all(situation, swapped)
+
+
+def same_but_mirrored(shot: Shot, other: Shot, figures: Callable[[Shot], dict[str, float]]) -> None:
+    here, there = figures(shot), figures(other)
+    assert here.keys() == there.keys()
+    for name in ("aim", "finish_aim.1", "landing.1", "finishes.y"):
+        assert there[name] == pytest.approx(-here[name], abs=1e-9), name
+        here.pop(name)
+    for name, value in here.items():
+        assert there[name] == pytest.approx(value, rel=1e-9, abs=1e-9), name
+    np.testing.assert_allclose(shot.finishes * [[1.0], [-1.0]], other.finishes, atol=1e-9)
+    np.testing.assert_allclose(shot.track.position * [[1.0], [-1.0], [1.0]], other.track.position, atol=1e-9)
+
+
+def check(
+    situation: Situation, few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
+) -> None:
+    one = advise(situation, few, table, samples=16, seed=3)
+    two = advise(mirrored(situation), few, table, samples=16, seed=3)
+    assert len(one.shots) > 1
+    names = [(s.club.name, s.technique) for s in one.shots]
+    assert [(s.club.name, s.technique) for s in two.shots] == names
+    assert one.refused == two.refused and one.cautions == two.cautions
+    for shot, other in zip(one.shots, two.shots, strict=True):
+        same_but_mirrored(shot, other, figures)
+    assert one.why is not None and two.why is not None
+    assert [r.link for r in one.why.reasons] == [r.link for r in two.why.reasons]
+    turned = {"aim_left": "aim_right", "aim_right": "aim_left"}
+    cues = [(turned.get(code, code), pytest.approx(number)) for code, number in one.setup.cues]
+    assert list(two.setup.cues) == cues
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_the_demo_in_a_mirror(
+    name: str, few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
+) -> None:
+    check(read_situation(assets.demo_text(name).encode()), few, table, figures)
+
+
+def test_everything_slanted_in_a_mirror(
+    few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
+) -> None:
+    situation = put_all(Situation(), SLANTED)
+    assert mirrored(situation) != situation and mirrored(mirrored(situation)) == situation
+    check(situation, few, table, figures)
+    # It is no mirror image of itself: the advice differs from that of the same player facing the other side.
+    other = put_all(mirrored(situation), {"player.hand": situation.player.hand})
+    shots = [advise(s, few, table, samples=16).shots[0] for s in (situation, other)]
+    assert shots[0].expected_strokes != shots[1].expected_strokes
