@@ -44,6 +44,7 @@ COMPOUND: Final[dict[str, float]] = {
     "1": 1.0,
     "1/m": 1.0,
     "1/rad": 1.0,
+    "m/rad": 1.0,
     "J/(kg K)": 1.0,
     "K": 1.0,
     "K/m": 1.0,

@@ -32,7 +32,7 @@ class Cancelled(Exception):
 
 def bench_of(situation: Situation, table: Coefficients) -> Bench:
     """What all shots of ``situation`` share."""
-    return Bench(situation, table, scene.ground([situation]))
+    return Bench(situation, scene.hole_table(situation, table), scene.ground([situation], table))
 
 
 def aims(situation: Situation) -> Array:
@@ -223,7 +223,7 @@ def _shot(
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
         inside=(float((left <= 1.0).mean()), float((left <= 2.0).mean()), float((left <= 3.0).mean())),
-        trouble=trouble(sampled),
+        trouble=trouble(sampled, scene.has_lip(situation)),
         half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
         track=track_of(result, k),

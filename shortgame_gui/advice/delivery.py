@@ -15,10 +15,14 @@ import numpy.typing as npt
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.spreads import Draws
 from shortgame_gui.model.coefficients import Coefficients, LevelRow, Technique
+from shortgame_gui.model.player import THROUGH
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 
 Array = npt.NDArray[np.float64]
+
+MISHITS = ("clean", "fat", "thin", "blade", "shank", "toe", "slid_under")
+CLEAN, FAT, THIN, BLADE, SHANK, TOE, SLID_UNDER = range(len(MISHITS))
 
 SLOWEST_SHARE = 0.05
 """Least share of head speed that any disturbance leaves, so that speed stays positive."""
@@ -52,6 +56,18 @@ class Stroke:
     spread_face: float
     spread_path: float
     spread_low: float
+    spread_side: float
+    entry: float
+    """Where the club means to enter behind the ball, in m; 0 where it meets the ball first."""
+    transfer: float
+    """Ball speed over head speed for an entry at the ball, through sand or grass."""
+    transfer_length: float
+    through_launch: float
+    through_spin: float
+    spin_length: float
+    heel: float
+    room: float
+    """Grass under a ball that sits up, in m."""
     read_speed: float
     read_slope: float
 
@@ -97,9 +113,14 @@ def head_speed_scale(situation: Situation, level: LevelRow, table: Coefficients)
 
 def grass_between(situation: Situation, table: Coefficients) -> float:
     """Height of grass in m that stands between face and ball."""
-    lie = situation.lie
+    lie, out = situation.lie, table.grass_out
     height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
-    return height * table.sits[lie.sits].depth
+    height *= table.sits[lie.sits].depth
+    if lie.ground == "sand":
+        return height
+    height *= out.wiry if lie.grass == "wiry" else 1.0
+    height *= {"none": 1.0, "with": 1.0 / out.grain, "against": out.grain}[lie.grain]
+    return height + (out.collar if lie.collar else 0.0)
 
 
 def friction(situation: Situation, groove_shots: float, grass: float, table: Coefficients) -> float:
@@ -125,6 +146,14 @@ def balance(slope_along: float, slope_across: float, table: Coefficients) -> flo
     return max(1.0 - d.balance_loss * steep, d.balance_floor)
 
 
+def firm_under(situation: Situation, through: str | None, table: Coefficients) -> float:
+    """Firmness of the ground under the ball in steps from medium; sand has its own."""
+    lie, turf = situation.lie, table.turf
+    if through is not None or lie.ground == "sand":
+        return table.sand[through or lie.sand].firmness / turf.firmness_step
+    return (lie.firmness + table.lie[lie.ground].firmness - turf.firmness_medium) / turf.firmness_step
+
+
 def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> Stroke:
     """How ``candidate`` is delivered in ``situation``."""
     club, player, stance, lie = candidate.club, situation.player, situation.stance, situation.lie
@@ -133,45 +162,61 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     hard = level.learning if candidate.learning else 1.0
     putt = candidate.technique == "putt"
     habit = {"steep": d.steep_attack, "neutral": 0.0, "shallow": d.shallow_attack}[player.turf_habit]
-    along, across = np.arctan(stance.slope_along), np.arctan(stance.slope_across)
+    along, across = float(np.arctan(stance.slope_along)), float(np.arctan(stance.slope_across))
     follow = d.follow_up if along > 0.0 else d.follow_down
     face, sole = address(club.loft, club.bounce, club.lie_angle, tech.heel, tech.open, tech.lean)
-    bounce = float(np.arctan2(sole[0], -sole[2])) - (1.0 - follow) * float(along) + habit
+    bounce = float(np.arctan2(sole[0], -sole[2])) - (1.0 - follow) * along + habit
     # Ball above the feet: the shaft lies flatter and a lofted face looks to the low side, the left.
-    face = turn_up(turn_x(face, -float(across) * d.follow_across), follow * float(along))
+    face = turn_up(turn_x(face, -across * d.follow_across), follow * along)
     grass = 0.0 if putt else grass_between(situation, table)
     reach = (club.length - tech.grip_down) / d.length_reference
     full = level.head_speed * head_speed_scale(situation, level, table) * reach**d.length_power
     full *= balance(stance.slope_along, stance.slope_across, table)
+    wide = tech.stance_width - d.width_reference
+    full *= 1.0 - d.width_speed * max(wide, 0.0)
+    short = stance.backswing == "short" and not putt
     sits, ground = table.sits[lie.sits], table.lie[lie.ground]
-    uneven = 1.0 + d.stance_low_point * float(np.hypot(stance.slope_along, stance.slope_across))
+    slope = float(np.hypot(stance.slope_along, stance.slope_across))
+    low = level.low_point * tech.low_point_difficulty * hard * ground.low_point * sits.low_point
+    low *= (1.0 + d.stance_low_point * slope) * (1.0 - d.width_low * wide)
+    low *= d.short_backswing_low if short else 1.0
+    steady = 1.0 - d.grip_steady * tech.grip_down
+    sand = (lie.sand if lie.ground == "sand" else "grass") if candidate.technique in THROUGH else None
+    met = table.sand[sand or "grass"]
+    cushion = bounce - met.bounce
     return Stroke(
         putt=putt,
         loft=float(np.arcsin(face[2])),
         face=float(np.arctan2(face[1], face[0])) + table.grass_out.closing * grass,
-        attack=tech.attack + (0.0 if putt else habit) + follow * float(along),
+        attack=tech.attack + (0.0 if putt else habit) + follow * along,
         bounce=bounce,
         full_speed=full,
         slowest=full * tech.swing_low,
-        fastest=full * tech.swing_high,
+        fastest=full * min(tech.swing_high, d.short_backswing if short else 1.0),
         friction=friction(situation, club.groove_shots, grass, table),
         grass=grass,
-        firm=(lie.firmness + ground.firmness - table.turf.firmness_medium) / table.turf.firmness_step,
+        firm=firm_under(situation, sand, table),
         width=club.sole_width,
         spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
         spread_floor=(0.0 if putt else level.speed_floor) * tech.speed_difficulty * hard,
         spread_loft=level.loft * tech.loft_difficulty * hard,
         loft_attack=level.loft_attack,
-        spread_face=(level.putt_direction if putt else level.face * ground.face)
+        spread_face=(level.putt_direction if putt else level.face * ground.face * steady)
         * tech.face_difficulty
         * hard,
         spread_path=level.path * tech.face_difficulty * hard,
-        spread_low=level.low_point
-        * tech.low_point_difficulty
-        * hard
-        * ground.low_point
-        * sits.low_point
-        * uneven,
+        spread_low=low,
+        spread_side=level.side * tech.face_difficulty * hard * (1.0 + table.mishit.slope * abs(across)),
+        entry=tech.entry * (1.0 + met.dig * max(-cushion, 0.0)) - met.skid * max(cushion, 0.0)
+        if sand
+        else 0.0,
+        transfer=met.transfer * sits.splash if sand else 0.0,
+        transfer_length=met.length,
+        through_launch=met.launch * sits.splash_launch,
+        through_spin=met.spin * sits.splash_spin * (d.wet_face if lie.wet else 1.0),
+        spin_length=met.spin_length,
+        heel=tech.heel,
+        room=table.mishit.up_room * grass / table.sits["up"].depth if lie.sits == "up" else 0.0,
         read_speed=level.read_speed,
         read_slope=level.read_slope,
     )
@@ -212,10 +257,8 @@ class Ball:
     loft: Array
     """Delivered loft in rad (n,)."""
     attack: Array
-    fat: Array
-    """Share of head speed lost to the turf, (n,)."""
-    thin: Array
-    """How far a strike has gone over to the edge, 0 to 1, (n,)."""
+    mishit: npt.NDArray[np.intp]
+    """Index into `MISHITS`, (n,)."""
 
 
 def play(
@@ -249,39 +292,101 @@ def play(
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass, (SLOWEST_SHARE * head) ** 2))
     # A longer swing finds the turf less surely than a short stroke.
     length = ts.swing_short + (1.0 - ts.swing_short) * share / ts.swing_reference
-    low = s.spread_low * length * e["low_point"] - ts.ahead
-    cushion = s.bounce - ts.bounce_reference
-    wide = s.width - ts.width_reference
-    fat_margin = ts.fat_margin * np.exp(ts.fat_bounce * cushion + ts.fat_width * wide)
-    dig = np.maximum(low - fat_margin, 0.0) / (ts.fat_length * np.exp(ts.fat_firmness * s.firm))
-    kept = np.where(putt, 1.0, np.maximum(np.exp(-dig), ts.fat_floor))
-    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(s.firm, 0.0))
-    thin = 1.0 - np.exp(-np.maximum(-low - thin_margin, 0.0) / ts.thin_length)
-    thin = np.where(putt, 0.0, thin)
-    together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]
-    loft = (s.loft + s.spread_loft * e["loft"]) * (1.0 - ts.thin_loft * thin)
-    attack = s.attack + s.spread_loft * together
+    missed = s.spread_low * length * e["low_point"]
     hand = -1.0 if left_handed else 1.0
-    wrong = s.read_slope * e["read_slope"] * break_angle
-    # Errors are drawn for a right-hander and mirrored, so that a mirrored situation mirrors exactly.
+    start = aim + s.read_slope * e["read_slope"] * break_angle
     turned = s.face + s.spread_face * e["face"] + g.face_scatter * s.grass * e["grass_face"]
-    face = aim + wrong + hand * turned
-    path = aim + wrong + hand * s.spread_path * e["path"]
+    # Errors are drawn for a right-hander and mirrored, so that a mirrored situation mirrors exactly.
+    face, path = start + hand * turned, start + hand * s.spread_path * e["path"]
+    together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]
+    loft, attack = s.loft + s.spread_loft * e["loft"], s.attack + s.spread_loft * together
+    kept, thin = _turf(s, missed - ts.ahead, table)
+    under = (s.room > 0.0) & (missed > s.room)
+    kept = np.where(under, table.mishit.under_speed, kept)
+    loft = loft * (1.0 - ts.thin_loft * thin)
     club = Delivered(
         velocity=head * kept * direction(attack, path),
         normal=face_normal(loft, face),
         friction=s.friction * (1.0 - ts.thin_friction * thin),
     )
-    ball = strike(club, table.ball, table.strike)
-    velocity, spin = ball.velocity, ball.spin
-    # Grass on the way out.
-    flat = np.sqrt(velocity[0] ** 2 + velocity[1] ** 2)
-    size = np.sqrt(flat**2 + velocity[2] ** 2)
+    struck = strike(club, table.ball, table.strike)
+    velocity, spin = struck.velocity, struck.spin
+    size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
+    # Grass on the way out.
     way = np.minimum(s.grass / np.maximum(climb, 1e-3), g.path_cap) / g.speed_length
-    velocity = velocity * np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
-    line = aim + wrong + hand * s.spread_face * e["face"]
+    held = np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
+    velocity = velocity * held * np.maximum(1.0 - ts.heel_dead * s.heel, 0.0)
+    depth = s.entry + missed
+    deep = (s.entry > 0.0) & (depth > table.through.ball_first)
+    through_v, through_w = _through(s, head, depth, loft, face, path, table)
+    velocity, spin = np.where(deep, through_v, velocity), np.where(deep, through_w, spin)
+    velocity, spin, side = _off_centre(s, velocity, spin, start, hand, e["side"], table)
+    mishit = np.where(1.0 - kept > table.mishit.clear, FAT, CLEAN)
+    mishit = np.where(thin > table.mishit.clear, THIN, mishit)
+    mishit = np.where(thin > table.mishit.blade, BLADE, mishit)
+    mishit = np.where(under, SLID_UNDER, mishit)
+    mishit = np.where(s.entry > 0.0, np.where(depth > table.through.chunk, FAT, CLEAN), mishit)
+    mishit = np.where((s.entry > 0.0) & ~deep, THIN, mishit)
+    mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
+    line = start + hand * s.spread_face * e["face"]
     rolled = table.strike.putter_ratio * head * direction(np.zeros(len(head)), line)
     velocity = np.where(putt, rolled, velocity)
     spin = np.where(putt, 0.0, spin)
-    return Ball(velocity, spin, putt.astype(float), head, loft, attack, 1.0 - kept, thin)
+    return Ball(velocity, spin, putt.astype(float), head, loft, attack, mishit)
+
+
+def _turf(s: Strokes, low: Array, table: Coefficients) -> tuple[Array, Array]:
+    """Share of head speed kept (n,) and how far the strike has gone over to the edge, 0 to 1 (n,).
+
+    ``low`` is how far behind its intended place the club meets the ground, in m (n,). Bounce, a wide sole
+    and a raised heel keep the club from digging; on firm ground bounce lifts the edge towards a thin.
+    """
+    ts = table.turf_strike
+    cushion = s.bounce - ts.bounce_reference
+    fat_margin = ts.fat_margin * np.exp(
+        ts.fat_bounce * cushion * np.maximum(1.0 - s.firm, 0.0)
+        + ts.soft_margin * np.minimum(s.firm, 0.0)
+        + ts.fat_width * (s.width - ts.width_reference)
+    )
+    dig = np.maximum(low - fat_margin - ts.heel_margin * s.heel, 0.0)
+    kept = np.exp(-dig / (ts.fat_length * np.exp(ts.fat_firmness * s.firm)))
+    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(s.firm, 0.0))
+    thin = 1.0 - np.exp(-np.maximum(-low - thin_margin, 0.0) / ts.thin_length)
+    putt = s.putt > 0.5
+    return np.where(putt, 1.0, np.maximum(kept, ts.fat_floor)), np.where(putt, 0.0, thin)
+
+
+def _through(
+    s: Strokes, head: Array, depth: Array, loft: Array, face: Array, path: Array, table: Coefficients
+) -> tuple[Array, Array]:
+    """Velocity and spin (3, n) of balls that the club moves through sand or grass, entering ``depth`` behind.
+
+    No published measurement exists: speed and spin fall exponentially with the entry, the launch is a share
+    of the dynamic loft (estimates).
+    """
+    speed = head * s.transfer * np.exp(-np.maximum(depth, 0.0) / s.transfer_length)
+    azimuth = 0.8 * face + 0.2 * path
+    velocity = speed * direction(s.through_launch * loft, azimuth)
+    rate = s.through_spin * np.exp(-np.maximum(depth, 0.0) / s.spin_length) * speed / table.ball.radius
+    return velocity, np.stack([rate * np.sin(azimuth), -rate * np.cos(azimuth), np.zeros(len(rate))])
+
+
+def _off_centre(
+    s: Strokes, velocity: Array, spin: Array, start: Array, hand: float, draw: Array, table: Coefficients
+) -> tuple[Array, Array, npt.NDArray[np.intp]]:
+    """Velocity and spin (3, n) after strikes far towards heel or toe, and which mishit it was (n,)."""
+    m = table.mishit
+    place = s.spread_side * draw
+    shank, toe = place > m.hosel, place < -m.toe
+    speed = np.sqrt((velocity * velocity).sum(axis=0))
+    # Off the hosel the ball flies low and far to the right of a right-hander.
+    wild = (
+        m.shank_speed * speed * direction(np.full(len(speed), m.shank_launch), start - hand * m.shank_angle)
+    )
+    c, sn = np.cos(hand * m.toe_angle), np.sin(hand * m.toe_angle)
+    x, y, z = velocity
+    weak = m.toe_speed * np.stack([c * x + sn * y, c * y - sn * x, z])
+    velocity = np.where(shank, wild, np.where(toe, weak, velocity))
+    spin = np.where(shank, 0.2 * spin, spin)
+    return velocity, spin, np.where(shank, SHANK, np.where(toe, TOE, CLEAN))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from shortgame_gui.advice.delivery import MISHITS
 from shortgame_gui.advice.result import Reason, SetUp, Shot, Why
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import SURFACES
 
 #: link of the chain -> difference that a golfer would call one step (used only to order the reasons)
 LINKS: dict[str, float] = {
@@ -31,9 +33,9 @@ def link(shot: Shot, name: str) -> float:
     if name == "spread":
         return shot.half[1] - shot.half[0]
     if name == "mishit":
-        return shot.trouble.get("fat", 0.0) + shot.trouble.get("thin", 0.0)
+        return sum(v for k, v in shot.trouble.items() if k in MISHITS)
     if name == "off_green":
-        return sum(v for k, v in shot.trouble.items() if k not in ("fat", "thin", "rolled_away"))
+        return sum(v for k, v in shot.trouble.items() if k in SURFACES)
     if name == "inside_2m":
         return shot.inside[1]
     return float(getattr(shot, name))
@@ -103,12 +105,13 @@ def cautions(situation: Situation, table: Coefficients) -> tuple[str, ...]:
     """Codes of the cautions whose stated condition holds, the gravest first."""
     around, stance = situation.surroundings, situation.stance
     bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
+    deep = situation.lie.ground == "sand" and situation.lie.lip_height > table.caution.deep_lip
     holds = (
         ("lightning", around.lightning),
         ("people_near", around.people_near),
         ("players_ahead", around.players_ahead),
         ("steep_bank", bank),
-        ("deep_bunker", around.deep_bunker),
+        ("deep_bunker", around.deep_bunker or deep),
         ("rule_4_3", around.round),
     )
     return tuple(code for code, yes in holds if yes)

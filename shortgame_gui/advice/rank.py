@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice.delivery import Strokes
+from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
 from shortgame_gui.advice.score import Baseline, score
 from shortgame_gui.advice.solve import Bench, Plans, hit
 from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
@@ -25,8 +25,6 @@ Index = npt.NDArray[np.intp]
 
 BATCH = 6000
 """Lanes of one batch: large enough for NumPy, small enough to notice a cancel within 0.1 s."""
-CLEAR = 0.05
-"""Share of speed or loft lost from which a strike counts as fat or thin."""
 
 
 @dataclass(frozen=True)
@@ -42,8 +40,8 @@ class Samples:
     y: Array
     surface: Array
     rolled: Array
-    fat: Array
-    thin: Array
+    mishit: Array
+    met: Array
 
     def join(self, other: Samples) -> Samples:
         """The same plans with the samples of ``other`` appended."""
@@ -87,8 +85,8 @@ def sample(
                 v.reshape(-1, m)
                 for v in (
                     worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0],
-                    done.rest[1], surface.astype(float), rolled, (ball.fat > CLEAR).astype(float),
-                    (ball.thin > CLEAR).astype(float),
+                    done.rest[1], surface.astype(float), rolled,
+                    ball.mishit.astype(float), done.met.astype(float),
                 )
             ]
         )  # fmt: skip
@@ -187,15 +185,26 @@ def paired(value: Array, leader: Array) -> tuple[Array, Array]:
     return gap.mean(axis=1), gap.std(axis=1, ddof=1) / np.sqrt(m) if m > 1 else np.full(len(gap), np.inf)
 
 
-def trouble(samples: Samples) -> dict[str, float]:
-    """Chances of one plan (1, n): finishing on each surface but green, rolling away, fat and thin strikes."""
+def trouble(samples: Samples, lip: bool) -> dict[str, float]:
+    """Chances of one plan (1, n): finishing on each surface but green, rolling away, mishits, and obstacles.
+
+    With ``lip`` the first obstacle is the lip of the bunker.
+    """
     out = {
         name: float((samples.surface[0] == k).mean())
         for k, name in enumerate(SURFACES)
         if k != GREEN and (samples.surface[0] == k).any()
     }
-    for name in ("rolled", "fat", "thin"):
-        chance = float(getattr(samples, name)[0].mean())
-        if chance > 0.0:
-            out["rolled_away" if name == "rolled" else name] = chance
+    rolled = float(samples.rolled[0].mean())
+    if rolled > 0.0:
+        out["rolled_away"] = rolled
+    if lip and (samples.met[0] == 0).any():
+        out["lip"] = float((samples.met[0] == 0).mean())
+    if (samples.met[0] >= lip).any():
+        out["obstacle"] = float((samples.met[0] >= lip).mean())
+    out |= {
+        name: float((samples.mishit[0] == k).mean())
+        for k, name in enumerate(MISHITS)
+        if k != CLEAN and (samples.mishit[0] == k).any()
+    }
     return out

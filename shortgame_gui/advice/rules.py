@@ -25,6 +25,11 @@ REASONS = (
     "no_cushion",
     "no_way_under",
     "no_clean_contact",
+    "only_from_sand",
+    "only_from_deep_grass",
+    "splash_instead",
+    "lip_stops_putt",
+    "sand_stops_putt",
     "cannot_reach",
     "cannot_stop_short",
 )
@@ -39,7 +44,17 @@ KINDS: dict[str, tuple[str, ...]] = {
     "high_soft": ("wedge",),
     "lob": ("wedge",),
     "partial": ("wedge",),
+    "upright": ("wedge", "iron"),
+    "splash": ("wedge",),
+    "thin_splash": ("wedge",),
+    "dig": ("wedge", "iron"),
+    "explode": ("wedge",),
 }
+
+_NOT_SAND = (
+    "tight", "fairway", "fringe", "first_cut", "rough", "bare", "divot", "sanded_divot",
+)  # fmt: skip
+_SHORT_GRASS = ("tight", "fairway", "fringe", "first_cut", "bare", "divot", "sanded_divot", "sand")
 
 #: technique -> ground of the lie -> reason why it cannot be played from there
 BY_GROUND: dict[str, dict[str, str]] = {
@@ -49,17 +64,43 @@ BY_GROUND: dict[str, dict[str, str]] = {
         "divot": "hollow_stops_putt",
         "sanded_divot": "hollow_stops_putt",
     },
-    "low_check": {"rough": "no_clean_contact", "sanded_divot": "no_clean_contact"},
-    "high_soft": {"divot": "no_way_under"},
-    "lob": {"bare": "no_cushion", "divot": "no_way_under", "sanded_divot": "no_cushion"},
+    "low_check": {
+        "rough": "no_clean_contact",
+        "sanded_divot": "no_clean_contact",
+        "sand": "no_clean_contact",
+    },
+    "high_soft": {"divot": "no_way_under", "sand": "splash_instead"},
+    "lob": {
+        "bare": "no_cushion",
+        "divot": "no_way_under",
+        "sanded_divot": "no_cushion",
+        "sand": "splash_instead",
+    },
+    "splash": dict.fromkeys(_NOT_SAND, "only_from_sand"),
+    "thin_splash": dict.fromkeys(_NOT_SAND, "only_from_sand"),
+    "dig": dict.fromkeys(_NOT_SAND, "only_from_sand"),
+    "explode": dict.fromkeys(_SHORT_GRASS, "only_from_deep_grass"),
 }
 
 #: technique -> how the ball sits -> reason
 BY_SITS: dict[str, dict[str, str]] = {
-    "putt": {"half_down": "grass_stops_putt", "down": "grass_stops_putt", "nested": "grass_stops_putt"},
-    "low_check": {"down": "no_clean_contact", "nested": "no_clean_contact"},
-    "high_soft": {"nested": "no_way_under"},
-    "lob": {"down": "no_way_under", "nested": "no_way_under"},
+    "putt": {
+        "half_down": "grass_stops_putt",
+        "down": "grass_stops_putt",
+        "nested": "grass_stops_putt",
+        "plugged": "hollow_stops_putt",
+        "furrow": "hollow_stops_putt",
+    },
+    "chip": {"plugged": "no_way_under"},
+    "bump_and_run": {"plugged": "no_way_under"},
+    "pitch": {"plugged": "no_way_under"},
+    "upright": {"plugged": "no_way_under"},
+    "partial": {"plugged": "no_way_under"},
+    "low_check": {"down": "no_clean_contact", "nested": "no_clean_contact", "plugged": "no_clean_contact"},
+    "high_soft": {"nested": "no_way_under", "plugged": "no_way_under"},
+    "lob": {"down": "no_way_under", "nested": "no_way_under", "plugged": "no_way_under"},
+    "thin_splash": {"plugged": "no_clean_contact", "nested": "no_clean_contact"},
+    "explode": {"up": "only_from_deep_grass", "clean": "only_from_deep_grass"},
 }
 
 
@@ -83,6 +124,11 @@ def refusal(situation: Situation, club: Club, technique: str) -> str | None:
     if getattr(situation.player.techniques, technique) == "no":
         return "not_owned"
     lie = situation.lie
+    if technique == "putt" and lie.ground == "sand":
+        if lie.lip_height > 0.0:
+            return "lip_stops_putt"
+        if lie.sand == "fine":
+            return "sand_stops_putt"
     return BY_GROUND.get(technique, {}).get(lie.ground) or BY_SITS.get(technique, {}).get(lie.sits)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -10,10 +11,15 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.flight import Air
 from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Strip
+from shortgame_gui.physics.obstacles import Obstacles
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+
+
+BUNKER = 4.0
+"""Reach of the bunker that the ball lies in, behind and to both sides, in m."""
 
 
 def profile(situation: Situation) -> list[tuple[float, float]]:
@@ -21,10 +27,16 @@ def profile(situation: Situation) -> list[tuple[float, float]]:
     green = situation.green
     drawn = [(p.at, p.height) for p in situation.ground.profile]
     far = green.front + green.depth
-    at = sorted({x for x, _ in drawn} | ({green.front, far} if green.slope_along else set()))
+    shapes = situation.ground.shapes
+    edges = {green.front, far} if green.slope_along else set()
+    edges |= {x for s in shapes for x in (s.at, s.at + s.length)}
+    at = sorted({x for x, _ in drawn} | edges)
     known = drawn or [(0.0, 0.0)]
     base = np.interp(np.array(at), [x for x, _ in known], [z for _, z in known])
     rise = green.slope_along * (np.clip(np.array(at), green.front, far) - green.front)
+    for s in shapes:
+        step = -s.height if s.kind == "run_off" else s.height
+        rise = rise + step * np.clip((np.array(at) - s.at) / s.length, 0.0, 1.0)
     return [(x, float(z)) for x, z in zip(at, base + rise, strict=True)]
 
 
@@ -45,13 +57,55 @@ def strips(situation: Situation) -> list[Strip]:
         f = ground.fringe
         layers.append(strip("fringe", green.front - f, far + f, green.left + f, green.right + f))
     layers.append(strip("green", green.front, far, green.left, green.right))
+    if situation.lie.ground == "sand":
+        layers.append(strip("sand", -BUNKER, situation.lie.lip_distance, BUNKER, BUNKER))
     layers += [strip(b.surface, b.start, b.end, b.left, b.right) for b in ground.bands]
     return layers
 
 
-def ground(situations: list[Situation]) -> DrawnGround:
-    """The drawn grounds of ``situations``, one lane value each."""
-    return DrawnGround([(profile(s), s.green.slope_across, strips(s)) for s in situations])
+def across(situation: Situation, table: Coefficients | None) -> float:
+    """Cross-slope, positive where the left is higher; grain across bends the roll like a slope.
+
+    Without the table it is the ground as it looks.
+    """
+    bend = {"left": -1.0, "right": 1.0}.get(situation.green.grain, 0.0)
+    return situation.green.slope_across + (bend * table.run.grain_bend if table is not None else 0.0)
+
+
+def ground(situations: list[Situation], table: Coefficients | None = None) -> DrawnGround:
+    """The drawn grounds of ``situations``, one lane value each; without ``table`` as they look."""
+    return DrawnGround([(profile(s), across(s, table), strips(s)) for s in situations])
+
+
+def obstacles(situation: Situation) -> Obstacles | None:
+    """The lip of the bunker that the ball lies in, if there is one, and then what else stands in the way."""
+    lie = situation.lie
+    rows = [(o.at, o.low, o.high, o.left, o.right) for o in situation.ground.obstacles]
+    if has_lip(situation):
+        rows.insert(0, (lie.lip_distance, -WIDE, lie.lip_height, BUNKER, BUNKER))
+    return Obstacles(*np.array(rows, dtype=float).T) if rows else None
+
+
+def has_lip(situation: Situation) -> bool:
+    """Whether a lip stands in front of the ball; it is then the first of the obstacles."""
+    return situation.lie.ground == "sand" and situation.lie.lip_height > 0.0
+
+
+def stimp(situation: Situation, table: Coefficients) -> float:
+    """Green speed in m of stimp along the line of play: grain with or against it changes the reading."""
+    change = {"with": 1.0, "against": -1.0}.get(situation.green.grain, 0.0)
+    return situation.green.speed + change * table.run.grain_stimp
+
+
+def hole_table(situation: Situation, table: Coefficients) -> Coefficients:
+    """The table with the hole as it is today: a flagstick catches centred balls and turns others away."""
+    if situation.hole.flag == "out":
+        return table
+    h = table.hole
+    hole = msgspec.structs.replace(
+        h, capture_speed=h.capture_speed * h.flag_speed, radius=h.radius * h.flag_width
+    )
+    return msgspec.structs.replace(table, hole=hole)
 
 
 def conditions(
@@ -77,12 +131,14 @@ def conditions(
         along, across = along + air.gust * gusts[0], across + air.gust * gusts[1]
     place = (situation.hole.distance, 0.0) if hole else (np.nan, np.nan)
     return Conditions(
-        ground=drawn if drawn is not None else ground([situation]),
+        ground=drawn if drawn is not None else ground([situation], table),
         lane=np.zeros(n, dtype=np.intp),
-        stimp=np.full(n, green.speed),
+        stimp=np.full(n, stimp(situation, table)),
         firmness=np.full(n, green.firmness),
         wet=np.full(n, float(green.wet)),
         hole=np.tile(np.array(place)[:, None], n),
         air=Air(rho, nu, along, across),
+        grip=np.full(n, green.takes_spin),
         scatter=np.zeros((3, MOST_BOUNCES, n)) if scatter is None else scatter,
+        obstacles=obstacles(situation),
     )

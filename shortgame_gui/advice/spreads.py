@@ -19,7 +19,7 @@ Array = npt.NDArray[np.float64]
 #: What is drawn for each sample, in the order of its random streams.
 QUANTITIES = (
     "speed", "loft", "attack", "face", "path", "low_point", "grass_speed", "grass_face",
-    "read_speed", "read_slope", "wind_along", "wind_across",
+    "read_speed", "read_slope", "wind_along", "wind_across", "side",
 )  # fmt: skip
 TURF_STREAM = 100
 """First stream of the turf's scatter, three a bounce."""

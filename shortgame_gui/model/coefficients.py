@@ -116,11 +116,15 @@ class Run(msgspec.Struct, frozen=True):
     time_limit: float
     distance_limit: float
     wet_deceleration: float
+    grain_stimp: float
+    grain_bend: float
 
 
 class HoleTable(msgspec.Struct, frozen=True):
     radius: float
     capture_speed: float
+    flag_speed: float
+    flag_width: float
 
 
 class LieRow(msgspec.Struct, frozen=True):
@@ -129,17 +133,58 @@ class LieRow(msgspec.Struct, frozen=True):
     friction: float
     low_point: float
     face: float
-    firmness: float
+    firmness: float = 0.0
     grass: float = 0.0
     """Rough has none: its depth is the golfer's to say."""
 
 
 class SitsRow(msgspec.Struct, frozen=True):
-    """How the ball sits: share of the grass that must be crossed, and what the strike suffers."""
+    """How the ball sits: share of the grass that must be crossed, and what strike and splash suffer."""
 
     depth: float
     friction: float
     low_point: float
+    splash: float
+    splash_launch: float
+    splash_spin: float
+
+
+class ThroughRow(msgspec.Struct, frozen=True):
+    """What a club meets that enters behind the ball: one kind of sand, or deep grass."""
+
+    transfer: float
+    length: float
+    launch: float
+    spin: float
+    spin_length: float
+    bounce: float
+    dig: float
+    skid: float
+    firmness: float
+
+
+class Through(msgspec.Struct, frozen=True):
+    """A strike through sand or grass, whatever its kind."""
+
+    ball_first: float
+    chunk: float
+
+
+class Mishit(msgspec.Struct, frozen=True):
+    """Strikes far from the middle of the face."""
+
+    hosel: float
+    toe: float
+    shank_angle: float
+    shank_speed: float
+    shank_launch: float
+    toe_speed: float
+    toe_angle: float
+    slope: float
+    blade: float
+    clear: float
+    up_room: float
+    under_speed: float
 
 
 class GrassOut(msgspec.Struct, frozen=True):
@@ -154,6 +199,9 @@ class GrassOut(msgspec.Struct, frozen=True):
     full_share: float
     head_drag: float
     closing: float
+    wiry: float
+    grain: float
+    collar: float
 
 
 class Delivery(msgspec.Struct, frozen=True):
@@ -174,6 +222,12 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_loss: float
     balance_floor: float
     part_swing: float
+    short_backswing: float
+    short_backswing_low: float
+    width_reference: float
+    width_low: float
+    width_speed: float
+    grip_steady: float
     steep_attack: float
     shallow_attack: float
     stance_low_point: float
@@ -187,6 +241,7 @@ class TurfStrike(msgspec.Struct, frozen=True):
     fat_width: float
     fat_length: float
     fat_firmness: float
+    soft_margin: float
     fat_floor: float
     thin_margin: float
     thin_bounce: float
@@ -198,6 +253,8 @@ class TurfStrike(msgspec.Struct, frozen=True):
     ahead: float
     swing_short: float
     swing_reference: float
+    heel_margin: float
+    heel_dead: float
 
 
 class LevelRow(msgspec.Struct, frozen=True):
@@ -212,6 +269,7 @@ class LevelRow(msgspec.Struct, frozen=True):
     face: float
     path: float
     low_point: float
+    side: float
     read_speed: float
     read_slope: float
     putt_speed: float
@@ -234,11 +292,14 @@ class Technique(msgspec.Struct, frozen=True):
     handle: float
     heel: float
     grip_down: float
+    stance_width: float
     speed_difficulty: float
     loft_difficulty: float
     face_difficulty: float
     low_point_difficulty: float
     plainness: float
+    entry: float = 0.0
+    """Where the club enters behind the ball; none for shots that meet the ball first."""
 
 
 class Score(msgspec.Struct, frozen=True):
@@ -283,6 +344,8 @@ class Choose(msgspec.Struct, frozen=True):
 class Caution(msgspec.Struct, frozen=True):
     steep_bank: float
     gentle_slope: float
+    lip_chance: float
+    deep_lip: float
     aim_worth_saying: float
 
 
@@ -300,6 +363,9 @@ class Coefficients(msgspec.Struct, frozen=True):
     hole: HoleTable
     lie: dict[str, LieRow]
     sits: dict[str, SitsRow]
+    through: Through
+    sand: dict[str, ThroughRow]
+    mishit: Mishit
     grass_out: GrassOut
     delivery: Delivery
     turf_strike: TurfStrike

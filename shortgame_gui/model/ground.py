@@ -56,6 +56,56 @@ class Band(Checked, frozen=True, kw_only=True):
             raise FieldError("right", "must leave the band a width together with `left`")
 
 
+class Shape(Checked, frozen=True, kw_only=True):
+    """One step in the ground ahead, set by where it begins, how long and how high it is."""
+
+    kind: Annotated[
+        Literal["tier", "false_front", "run_off", "backstop"],
+        labelled(
+            "Shape", "Tier and false front rise towards the hole, a backstop rises behind, a run-off falls."
+        ),
+    ]
+    at: Annotated[
+        float, quantity("length", -20.0, 150.0, "Begins at", "Where it begins, from the ball.", step=0.5)
+    ]
+    length: Annotated[
+        float, quantity("length", 0.5, 30.0, "Length", "Over what distance the ground changes.", step=0.5)
+    ] = 3.0
+    height: Annotated[
+        float, quantity("length", 0.05, 5.0, "Height", "How much the ground rises or falls.", step=0.05)
+    ] = 0.5
+
+
+class Obstacle(Checked, frozen=True, kw_only=True):
+    """Something upright across the line that stops a ball: a hedge, a branch, a wall."""
+
+    at: Annotated[
+        float, quantity("length", 0.5, 150.0, "Distance", "From the ball to the obstacle.", step=0.5)
+    ]
+    low: Annotated[
+        float,
+        quantity("length", -20.0, 30.0, "Lower edge", "Height of its lower edge above the ball.", step=0.25),
+    ] = -20.0
+    high: Annotated[
+        float,
+        quantity("length", -20.0, 30.0, "Upper edge", "Height of its upper edge above the ball.", step=0.25),
+    ] = 2.0
+    left: Annotated[
+        float,
+        quantity("length", -60.0, 60.0, "Reaches left", "How far it reaches left of the line.", step=0.5),
+    ] = 10.0
+    right: Annotated[
+        float,
+        quantity("length", -60.0, 60.0, "Reaches right", "How far it reaches right of the line.", step=0.5),
+    ] = 10.0
+
+    def check(self) -> None:
+        if self.high <= self.low:
+            raise ValueError("`high` must lie above `low`")
+        if self.left + self.right <= 0.0:
+            raise ValueError("`left` and `right` leave the obstacle no width")
+
+
 class Ground(Checked, frozen=True, kw_only=True):
     """What lies before, beside and behind the green, and the side profile."""
 
@@ -81,6 +131,13 @@ class Ground(Checked, frozen=True, kw_only=True):
     ] = ()
     bands: Annotated[
         tuple[Band, ...], labelled("Bands", "Bunkers, water and other strips laid over the ground.", most=12)
+    ] = ()
+
+    shapes: Annotated[
+        tuple[Shape, ...], labelled("Shapes", "Tiers, false fronts, run-offs and backstops.")
+    ] = ()
+    obstacles: Annotated[
+        tuple[Obstacle, ...], labelled("Obstacles", "Hedges, branches and walls that the ball must pass.")
     ] = ()
 
     def check(self) -> None:
@@ -154,6 +211,18 @@ class Green(Checked, frozen=True, kw_only=True):
     wet: Annotated[
         bool, labelled("Wet green", "Standing moisture: the first bounce skids, and the ball runs less.")
     ] = False
+    grain: Annotated[
+        Literal["none", "with", "against", "left", "right"],
+        labelled("Grain of the green", "Where the grass grows to: with the line, against it, left or right."),
+    ] = "none"
+    takes_spin: Annotated[
+        float,
+        quantity(
+            "share", 0.5, 1.6, "Takes spin",
+            "How well the green grips a spinning ball: 1 as usual, less where worn or dry, more where moist.",
+            step=0.05,
+        ),
+    ] = 1.0  # fmt: skip
 
 
 class Hole(Checked, frozen=True, kw_only=True):
@@ -162,6 +231,7 @@ class Hole(Checked, frozen=True, kw_only=True):
     distance: Annotated[
         float, quantity("length", 1.0, 110.0, "Distance to the hole", "From the ball to the hole.", step=0.25)
     ] = 18.0
+    flag: Annotated[Literal["in", "out"], labelled("Flag", "Flagstick left in the hole or taken out.")] = "in"
 
 
 class Air(Checked, frozen=True, kw_only=True):

@@ -6,8 +6,11 @@ from typing import Annotated, Literal
 
 from shortgame_gui.model.base import Checked, labelled, quantity
 
-LieGround = Literal["tight", "fairway", "fringe", "first_cut", "rough", "bare", "divot", "sanded_divot"]
-Sits = Literal["up", "clean", "half_down", "down", "nested"]
+LieGround = Literal[
+    "tight", "fairway", "fringe", "first_cut", "rough", "bare", "divot", "sanded_divot", "sand"
+]
+Sits = Literal["up", "clean", "half_down", "down", "nested", "plugged", "furrow"]
+Sand = Literal["fine", "firm", "wet", "thin"]
 
 
 class Lie(Checked, frozen=True, kw_only=True):
@@ -18,7 +21,8 @@ class Lie(Checked, frozen=True, kw_only=True):
         Sits,
         labelled(
             "Ball sits",
-            "How the ball sits: up on the grass, clean, half down, down, or nested at the bottom of it.",
+            "Up on the grass, clean, half down, down, nested at its bottom; in sand also plugged or in a "
+            "rake furrow.",
         ),
     ] = "clean"
     rough_depth: Annotated[
@@ -28,6 +32,34 @@ class Lie(Checked, frozen=True, kw_only=True):
             step=0.005, file_unit="cm",
         ),
     ] = 0.06  # fmt: skip
+    grass: Annotated[
+        Literal["fine", "wiry"],
+        labelled(
+            "Kind of grass", "Fine grass such as bent lets the club through; wiry such as bermuda grabs it."
+        ),
+    ] = "fine"
+    grain: Annotated[
+        Literal["none", "with", "against"],
+        labelled("Grain at the ball", "Whether the grass grows with the line of play or against it."),
+    ] = "none"
+    collar: Annotated[bool, labelled("Against the collar", "Longer grass stands right behind the ball.")] = (
+        False
+    )
+    sand: Annotated[
+        Sand, labelled("Kind of sand", "Fine and loose, firm, wet, or a thin layer over hard ground.")
+    ] = "fine"
+    lip_distance: Annotated[
+        float,
+        quantity(
+            "length", 0.5, 20.0, "Distance to the lip", "From the ball to the bunker's edge ahead.", step=0.25
+        ),
+    ] = 3.0
+    lip_height: Annotated[
+        float,
+        quantity(
+            "length", 0.0, 4.0, "Height of the lip", "How far the edge ahead stands above the ball.", step=0.1
+        ),
+    ] = 0.0
     wet: Annotated[
         bool, labelled("Wet grass or face", "Water between ball and face takes friction, and so spin.")
     ] = False
@@ -59,3 +91,9 @@ class Stance(Checked, frozen=True, kw_only=True):
             file_unit="deg",
         ),
     ] = 0.0  # fmt: skip
+    backswing: Annotated[
+        Literal["free", "short"],
+        labelled(
+            "Room for the backswing", "Short where a bank, a lip or a branch behind the ball is in the way."
+        ),
+    ] = "free"

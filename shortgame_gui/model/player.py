@@ -21,10 +21,17 @@ class Repertoire(Checked, frozen=True, kw_only=True):
     low_check: Annotated[Owned, labelled("Low checking chip", "Low with spin, checks on the bounce.")] = "yes"
     high_soft: Annotated[Owned, labelled("High soft shot", "Face a little open, loft kept.")] = "yes"
     lob: Annotated[Owned, labelled("Lob", "Face wide open, long swing, straight up.")] = "yes"
+    upright: Annotated[Owned, labelled("Upright chip", "Heel raised, shaft upright: dead and soft.")] = "yes"
+    splash: Annotated[Owned, labelled("Splash", "From sand: open face, a thick cut of sand.")] = "yes"
+    thin_splash: Annotated[Owned, labelled("Thin splash", "From sand: a thin cut that spins.")] = "yes"
+    dig: Annotated[Owned, labelled("Dig out", "From sand: square face, steep, for bad lies.")] = "yes"
+    explode: Annotated[Owned, labelled("Grass explosion", "From deep grass: in behind the ball.")] = "yes"
     partial: Annotated[Owned, labelled("Partial wedge", "Distance by length of swing.")] = "yes"
 
 
 TECHNIQUES: tuple[str, ...] = Repertoire.__struct_fields__
+THROUGH = ("splash", "thin_splash", "dig", "explode")
+"""Techniques in which the club enters behind the ball, through sand or grass."""
 
 
 class Player(Checked, frozen=True, kw_only=True):

@@ -15,6 +15,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.ground import Ground
+from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -30,6 +31,8 @@ BETWEEN = np.arange(1, 8) / 8.0
 """Shares of a step at which uneven ground is looked at."""
 DRAWN = 6
 """Points of a traced step."""
+IN_FRONT = 0.10
+"""How far in front of an obstacle a ball drops, in m."""
 CLOSE = 1e-8
 """Height in m at which a landing counts as met."""
 
@@ -66,6 +69,8 @@ class Landing:
     """Time in the air in s, (n,)."""
     apex: Array
     """Greatest height reached in m, (n,), in the frame of the start."""
+    met: Index
+    """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
 
     def put(self, index: Index, other: Landing) -> None:
         """Replace the landings of the balls ``index`` by those of ``other``."""
@@ -260,13 +265,15 @@ def fly(
     path: Path | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
+    obstacles: Obstacles | None = None,
 ) -> Landing:
     """Fly n balls from the ground to their next landing.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground; ``steps``
     is the number of steps in the vacuum time of flight. A ball that is not launched away from the local
     ground lands where it is, at once. With ``path`` the ways of the balls, whose numbers there are ``ids``
-    (n,), are recorded from their ``clock`` in s (n,), without start and landing. Every ball lands; a
+    (n,), are recorded from their ``clock`` in s (n,), without start and landing. A ball that meets one of the
+    ``obstacles`` drops where it did, in front of it, without speed. Every ball lands; a
     RuntimeError after `LONGEST` times the vacuum time says that one did not.
     """
     n = position.shape[1]
@@ -285,7 +292,10 @@ def fly(
     aloft.longest = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST) / steps
     # Wind grows fastest just above the ground: there the steps begin short and double.
     aloft.dt = np.where((air.wind_x != 0.0) | (air.wind_y != 0.0), GENTLE, 1.0) * aloft.longest
-    end = Landing(np.array(position), np.array(velocity), np.array(spin), np.zeros(n), np.array(position[2]))
+    end = Landing(
+        np.array(position), np.array(velocity), np.array(spin), np.zeros(n), np.array(position[2]),
+        np.full(n, CLEAR, dtype=np.intp),
+    )  # fmt: skip
     if not (climb > 0.0).all():
         aloft = aloft.take(np.flatnonzero(climb > 0.0))
     for number in range(LONGEST * steps):
@@ -304,6 +314,14 @@ def fly(
             last = step.take(landed)
             share[landed] = _root(last, low[landed], high[landed], ground, first)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
+        if obstacles is not None:
+            met, when = obstacles.first(step.place, step.p0[0], step.p1[0], share)
+            if (met != CLEAR).any():
+                hit = np.flatnonzero(met != CLEAR)
+                who, down[hit], share[hit] = aloft.ball[hit], True, when[hit]
+                landed = np.flatnonzero(down)
+                _land(end, step.take(hit), when[hit], who, aloft.time[hit], axis, ground)
+                _stop(end, who, met[hit], ground, lane)
         _peak(end, step, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
             for k in range(1, DRAWN + 1):
@@ -389,6 +407,16 @@ def _land(
     end.velocity[:, ball] = state[:3]
     end.spin[:, ball] = axis[:, ball] * state[3]
     end.time[ball] = time + share * step.dt
+
+
+def _stop(end: Landing, ball: Index, met: Index, ground: Ground, lane: Index) -> None:
+    """Let the balls ``ball`` drop a hand's breadth in front of the obstacles ``met``."""
+    end.position[0, ball] -= IN_FRONT
+    x, y = end.position[0, ball], end.position[1, ball]
+    end.position[2, ball] = ground.height(x, y, lane[ball])
+    end.velocity[:, ball] = 0.0
+    end.spin[:, ball] = 0.0
+    end.met[ball] = met
 
 
 def _peak(end: Landing, step: _Step, share: Array, ball: Index) -> None:

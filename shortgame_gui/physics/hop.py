@@ -13,6 +13,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
 from shortgame_gui.physics.flight import Air, Forces, Landing, Path
 from shortgame_gui.physics.ground import Ground
+from shortgame_gui.physics.obstacles import CLEAR
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -92,4 +93,4 @@ def hop(
         for share in (0.25, 0.5, 0.75):
             path.add((clock + share * time)[who], way(share)[:, who], moving(share)[:3, who], ids[who])
     kept = np.maximum(end[3], 0.0) / np.maximum(omega, 1e-12)
-    return Landing(place, end[:3], spin * kept, time, apex), small
+    return Landing(place, end[:3], spin * kept, time, apex, np.full(len(time), CLEAR, dtype=np.intp)), small

@@ -186,7 +186,7 @@ class _Course:
         ax, ay, speed, holds = self.acceleration(balls.lane, resist, balls.x, balls.y, balls.vx, balls.vy)
         losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
         stop = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
-        near = (speed < self.table.stop_speed) | (0.5 * speed * stop < LAST)
+        near = (speed < self.table.stop_speed) | (0.5 * speed * np.minimum(stop, 1e9) < LAST)
         rests = holds & near
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
         time = np.minimum(np.maximum(SLOWING * stop, np.minimum(stop, 0.01)), LONGEST)

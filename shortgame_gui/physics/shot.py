@@ -11,8 +11,9 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.bounce import Contact, bounce
 from shortgame_gui.physics.flight import Air, Landing, Path, fly
-from shortgame_gui.physics.ground import WATER, Ground, SurfaceArrays
+from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import hop
+from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
@@ -37,17 +38,22 @@ class Conditions:
     hole: Array
     """Place of the hole in m, (2, n); NaN where there is none."""
     air: Air
+    grip: Array
+    """How well the green grips a spinning ball, over its usual friction."""
     scatter: Array
     """Standard normal draws of the turf, (3, bounces, n): liveliness, and uneven ground along and across.
 
     Zeros for an unperturbed shot.
     """
+    obstacles: Obstacles | None = None
+    """What stands in the way, the same for all balls."""
 
     def take(self, index: Index) -> Conditions:
         """The conditions of the shots in ``index``."""
         return Conditions(
             self.ground, self.lane[index], self.stimp[index], self.firmness[index], self.wet[index],
-            self.hole[:, index], self.air.take(index), self.scatter[..., index],
+            self.hole[:, index], self.air.take(index), self.grip[index], self.scatter[..., index],
+            self.obstacles,
         )  # fmt: skip
 
 
@@ -90,6 +96,8 @@ class Result:
     """Whole duration in s."""
     ending: Index
     """An ending of physics.run."""
+    met: Index
+    """Number of the obstacle that stopped the flight, -1 for none."""
     path: Path | None = field(default=None)
 
 
@@ -130,7 +138,9 @@ def contact(
         * np.exp(turf.firmness_restitution * firm)
         * spread
         * (1.0 - wet * (1.0 - turf.wet_restitution)),
-        friction=surfaces.friction[kind] * (1.0 - wet * (1.0 - turf.wet_friction)),
+        friction=surfaces.friction[kind]
+        * np.where(kind == GREEN, conditions.grip, 1.0)
+        * (1.0 - wet * (1.0 - turf.wet_friction)),
         tilt=surfaces.tilt[kind] * np.exp(-turf.firmness_tilt * firm) * (1.0 - wet * (1.0 - turf.wet_tilt)),
     )
 
@@ -189,6 +199,7 @@ class _Chain:
             rest=place,
             time=np.zeros(n),
             ending=np.full(n, -1, dtype=np.intp),
+            met=np.full(n, CLEAR, dtype=np.intp),
             path=Path() if trace else None,
         )
         self.record(np.arange(n))
@@ -208,7 +219,7 @@ class _Chain:
         if leap == 0:
             down = fly(
                 place, velocity, spin, here.air, here.ground, here.lane, *common,
-                int(table.flight.steps_flight), result.path, balls, clock,
+                int(table.flight.steps_flight), result.path, balls, clock, here.obstacles,
             )  # fmt: skip
         else:
             down, small = hop(
@@ -225,6 +236,7 @@ class _Chain:
         if leap == 0:
             result.landing[:, balls], result.landing_velocity[:, balls] = down.position, down.velocity
             result.landing_spin[:, balls], result.landing_time[balls] = down.spin, down.time
+            result.met[balls] = down.met
         result.rest[:, balls] = down.position
         result.time[balls] += down.time
         result.apex[balls] = np.maximum(result.apex[balls], down.apex)

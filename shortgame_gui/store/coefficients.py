@@ -16,7 +16,7 @@ from shortgame_gui import assets
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import BandSurface
 from shortgame_gui.model.lie import LieGround, Sits
-from shortgame_gui.model.player import LEVELS, TECHNIQUES
+from shortgame_gui.model.player import LEVELS, TECHNIQUES, THROUGH
 from shortgame_gui.units import si
 
 STANDINGS = ("published", "common practice", "estimate")
@@ -32,8 +32,11 @@ NAMED: dict[str, tuple[str, ...]] = {
     "technique": TECHNIQUES,
 }
 
-#: leaves of the typed form that no row gives: the golfer states them
-STATED = frozenset({"surface.green.deceleration", "lie.rough.grass"})
+#: leaves of the typed form that no row gives: the golfer states them, or there is none
+STATED = frozenset(
+    {"surface.green.deceleration", "lie.rough.grass", "lie.sand.firmness"}
+    | {f"technique.{name}.entry" for name in TECHNIQUES if name not in THROUGH}
+)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,11 @@ TECHNIQUES = {
     "high_soft": _("high soft shot"),
     "lob": _("lob"),
     "partial": _("partial wedge"),
+    "upright": _("upright chip"),
+    "splash": _("splash"),
+    "thin_splash": _("thin splash"),
+    "dig": _("dig out"),
+    "explode": _("grass explosion"),
 }
 SWINGS = {
     "knee": _("hands knee-high"),
@@ -39,6 +44,11 @@ REFUSALS = {
     "no_cushion": _("nothing under the ball for an open face to slide on"),
     "no_way_under": _("the face cannot get under the ball"),
     "no_clean_contact": _("needs a clean strike, and grass is in between"),
+    "only_from_sand": _("played from sand only"),
+    "only_from_deep_grass": _("played from deep grass only"),
+    "splash_instead": _("from sand a splash does this"),
+    "lip_stops_putt": _("the lip would stop a putt"),
+    "sand_stops_putt": _("loose sand would stop a putt"),
     "cannot_reach": _("does not reach the hole"),
     "cannot_stop_short": _("runs past however softly it is played"),
 }
@@ -83,6 +93,12 @@ SURFACES = {
     "rolled_away": _("rolled away"),
     "fat": _("fat"),
     "thin": _("thin"),
+    "blade": _("bladed"),
+    "shank": _("shanked"),
+    "toe": _("off the toe"),
+    "slid_under": _("slid under"),
+    "lip": _("into the lip"),
+    "obstacle": _("into the obstacle"),
 }
 
 
@@ -264,6 +280,11 @@ FEELS = {
     "low_check": _("Feel: crisp, ball first, short finish."),
     "high_soft": _("Feel: quiet body, loft kept by the hands."),
     "lob": _("Feel: long, lazy swing that slides under the ball."),
+    "upright": _("Feel: heel off the ground, shoulders only, a dead soft strike."),
+    "splash": _("Feel: throw a cushion of sand on to the green."),
+    "thin_splash": _("Feel: skim the sand, quick hands, full finish."),
+    "dig": _("Feel: steep and firm into the sand, hardly a finish."),
+    "explode": _("Feel: down behind the ball as if from sand, and through."),
     "partial": _("Feel: the length of swing sets the distance, the rhythm stays."),
 }
 

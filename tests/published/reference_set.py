@@ -28,6 +28,7 @@ LOFTS = (60, 56, 50, 46, 42, 38, 34, 30)
 LIES = {
     "fairway": Lie(ground="fairway", sits="clean"),
     "rough": Lie(ground="rough", sits="half_down", rough_depth=0.06),
+    "sand": Lie(ground="sand", sits="clean"),
 }
 
 

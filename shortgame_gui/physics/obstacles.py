@@ -1,0 +1,54 @@
+"""Things that stand in the way: a lip, a hedge, a branch, each an upright rectangle across the line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+CLEAR = -1
+"""Number of the obstacle for a ball that met none."""
+
+
+@dataclass(frozen=True)
+class Obstacles:
+    """k upright rectangles, (k,) each, in m in the frame of the shot."""
+
+    at: Array
+    """Distance along x."""
+    low: Array
+    """Height of the lower edge over the ball's start."""
+    high: Array
+    left: Array
+    """Reach to the left of the line; negative where it begins to the right of it."""
+    right: Array
+
+    def first(
+        self, place: Callable[[Array], Array], x0: Array, x1: Array, before: Array
+    ) -> tuple[Index, Array]:
+        """Which obstacle n balls meet first in a step (`CLEAR` for none), and at what share of it.
+
+        ``place`` gives places (3, n) at shares (n,) of the step, which runs from ``x0`` to ``x1`` along x
+        (n,); meetings after the share ``before`` (n,) do not count.
+        """
+        which = np.full(len(x0), CLEAR, dtype=np.intp)
+        when = np.array(before)
+        for k in range(len(self.at)):
+            near = (x0 < self.at[k]) & (x1 >= self.at[k])
+            if not near.any():
+                continue
+            low, high = np.zeros(len(x0)), np.ones(len(x0))
+            for _ in range(24):
+                middle = 0.5 * (low + high)
+                short = place(middle)[0] < self.at[k]
+                low, high = np.where(short, middle, low), np.where(short, high, middle)
+            _, y, z = place(high)
+            met = near & (high <= when) & (z >= self.low[k]) & (z <= self.high[k])
+            met &= (y <= self.left[k]) & (y >= -self.right[k])
+            which, when = np.where(met, k, which), np.where(met, high, when)
+        return which, when
