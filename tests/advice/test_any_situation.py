@@ -1,0 +1,107 @@
+"""Whatever a golfer can describe gets an answer of finite figures: drawn from the ranges of the model."""
+
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+import numpy as np
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.result import Shot
+from shortgame_gui.model.base import Checked, FieldError
+from shortgame_gui.model.club import Bag, Club
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.leaves import Leaf, leaves, put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.text import headline, setup_text, why_text
+
+# The same examples in every run; take `derandomize` out to look for new ones.
+STEADY = settings(max_examples=25, deadline=None, derandomize=True, database=None)
+
+
+def value(leaf: Leaf) -> st.SearchStrategy[Any]:
+    """Anything that the model allows at ``leaf``, its ends more often than by chance."""
+    if leaf.kind == "number":
+        ends = st.sampled_from([leaf.low, leaf.high])
+        inside = st.floats(leaf.low, leaf.high)
+        usual = [] if leaf.default is msgspec.NODEFAULT else [st.just(leaf.default)]
+        return st.one_of(inside, inside, ends, *usual)
+    if leaf.kind == "flag":
+        return st.booleans()
+    if leaf.kind == "choice":
+        return st.sampled_from(leaf.choices)
+    return st.just(leaf.default)
+
+
+def values(cls: type[Checked]) -> st.SearchStrategy[dict[str, Any]]:
+    found = [leaf for leaf in leaves(cls) if not leaf.in_list and leaf.default is not msgspec.NODEFAULT]
+    return st.fixed_dictionaries({leaf.path: value(leaf) for leaf in found})
+
+
+@st.composite
+def profiles(draw: st.DrawFn) -> tuple[ProfilePoint, ...]:
+    places = sorted(draw(st.sets(st.integers(-40, 600), max_size=6)))
+    heights = st.one_of(st.floats(-1.0, 1.0), st.floats(-20.0, 20.0))
+    return tuple(ProfilePoint(at=0.25 * p, height=draw(heights)) for p in places)
+
+
+@st.composite
+def bands(draw: st.DrawFn) -> Band:
+    by_name = {leaf.path: value(leaf) for leaf in leaves(Band)}
+    start = draw(st.floats(-20.0, 100.0))
+    edge, width = draw(st.floats(-30.0, 30.0)), draw(st.floats(0.1, 30.0))
+    return Band(
+        surface=draw(by_name["surface"]), start=start, end=start + draw(st.floats(0.1, 40.0)),
+        left=edge, right=width - edge,
+    )  # fmt: skip
+
+
+@st.composite
+def situations(draw: st.DrawFn) -> Situation:
+    given = draw(values(Situation))
+    near, far = given["green.front"], min(given["green.front"] + given["green.depth"], 110.0)
+    given["hole.distance"] = max(near, 1.0) + draw(st.floats(0.0, 1.0)) * max(far - max(near, 1.0), 0.0)
+    given["ground.profile"] = draw(profiles())
+    given["ground.bands"] = tuple(draw(st.lists(bands(), max_size=3)))
+    if given["player.wedge_carry"] < 20.0:
+        given["player.wedge_carry"] = 0.0
+    try:
+        return put_all(Situation(), given)
+    except FieldError:
+        # A rule between fields that the ranges alone do not tell.
+        assume(False)
+        raise
+
+
+@st.composite
+def clubs(draw: st.DrawFn) -> Club:
+    fields = {leaf.path: draw(value(leaf)) for leaf in leaves(Club) if leaf.path != "name"}
+    return Club(name="any", **fields)
+
+
+@given(situation=situations(), club=clubs())
+@STEADY
+def test_any_situation_gets_an_answer(
+    situation: Situation,
+    club: Club,
+    few: Bag,
+    table: Coefficients,
+    figures: Callable[[Shot], dict[str, float]],
+) -> None:
+    found = advise(situation, Bag(clubs=(*few.clubs[:2], club)), table, samples=8)
+    assert found.shots or found.refused
+    for shot in found.shots:
+        told = figures(shot)
+        assert all(np.isfinite(number) for number in told.values()), told
+        assert np.isfinite(shot.finishes).all() and np.isfinite(shot.track.position).all()
+        assert np.all(np.diff(shot.track.time) >= 0.0)
+        chances = [v for k, v in told.items() if k.startswith("trouble")]
+        chances += [shot.holed, shot.down_in_two, shot.three_or_more, *shot.inside]
+        assert all(-1e-12 <= chance <= 1.0 + 1e-12 for chance in chances)
+        assert shot.ball_speed > 0.0 and shot.expected_strokes >= 1.0 and shot.carry >= 0.0
+    assert [s.rank for s in found.shots] == list(range(1, len(found.shots) + 1))
+    # It can be said in words, too.
+    assert all("{" not in line for line in [headline(found), *why_text(found.why), *setup_text(found)])
