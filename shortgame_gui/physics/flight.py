@@ -192,24 +192,22 @@ class _Aloft:
     """The step in s that ``dt`` grows to."""
     above: Array
     """Height above the local ground in m."""
-    slope_x: Array
-    slope_y: Array
 
     def take(self, keep: Index) -> _Aloft:
         arrays = (getattr(self, f.name)[..., keep] for f in fields(self) if f.name != "forces")
         return _Aloft(self.forces.take(keep), *arrays)
 
-    def climb(self, state: Array) -> Array:
-        """Vertical speed over the local slope in m/s."""
-        return np.asarray(state[2] - self.slope_x * state[0] - self.slope_y * state[1])
-
-    def advance(self) -> tuple[Array, Array]:
+    def advance(self, ground: Ground) -> tuple[Array, Array]:
         """Place (3, n) and state (4, n) after one classical fourth-order step."""
         forces, state, dt = self.forces, self.state, self.dt
         half, sixth = 0.5 * dt, dt / 6.0
 
         def above(time: Array, moving: Array) -> Array:
-            return self.above + time * self.climb(moving) if forces.windy else self.above
+            # Only the wind asks for it.
+            if not forces.windy:
+                return self.above
+            x, y, z = self.position + time * moving[:3]
+            return np.asarray(z - ground.height(x, y, self.lane))
 
         state2 = state + half * self.rate
         rate2 = forces(state2, above(half, state))
@@ -285,9 +283,9 @@ def fly(
     on_ground = np.zeros(n)
     aloft = _Aloft(
         forces, np.arange(n), lane, position, state, forces(state, on_ground), np.zeros(n), np.zeros(n),
-        np.zeros(n), on_ground, slope_x, slope_y,
+        np.zeros(n), on_ground,
     )  # fmt: skip
-    climb = aloft.climb(state)
+    climb = velocity[2] - slope_x * velocity[0] - slope_y * velocity[1]
     # Time of flight in vacuum over the local slope or from the level, whichever is longer.
     aloft.longest = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST) / steps
     # Wind grows fastest just above the ground: there the steps begin short and double.
@@ -301,7 +299,7 @@ def fly(
     for number in range(LONGEST * steps):
         if not len(aloft.ball):
             return end
-        p1, state1 = aloft.advance()
+        p1, state1 = aloft.advance(ground)
         above1 = p1[2] - ground.height(p1[0], p1[1], aloft.lane)
         rate1 = aloft.forces(state1, above1)
         step = _Step(aloft.position, aloft.state, aloft.rate, p1, state1, rate1, aloft.dt, aloft.lane)
@@ -310,7 +308,7 @@ def fly(
         share = np.ones(len(down))
         if len(landed):
             # In the first step the ball starts on the ground, which must not be taken for the landing.
-            first = aloft.climb(aloft.state)[landed] * aloft.dt[landed] if number == 0 else None
+            first = climb[aloft.ball[landed]] * aloft.dt[landed] if number == 0 else None
             last = step.take(landed)
             share[landed] = _root(last, low[landed], high[landed], ground, first)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
@@ -335,8 +333,6 @@ def fly(
         aloft.dt = np.minimum(2.0 * aloft.dt, aloft.longest)
         if len(landed):
             aloft = aloft.take(np.flatnonzero(~down))
-        if aloft.forces.windy:
-            aloft.slope_x, aloft.slope_y = ground.slopes(aloft.position[0], aloft.position[1], aloft.lane)
     raise RuntimeError("a ball did not come down")
 
 

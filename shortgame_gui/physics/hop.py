@@ -86,8 +86,9 @@ def hop(
             plane = position[2] + slope_x * (x - position[0]) + slope_y * (y - position[1])
             small &= np.abs(ground.height(x, y, lane) - plane) < FLAT
     place[2] = ground.height(place[0], place[1], lane)
-    rise = np.minimum(np.maximum(-velocity[2] / np.minimum(rate0[2], -1.0), 0.0), time)
-    apex = np.maximum(position[2] + rise * (velocity[2] + 0.5 * rise * rate0[2]), place[2])
+    weight = np.minimum(0.5 * (rate0[2] + middle[2]), -1.0)
+    rise = np.minimum(np.maximum(-velocity[2] / weight, 0.0), time)
+    apex = np.maximum(position[2] + rise * (velocity[2] + 0.5 * rise * weight), place[2])
     if path is not None and ids is not None and clock is not None:
         who = np.flatnonzero(small)
         for share in (0.25, 0.5, 0.75):

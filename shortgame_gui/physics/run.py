@@ -31,8 +31,10 @@ LONGEST = 0.3
 """Longest step of the roll in s."""
 SLOWING = 0.4
 """Share of the time to a stop that one step of the roll may take."""
-HALVINGS = 9
-"""Halvings of a step that crosses an edge between surfaces: under a millimetre of the longest one."""
+LOOKS = 4
+"""Points of a step at which the surface is looked at: strips of less than 20 cm may be rolled over."""
+HALVINGS = 8
+"""Halvings of the stretch between two of them that holds an edge: a millimetre of the longest one."""
 
 
 @dataclass(frozen=True)
@@ -198,24 +200,31 @@ class _Course:
         x, y = balls.x + half * balls.vx, balls.y + half * balls.vy
         middle = self.acceleration(balls.lane, resist, x, y, balls.vx + half * ax, balls.vy + half * ay)
         ax, ay = np.where(rests, ax, middle[0]), np.where(rests, ay, middle[1])
-        early = self.ground.surface(*balls.after(half, ax, ay), balls.lane) != balls.surface
-        late = self.ground.surface(*balls.after(time, ax, ay), balls.lane) != balls.surface
-        crossing = np.flatnonzero(early | late)
+        first = self.first_off(balls, time, ax, ay)
+        crossing = np.flatnonzero(first)
         if len(crossing):
             time[crossing] = self.edge(
-                balls.take(crossing), time[crossing], early[crossing], ax[crossing], ay[crossing]
+                balls.take(crossing), time[crossing], first[crossing], ax[crossing], ay[crossing]
             )
             rests[crossing] = False
         x, y = balls.after(time, ax, ay)
         vx, vy = np.where(rests, 0.0, balls.vx + time * ax), np.where(rests, 0.0, balls.vy + time * ay)
         return _Move(time, x, y, vx, vy, rests)
 
-    def edge(self, balls: _Balls, time: Array, early: Mask, ax: Array, ay: Array) -> Array:
-        """Time (n,) just past the first edge, so that each surface brakes only its own part of the way.
+    def first_off(self, balls: _Balls, time: Array, ax: Array, ay: Array) -> Index:
+        """The first of `LOOKS` points of a step of ``time`` that is on another surface (n,); 0: none is."""
+        shares = np.arange(1, LOOKS + 1)[:, None] / LOOKS
+        x, y = balls.after(shares * time, ax, ay)
+        surface = self.ground.surface(x.ravel(), y.ravel(), np.tile(balls.lane, LOOKS)).reshape(x.shape)
+        off = surface != balls.surface
+        return np.where(off.any(axis=0), off.argmax(axis=0) + 1, 0)
 
-        ``early`` says whether the ball is past it halfway through the step of ``time``.
+    def edge(self, balls: _Balls, time: Array, first: Index, ax: Array, ay: Array) -> Array:
+        """Time (n,) just past the edge that lies before the point ``first`` (n,) of a step of ``time`` (n,).
+
+        So each surface brakes only its own part of the way.
         """
-        low, high = np.where(early, 0.0, 0.5 * time), np.where(early, 0.5 * time, time)
+        low, high = (first - 1) / LOOKS * time, first / LOOKS * time
         for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
             past = self.ground.surface(*balls.after(middle, ax, ay), balls.lane) != balls.surface

@@ -205,7 +205,7 @@ def rolled(table: Coefficients, loft: Array, speed: Array, firmness: Array) -> A
     ball = strike(club, table.ball, table.strike)
     here = shot.Conditions(
         plane(), np.zeros(n, dtype=np.intp), np.full(n, 10 * FOOT), firmness, zero, np.full((2, n), np.nan),
-        still, np.zeros((3, shot.MOST_BOUNCES, n)),
+        still, np.ones(n), np.zeros((3, shot.MOST_BOUNCES, n)),
     )  # fmt: skip
     result = shot.simulate(ball.velocity, ball.spin, here, table)
     return np.asarray(result.rest[0] - result.landing[0])

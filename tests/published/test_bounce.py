@@ -156,7 +156,7 @@ def calm(
     return shot.Conditions(
         ground or plane(), np.zeros(n, dtype=np.intp), np.broadcast_to(stimp, (n,)) + 0.0,
         np.broadcast_to(firmness, (n,)) + 0.0, np.full(n, wet), np.full((2, n), np.nan), still,
-        np.zeros((3, shot.MOST_BOUNCES, n)),
+        np.ones(n), np.zeros((3, shot.MOST_BOUNCES, n)),
     )  # fmt: skip
 
 

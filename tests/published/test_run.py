@@ -148,7 +148,7 @@ def test_a_ball_arriving_with_spin() -> None:
 
 
 def test_share_of_a_putt_that_skids() -> None:
-    """15 to 20 % of a putt: Cochran and Stobbs 1968, as quoted; independent. Met on a slow green of 6 feet, by
+    """15 to 20 % of a putt: Cochran and Stobbs 1968, as quoted; independent. Met on a slow green (6 ft), by
     balls that leave the putter without spin."""
     done = roll(np.array([3.0, 4.0]), 6.0, rolling=False)
     share = done.roll_position[0] / done.position[0]

@@ -1,0 +1,288 @@
+"""The whole chain: one shot alone or in a batch, mirrored, traced, on every surface, and over all inputs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import msgspec
+import numpy as np
+import numpy.typing as npt
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shortgame_gui.physics import air as air_law
+from shortgame_gui.physics.flight import Air
+from shortgame_gui.physics.ground import SURFACES, WATER, WIDE, DrawnGround, Ground, Strip, plane
+from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
+from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, Result, simulate
+from shortgame_gui.physics.strike import direction
+from shortgame_gui.store.coefficients import load
+from shortgame_gui.units import DEGREE, FOOT, RPM
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+TABLE = load()
+GREEN, FRINGE, FAIRWAY, ROUGH = (SURFACES.index(s) for s in ("green", "fringe", "fairway", "rough"))
+COURSE = (
+    [(-2.0, 0.0), (9.0, 0.1), (11.0, 0.7), (40.0, 0.5)], 0.02,
+    [Strip(ROUGH, -WIDE, WIDE), Strip(FAIRWAY, -9.0, 8.0), Strip(FRINGE, 7.0, 31.0, 9.0, 9.0),
+     Strip(GREEN, 8.0, 30.0, 8.0, 8.0), Strip(WATER, 33.0, 38.0)],
+)  # fmt: skip
+SIDES = np.array([[1.0], [-1.0], [1.0]])
+
+
+def conditions(
+    n: int,
+    ground: Ground | None = None,
+    lane: Index | None = None,
+    hole: tuple[float, float] = (np.nan, np.nan),
+    wind: tuple[float, float] = (0.0, 0.0),
+    scatter: Array | None = None,
+    wet: float = 0.0,
+) -> Conditions:
+    rho = np.full(n, air_law.density(0.0, 20.0, TABLE.air))
+    nu = np.full(n, air_law.kinematic_viscosity(20.0, rho[:1], TABLE.air))
+    return Conditions(
+        ground=plane() if ground is None else ground,
+        lane=np.zeros(n, dtype=np.intp) if lane is None else lane,
+        stimp=np.full(n, 10.0 * FOOT),
+        firmness=np.full(n, 85.0),
+        wet=np.full(n, wet),
+        hole=np.tile(np.array(hole)[:, None], n),
+        air=Air(rho, nu, np.full(n, wind[0]), np.full(n, wind[1])),
+        grip=np.ones(n),
+        scatter=np.zeros((3, MOST_BOUNCES, n)) if scatter is None else scatter,
+    )
+
+
+def launch(
+    speed: Array | float, angle: Array | float, rpm: Array | float, side: Array | float = 0.0
+) -> tuple[Array, Array]:
+    """Velocity and backspin (3, n); angles in degrees, ``side`` left of the line."""
+    speed, angle, rpm, side = (
+        np.atleast_1d(a).astype(float) for a in np.broadcast_arrays(speed, angle, rpm, side)
+    )
+    zero = np.zeros(speed.shape)
+    return speed * direction(angle * DEGREE, side * DEGREE), np.stack([zero, -rpm * RPM, zero])
+
+
+def many(n: int) -> tuple[Array, Array, Array]:
+    """Velocity, spin and scatter of chips, pitches and wedges."""
+    draw = np.random.default_rng(5)
+    velocity, spin = launch(
+        draw.uniform(3.0, 25.0, n),
+        draw.uniform(2.0, 60.0, n),
+        draw.uniform(0.0, 9000.0, n),
+        draw.normal(0.0, 6.0, n),
+    )
+    spin += draw.normal(0.0, 60.0, (3, n))
+    return velocity, spin, draw.normal(0.0, 1.0, (3, MOST_BOUNCES, n))
+
+
+FIELDS = (
+    "landing", "landing_velocity", "landing_spin", "landing_time", "apex", "roll_position", "roll_speed",
+    "roll_time", "rest", "time",
+)  # fmt: skip
+
+
+def same(one: Result, two: Result, some: Index, near: float = 1e-9) -> None:
+    """Whether the shots ``some`` of ``one`` are those of ``two``."""
+    for name in FIELDS:
+        got, expected = getattr(one, name)[..., some], getattr(two, name)
+        assert got == pytest.approx(expected, abs=near, rel=near), name
+    assert np.all(one.count[some] == two.count)
+    assert np.all(one.ending[some] == two.ending)
+
+
+@pytest.mark.parametrize("wind", [0.0, -6.0])
+def test_alone_as_in_a_batch(wind: float) -> None:
+    """Must hold, 14: to 1e-9, with scatter, a hole, putts among the rest, traced or not."""
+    velocity, spin, scatter = many(36)
+    rolling = np.arange(36) % 7 == 0
+    where = conditions(36, DrawnGround([COURSE]), hole=(16.0, 0.5), wind=(wind, 1.0), scatter=scatter)
+    together = simulate(velocity, spin, where, TABLE, rolling=rolling)
+    for k in range(36):
+        only = np.array([k])
+        alone = simulate(
+            velocity[:, only], spin[:, only], where.take(only), TABLE, rolling=rolling[only], trace=k % 2 == 0
+        )
+        same(together, alone, only)
+
+
+def test_several_grounds_in_one_batch() -> None:
+    drawings = [
+        COURSE,
+        ([], -0.02, [Strip(GREEN, -WIDE, WIDE)]),
+        ([(5.0, 0.0), (15.0, -2.0)], 0.0, COURSE[2]),
+    ]
+    velocity, spin, scatter = many(60)
+    lane = np.arange(60) % 3
+    together = simulate(velocity, spin, conditions(60, DrawnGround(drawings), lane, scatter=scatter), TABLE)
+    for g, drawing in enumerate(drawings):
+        own = np.flatnonzero(lane == g)
+        where = conditions(len(own), DrawnGround([drawing]), scatter=scatter[..., own])
+        same(together, simulate(velocity[:, own], spin[:, own], where, TABLE), own)
+
+
+def test_mirrored_left_to_right() -> None:
+    """Must hold, 12, for the chain."""
+    velocity, spin, scatter = many(60)
+    profile, cross, strips = COURSE
+    uneven = [replace(s, left=s.left + 0.5 * k, right=s.right) for k, s in enumerate(strips)]
+    flipped = [replace(s, left=s.right, right=s.left) for s in uneven]
+    left = DrawnGround([(profile, cross, uneven)])
+    where = conditions(60, left, hole=(15.0, 1.0), wind=(-4.0, 3.0), scatter=scatter)
+    here = simulate(velocity, spin, where, TABLE)
+    right = DrawnGround([(profile, -cross, flipped)])
+    scatter = scatter * np.array([1.0, 1.0, -1.0])[:, None, None]
+    where = conditions(60, right, hole=(15.0, -1.0), wind=(-4.0, -3.0), scatter=scatter)
+    there = simulate(velocity * SIDES, spin * -SIDES, where, TABLE)
+    assert there.rest * SIDES == pytest.approx(here.rest, abs=1e-8)
+    assert there.landing * SIDES == pytest.approx(here.landing, abs=1e-9)
+    assert there.landing_spin * -SIDES == pytest.approx(here.landing_spin, abs=1e-7)
+    assert np.all(there.ending == here.ending)
+
+
+def test_input_is_left_alone() -> None:
+    """State in, state out: nothing of what is passed in changes, and a second call gives the same."""
+    velocity, spin, scatter = many(20)
+    where = conditions(20, DrawnGround([COURSE]), hole=(16.0, 0.0), scatter=scatter)
+    before = [a.copy() for a in (velocity, spin, where.scatter, where.hole, where.lane)]
+    one = simulate(velocity, spin, where, TABLE)
+    two = simulate(velocity, spin, where, TABLE)
+    for was, now in zip(before, (velocity, spin, where.scatter, where.hole, where.lane), strict=True):
+        assert np.array_equal(was, now, equal_nan=True)
+    same(one, two, np.arange(20), near=0.0)
+
+
+@given(
+    st.floats(0.0, 60.0), st.floats(-20.0, 89.0), st.floats(-4000.0, 12000.0), st.floats(-45.0, 45.0),
+    st.floats(-0.5, 0.5), st.floats(-0.3, 0.3), st.floats(-15.0, 15.0), st.booleans(), st.integers(0, 2**16),
+)  # fmt: skip
+@settings(max_examples=60, deadline=None)
+def test_every_input_in_range_ends(
+    speed: float,
+    angle: float,
+    rpm: float,
+    side: float,
+    bank: float,
+    cross: float,
+    wind: float,
+    putt: bool,
+    seed: int,
+) -> None:
+    """Must hold, 11: no NaN, no end in sight, no warning; and the ball lies on the ground."""
+    draw = np.random.default_rng(seed)
+    strips = [Strip(int(draw.integers(0, 10)), -WIDE, WIDE)] + [
+        Strip(int(draw.integers(0, 10)), a, a + 6.0, *draw.uniform(0.5, 9.0, 2))
+        for a in draw.uniform(0.0, 40.0, 4)
+    ]
+    ground = DrawnGround([([(-1.0, 0.0), (6.0, 7.0 * bank), (9.0, 6.0 * bank), (60.0, 0.0)], cross, strips)])
+    where = conditions(
+        1, ground, hole=(12.0, 0.2), wind=(wind, -wind), scatter=draw.normal(0.0, 1.5, (3, MOST_BOUNCES, 1))
+    )
+    done = simulate(*launch(speed, angle, rpm, side), where, TABLE, rolling=np.array([putt]), trace=True)
+    for name in FIELDS:
+        assert np.all(np.isfinite(getattr(done, name))), name
+    assert done.ending[0] in (AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY)
+    x, y, z = done.rest
+    assert z == pytest.approx(ground.height(x, y, where.lane), abs=1e-9)
+    assert 0 <= done.count[0] <= MOST_BOUNCES
+    assert done.roll_time[0] <= done.time[0] <= 120.0
+
+
+def test_the_trace_tells_what_happened() -> None:
+    velocity, spin, scatter = many(12)
+    where = conditions(12, DrawnGround([COURSE]), hole=(16.0, 0.5), scatter=scatter)
+    done = simulate(velocity, spin, where, TABLE, trace=True)
+    same(done, simulate(velocity, spin, where, TABLE), np.arange(12), near=0.0)
+    assert done.path is not None
+    assert done.bounces is not None
+    for k in range(12):
+        points = [
+            (t[i], p[:, i])
+            for t, p, who in zip(done.path.time, done.path.position, done.path.ball, strict=True)
+            for i in np.flatnonzero(who == k)
+        ]
+        time = np.array([t for t, _ in points])
+        assert np.all(np.diff(time) >= 0.0)
+        assert points[0][1].tolist() == [0.0, 0.0, 0.0]
+        assert points[-1][1] == pytest.approx(done.rest[:, k], abs=1e-9)
+        assert time[-1] == pytest.approx(done.time[k], abs=1e-9)
+        n = int(done.count[k])
+        assert np.isfinite(done.bounces.time[:n, k]).all()
+        assert np.isnan(done.bounces.time[n:, k]).all()
+        if n:
+            assert done.bounces.position[0, :, k] == pytest.approx(done.landing[:, k])
+            assert done.bounces.velocity_in[0, :, k] == pytest.approx(done.landing_velocity[:, k])
+            assert np.all(np.isin(np.round(done.bounces.time[:n, k], 9), np.round(time, 9)))
+    assert simulate(velocity, spin, where, TABLE).path is None
+
+
+def test_putts_start_on_the_ground() -> None:
+    """A putt rolls from the start: no bounce, no flight; its landing is its start."""
+    done = simulate(*launch(2.0, 0.0, 0.0), conditions(1), TABLE, rolling=np.array([True]))
+    assert done.count[0] == 0
+    assert done.apex[0] == 0.0
+    assert np.all(done.landing == 0.0)
+    assert done.roll_speed[0] == pytest.approx(2.0 * 5.0 / 7.0)
+
+
+def test_a_ball_launched_into_a_bank_stays_in_play() -> None:
+    """Thinned into a bank in front: it meets the ground at once and bounces from there."""
+    bank = DrawnGround(
+        [([(-1.0, 0.0), (0.0, 0.0), (3.0, 3.0)], 0.0, [Strip(ROUGH, -WIDE, WIDE)])], rounding=0.05
+    )
+    start = plane(0.5, surface="rough")
+    for ground in (bank, start):
+        done = simulate(*launch(12.0, 10.0, 1000.0), conditions(1, ground), TABLE)
+        assert done.ending[0] == AT_REST
+        assert np.hypot(*done.rest[:2, 0]) < 3.0
+
+
+def test_balls_drop_on_the_bounce_and_on_the_run() -> None:
+    """Chips straight at the hole, from short to long: those that cross it slowly drop."""
+    speeds = np.linspace(5.0, 9.0, 400)
+    velocity, spin = launch(speeds, 25.0, 2500.0)
+    free = simulate(velocity, spin, conditions(400), TABLE)
+    done = simulate(velocity, spin, conditions(400, hole=(7.0, 0.0)), TABLE)
+    holed = done.ending == HOLED
+    assert np.all(done.rest[0, holed] == 7.0)
+    assert np.all(done.rest[:, ~holed] == free.rest[:, ~holed])
+    over = free.rest[0] - 7.0
+    assert not holed[over < -0.06].any()
+    # v^2 = 2 a s: 1.63 m/s at the hole would run on 2.4 m on this green.
+    rolled = free.roll_position[0] < 6.9
+    assert np.all(holed[rolled & (over > 0.0) & (over < 2.3)])
+    assert not holed[rolled & (over > 2.5)].any()
+    assert holed.sum() > 60
+
+
+def test_no_hop_flies_over_the_hole_for_being_a_hop() -> None:
+    """Balls that still patter at half a millimetre when they cross the hole drop like rolling ones."""
+    velocity, spin = launch(np.full(200, 1.3), np.full(200, 2.0), 0.0)
+    hole = np.stack([np.linspace(0.06, 0.4, 200), np.zeros(200)])
+    done = simulate(velocity, spin, replace(conditions(200), hole=hole), TABLE)
+    assert np.all(done.ending == HOLED)
+
+
+def test_a_ball_that_lands_in_water_is_lost_there() -> None:
+    ground = DrawnGround([([], 0.0, [Strip(GREEN, -WIDE, WIDE), Strip(WATER, 5.0, 60.0)])])
+    done = simulate(*launch(15.0, 40.0, 4000.0), conditions(1, ground), TABLE)
+    assert done.ending[0] == IN_WATER
+    assert done.count[0] == 0
+    assert np.all(done.rest == done.landing)
+
+
+def test_a_smaller_threshold_of_rebound_changes_little() -> None:
+    """The rebound at which hopping ends is numerical: half of it moves the rest by under 2 % of the run."""
+    less = msgspec.structs.replace(TABLE.turf, rest_speed=0.5 * TABLE.turf.rest_speed)
+    velocity, spin = launch(
+        np.linspace(5.0, 20.0, 60), np.linspace(20.0, 45.0, 60), np.linspace(2000.0, 6000.0, 60)
+    )
+    one = simulate(velocity, spin, conditions(60), TABLE)
+    two = simulate(velocity, spin, conditions(60), msgspec.structs.replace(TABLE, turf=less))
+    run = np.abs(one.rest[0] - one.landing[0])
+    assert np.all(np.abs(one.rest[0] - two.rest[0]) < 0.02 * run + 0.02)
