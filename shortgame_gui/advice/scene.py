@@ -9,7 +9,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics import air as air_law
-from shortgame_gui.physics.flight import Air
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Strip
 from shortgame_gui.physics.obstacles import Obstacles
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions

@@ -1,9 +1,4 @@
-"""Flight: drag, lift, wind and spin decay, by fixed fourth-order steps up to the ground.
-
-Forces as in A. J. Smits and D. R. Smith, "A new aerodynamic model of a golf ball in flight" (Science and
-Golf II, 1994; value from memory), for an arbitrary spin axis as in G. Robinson and I. Robinson, Phys. Scr.
-88:018101 (2013). Outside the fit's range the lift levels off and falls at low Reynolds number.
-"""
+"""Flight by fixed fourth-order steps up to the ground, met on an interpolant of the last of them."""
 
 from __future__ import annotations
 
@@ -13,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
-from shortgame_gui.physics import air as air_law
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 
@@ -35,24 +30,6 @@ IN_FRONT = 0.10
 """How far in front of an obstacle a ball drops, in m."""
 CLOSE = 1e-8
 """Height in m at which a landing counts as met."""
-
-
-@dataclass(frozen=True)
-class Air:
-    """The air as n balls meet it, (n,) each."""
-
-    density: Array
-    """kg/m3."""
-    viscosity: Array
-    """Kinematic viscosity in m2/s."""
-    wind_x: Array
-    """Wind along x in m/s at the reference height."""
-    wind_y: Array
-    """Wind along y (to the left) in m/s at the reference height."""
-
-    def take(self, index: Index) -> Air:
-        """The air of the balls in ``index``."""
-        return Air(self.density[index], self.viscosity[index], self.wind_x[index], self.wind_y[index])
 
 
 @dataclass(frozen=True)
@@ -93,76 +70,6 @@ class Path:
         self.position.append(np.array(position))
         self.velocity.append(np.array(velocity))
         self.ball.append(np.array(ball))
-
-
-def lift_coefficient(spin_ratio: Array, reynolds: Array, table: Flight) -> Array:
-    """Lift coefficient (n,) at the spin ratio S = r omega / V and the Reynolds number, (n,) each.
-
-    Smits and Smith 1994, C_L = scale S^power, inside the fit; beyond it a smooth hold, and a smooth fall
-    at low Reynolds number (our continuation, an estimate: no published fit covers short shots). The hold
-    is the mean of power -sharpness of fit and hold, written so that it takes few powers.
-    """
-    sharp = table.lift_hold_sharpness
-    fit = (table.lift_scale / table.lift_hold) ** sharp * spin_ratio ** (table.lift_power * sharp)
-    held = table.lift_hold * (fit / (1.0 + fit)) ** (1.0 / sharp)
-    t = (reynolds - table.lift_reynolds_low) * (1.0 / (table.lift_reynolds_high - table.lift_reynolds_low))
-    t = np.minimum(np.maximum(t, 0.0), 1.0)
-    return np.asarray(held * (t * t * (3.0 - 2.0 * t)))
-
-
-def drag_coefficient(spin_ratio: Array, table: Flight) -> Array:
-    """Drag coefficient (n,): Smits and Smith 1994 without the small Reynolds term, held at high spin.
-
-    The hold is smooth: the mean of power -4 of the spin ratio and its hold stands for the spin ratio.
-    """
-    share = spin_ratio * (1.0 / table.drag_spin_hold)
-    square = share * share
-    held = spin_ratio / np.sqrt(np.sqrt(1.0 + square * square))
-    return np.asarray(table.drag_base + table.drag_spin * held)
-
-
-class Forces:
-    """Rates of change of n balls in the air: what does not change on their way."""
-
-    def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
-        self.axis, self.air, self.table, self.air_table = axis, air, table, air_table
-        self.radius, self.gravity = ball.radius, air_table.gravity
-        self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
-        self.reynolds = 2.0 * ball.radius / air.viscosity
-        self.windy = bool(np.any(air.wind_x) or np.any(air.wind_y))
-
-    def take(self, index: Index) -> Forces:
-        """The same for the balls in ``index``."""
-        new = object.__new__(Forces)
-        new.__dict__ |= self.__dict__
-        new.axis, new.air = self.axis[:, index], self.air.take(index)
-        new.k, new.reynolds = self.k[index], self.reynolds[index]
-        return new
-
-    def __call__(self, state: Array, above: Array) -> Array:
-        """Acceleration and rate of spin loss (4, n) of ``state`` (velocity and spin rate, (4, n)).
-
-        ``above`` (n,) is the height above the local ground in m, which the wind depends on.
-        """
-        vx, vy, vz, omega = state
-        if self.windy:
-            share = air_law.wind_share(above, self.air_table)
-            vx = vx - self.air.wind_x * share
-            vy = vy - self.air.wind_y * share
-        # The small speed keeps the spin ratio finite where a ball hangs still in the air.
-        speed = np.sqrt(vx * vx + vy * vy + vz * vz) + 1e-9
-        ratio = self.radius * omega / speed
-        pressure = self.k * speed
-        cd = pressure * drag_coefficient(ratio, self.table)
-        cl = pressure * lift_coefficient(ratio, self.reynolds * speed, self.table)
-        ax, ay, az = self.axis
-        # Lift acts along axis x velocity; its length carries the sine of the angle between the two.
-        rate = np.empty_like(state)
-        rate[0] = cl * (ay * vz - az * vy) - cd * vx
-        rate[1] = cl * (az * vx - ax * vz) - cd * vy
-        rate[2] = cl * (ax * vy - ay * vx) - cd * vz - self.gravity
-        rate[3] = (-self.table.spin_decay / self.radius) * speed * omega
-        return rate
 
 
 def hermite(s: Array | float, p0: Array, v0: Array, p1: Array, v1: Array, dt: Array) -> Array:

@@ -11,7 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
-from shortgame_gui.physics.flight import Air, Forces, Landing, Path
+from shortgame_gui.physics.flight import Landing, Path
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR
 

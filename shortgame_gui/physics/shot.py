@@ -10,7 +10,8 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.bounce import Contact, bounce
-from shortgame_gui.physics.flight import Air, Landing, Path, fly
+from shortgame_gui.physics.flight import Landing, Path, fly
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import hop
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import air, shot
 from shortgame_gui.physics.bounce import Contact, bounce, penner
-from shortgame_gui.physics.flight import Air
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import plane
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 from shortgame_gui.store.coefficients import load

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shortgame_gui.physics import air as air_law
-from shortgame_gui.physics.flight import Air
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WATER, WIDE, DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, Result, simulate

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import air as air_law
-from shortgame_gui.physics.flight import Air, Landing, Path, fly
+from shortgame_gui.physics.flight import Landing, Path, fly
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.hop import hop
 from shortgame_gui.physics.strike import direction

@@ -16,7 +16,8 @@ import pytest
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import air, shot
 from shortgame_gui.physics.bounce import Contact, bounce, penner, restitution, tilt_angle
-from shortgame_gui.physics.flight import Air, fly
+from shortgame_gui.physics.flight import fly
+from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WIDE, DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 from shortgame_gui.store.coefficients import load

@@ -9,7 +9,8 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from shortgame_gui.model.coefficients import Flight
-from shortgame_gui.physics.flight import Air, Forces, Landing, fly
+from shortgame_gui.physics.flight import Landing, fly
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground, plane
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 from shortgame_gui.store.coefficients import load
