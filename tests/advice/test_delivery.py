@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from math import asin, atan2, cos, degrees, radians, sin
-from typing import Any, get_args
+from typing import Any
 
 import msgspec
 import numpy as np
@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from shortgame_gui.advice.delivery import (
+    MISHITS,
     Ball,
     Strokes,
     address,
@@ -29,12 +30,11 @@ from shortgame_gui.advice.trace import Traced, trace
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.leaves import put_all
-from shortgame_gui.model.lie import Sits
-from shortgame_gui.model.player import TECHNIQUES
+from shortgame_gui.model.player import TECHNIQUES, THROUGH
 from shortgame_gui.model.situation import Situation
 
 LIE = radians(64.0)
-DEEPER = get_args(Sits)  # in the order up, clean, half down, down, nested
+DEEPER = ("up", "clean", "half_down", "down", "nested")
 
 
 def elevation(v: np.ndarray) -> float:
@@ -359,44 +359,80 @@ def struck(table: Coefficients, low: np.ndarray, values: dict[str, Any] | None =
     return ball_of(Strokes.of([one] * len(low)), np.full(len(low), 15.0), table, low_point=low)
 
 
+def speed_of(ball: Ball) -> np.ndarray:
+    return np.asarray(np.linalg.norm(ball.velocity, axis=0))
+
+
 def test_behind_the_ball_costs_speed_and_ahead_catches_the_edge(table: Coefficients) -> None:
-    ball = struck(table, np.array([-4.0, -3.0, 0.0, 3.0, 4.0]))
-    speed = np.linalg.norm(ball.velocity, axis=0)
-    assert ball.fat[2] == 0.0 and ball.fat[3] > 0.0 and ball.fat[4] > ball.fat[3]
-    assert ball.thin[2] == 0.0 and ball.thin[1] > 0.0 and ball.thin[0] > ball.thin[1]
-    assert speed[2] > speed[3] > speed[4]
-    launch = np.arcsin(ball.velocity[2] / speed)
+    ball = struck(table, np.array([-6.0, -3.0, 0.0, 3.0, 6.0]))
+    speed, launch = speed_of(ball), np.arcsin(ball.velocity[2] / speed_of(ball))
+    assert [MISHITS[k] for k in ball.mishit[2:]] == ["clean", "fat", "fat"]
+    assert all(MISHITS[k] in ("thin", "blade") for k in ball.mishit[:2])
+    assert speed[2] > speed[3] >= speed[4]
     assert launch[2] > launch[1] > launch[0]
-    assert np.all(ball.fat * ball.thin == 0.0)
+    # A blade comes out low and fast; a fat one leaves the loft as it was.
+    assert speed[0] > speed[2] and ball.loft[4] == ball.loft[2] > ball.loft[1]
+
+
+def lost_to_the_turf(table: Coefficients, values: dict[str, Any], **club: float) -> float:
+    """Share of ball speed lost when the low point lies two and a half spreads behind."""
+    clean, fat = speed_of(struck(table, np.array([0.0, 2.5]), BARE | values, **club))
+    return 1.0 - float(fat / clean)
+
+
+def loft_lost_to_the_edge(table: Coefficients, values: dict[str, Any], **club: float) -> float:
+    """Share of loft lost when the low point lies two and a half spreads ahead."""
+    clean, thin = struck(table, np.array([0.0, -2.5]), BARE | values, **club).loft
+    return 1.0 - float(thin / clean)
 
 
 def test_bounce_and_width_keep_the_sole_from_digging(table: Coefficients) -> None:
-    low = np.full(1, 3.0)
-    soft = {"lie.ground": "fairway", "lie.firmness": 50.0}
-    lost = [struck(table, low, soft, bounce=radians(b)).fat[0] for b in (0.0, 6.0, 14.0)]
+    soft = {"lie.ground": "fairway", "lie.firmness": 60.0}
+    lost = [lost_to_the_turf(table, soft, bounce=radians(b)) for b in (0.0, 6.0, 14.0)]
     assert lost == sorted(lost, reverse=True) and lost[-1] < lost[0]
-    lost = [struck(table, low, soft, sole_width=w).fat[0] for w in (0.015, 0.02, 0.03)]
+    lost = [lost_to_the_turf(table, soft, sole_width=w) for w in (0.015, 0.02, 0.03)]
     assert lost == sorted(lost, reverse=True) and lost[-1] < lost[0]
 
 
 def test_firm_turf_punishes_bounce_and_soft_turf_punishes_digging(table: Coefficients) -> None:
-    ahead, behind = np.full(1, -2.5), np.full(1, 3.0)
-
     def thin(bounce: float, firmness: float) -> float:
-        values = {"lie.firmness": firmness}
-        return float(struck(table, ahead, values, bounce=radians(bounce)).thin[0])
+        return loft_lost_to_the_edge(table, {"lie.firmness": firmness}, bounce=radians(bounce))
 
     assert thin(14.0, 120.0) > thin(4.0, 120.0)
-    assert thin(14.0, 120.0) - thin(4.0, 120.0) > thin(14.0, 60.0) - thin(4.0, 60.0)
-    fat = [struck(table, behind, {"lie.firmness": f}).fat[0] for f in (50.0, 85.0, 120.0)]
+    assert thin(14.0, 120.0) - thin(4.0, 120.0) > thin(14.0, 50.0) - thin(4.0, 50.0)
+    fat = [lost_to_the_turf(table, {"lie.firmness": f, "lie.ground": "fairway"}) for f in (50.0, 85.0, 120.0)]
     assert fat[0] > fat[1] > fat[2]
+
+
+def test_far_off_the_middle_of_the_face(table: Coefficients) -> None:
+    """Towards the hosel a shank, low and far right of a right-hander; towards the toe a weak push."""
+    one = stroke(
+        put_all(Situation(), BARE), Candidate(Club(name="w", kind="wedge", loft=1.0), "chip", False), table
+    )
+    made, speed = Strokes.of([one] * 3), np.full(3, 10.0)
+    ball = ball_of(made, speed, table, side=np.array([9.0, 0.0, -9.0]))
+    assert [MISHITS[k] for k in ball.mishit] == ["shank", "clean", "toe"]
+    left = np.arctan2(ball.velocity[1], ball.velocity[0])
+    assert left[0] < left[2] < left[1] == pytest.approx(0.0, abs=1e-9)
+    assert ball.velocity[2, 0] < ball.velocity[2, 1] and speed_of(ball)[2] < speed_of(ball)[1]
+
+
+def test_a_ball_up_in_the_grass_can_be_slid_under(table: Coefficients) -> None:
+    def at(sits: str, low: float) -> Ball:
+        deep = {"lie.ground": "rough", "lie.sits": sits, "lie.rough_depth": 0.1}
+        return struck(table, np.array([0.0, low]), deep)
+
+    slid = at("up", 4.0)
+    assert [MISHITS[k] for k in slid.mishit] == ["clean", "slid_under"]
+    assert speed_of(slid)[1] < speed_of(slid)[0]
+    assert MISHITS[at("down", 4.0).mishit[1]] == "fat"
 
 
 def test_a_putt_is_neither_fat_nor_thin_and_carries_no_spin(table: Coefficients, bag: Bag) -> None:
     one = stroke(Situation(), Candidate(bag.find("putter"), "putt", False), table)
     ball = ball_of(Strokes.of([one] * 3), np.full(3, 2.0), table, low_point=np.array([-4.0, 0.0, 4.0]))
     assert np.all(ball.rolling == 1.0) and not ball.spin.any() and not ball.velocity[2].any()
-    assert not ball.fat.any() and not ball.thin.any()
+    assert {MISHITS[k] for k in ball.mishit} == {"clean"}
     np.testing.assert_allclose(ball.velocity[0], 2.0 * table.strike.putter_ratio)
 
 
@@ -411,4 +447,6 @@ def test_more_lean_in_the_table_launches_lower(technique: str, table: Coefficien
     was = stroke(Situation(), Candidate(club, technique, False), table)
     now = stroke(Situation(), Candidate(club, technique, False), other)
     assert now.loft < was.loft and now.bounce < was.bounce
-    assert replace(now, loft=was.loft, bounce=was.bounce, face=was.face) == was
+    # Less bounce digs deeper before a ball in sand; nothing else moves.
+    assert now.entry >= was.entry and (technique in THROUGH or now.entry == 0.0)
+    assert replace(now, loft=was.loft, bounce=was.bounce, face=was.face, entry=was.entry) == was

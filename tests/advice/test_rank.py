@@ -221,7 +221,7 @@ def test_without_a_number_the_table_says_how_many(table: Coefficients, few: Bag,
     assert found.samples == 12 and {s.n for s in found.shots} == {12}
 
 
-@pytest.mark.parametrize("place", [{}, {"green.front": 45.0, "hole.distance": 55.0, "lie.ground": "rough"}])
+@pytest.mark.parametrize("place", [{}, {"green.front": 32.0, "hole.distance": 40.0, "lie.ground": "rough"}])
 def test_a_better_player_needs_fewer_strokes(place: dict[str, Any], few: Bag, table: Coefficients) -> None:
     best = [
         advise(put_all(Situation(), place | {"player.level": level}), few, table, samples=128).shots[0]

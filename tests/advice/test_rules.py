@@ -63,8 +63,9 @@ def test_offered_and_refused_share_out_the_bag(ground: str, bag: Bag) -> None:
         assert set(played) | set(not_played) == fitting
         assert not set(played) & set(not_played)
         assert not {r.reason for r in refused} & WRONG_KIND
-        # A ball can be hacked out of any lie.
-        assert any(technique == "chip" for _, technique in played)
+        # A ball can be hacked out of any lie; a plugged one in sand only by digging.
+        hacked = "dig" if (ground, sits) == ("sand", "plugged") else "chip"
+        assert any(technique == hacked for _, technique in played)
 
 
 @pytest.mark.parametrize("kind", get_args(ClubKind))
@@ -100,7 +101,9 @@ def test_what_the_player_does_not_own_is_refused(technique: str, bag: Bag) -> No
 @pytest.mark.parametrize("technique", TECHNIQUES)
 def test_a_shot_being_learned_spreads_more(technique: str, bag: Bag, table: Coefficients) -> None:
     club = next(c for c in bag.clubs if c.kind in KINDS[technique])
-    learner = put_all(Situation(), {f"player.techniques.{technique}": "learning"})
+    where = {"splash": "sand", "thin_splash": "sand", "dig": "sand", "explode": "rough"}
+    place = lying(where.get(technique, "fairway"), "down" if technique == "explode" else "clean")
+    learner = put_all(place, {f"player.techniques.{technique}": "learning"})
     offered, _ = candidates(learner, bag)
     assert {c.learning for c in offered if c.technique == technique} == {True}
     assert {c.learning for c in offered if c.technique != technique} == {False}
@@ -108,7 +111,7 @@ def test_a_shot_being_learned_spreads_more(technique: str, bag: Bag, table: Coef
     new = stroke(learner, Candidate(club, technique, True), table)
     more = table.level[learner.player.level].learning
     assert more > 1.0
-    for name in ("speed", "floor", "loft", "face", "path", "low"):
+    for name in ("speed", "floor", "loft", "face", "path", "low", "side"):
         was = getattr(known, f"spread_{name}")
         assert getattr(new, f"spread_{name}") == pytest.approx(more * was)
     # What is meant stays the same.
