@@ -22,8 +22,8 @@ GENTLE = 1.0 / 16.0
 """First step of a flight in wind, over the longest one."""
 LONGEST = 60
 """Times the vacuum time after which a flight is given up: gravity makes it impossible."""
-BETWEEN = np.arange(1, 8) / 8.0
-"""Shares of a step at which uneven ground is looked at."""
+LOOKS = 8
+"""Parts of a step at whose ends uneven ground is looked at."""
 DRAWN = 6
 """Points of a traced step."""
 IN_FRONT = 0.10
@@ -256,14 +256,17 @@ def _reach(step: _Step, above0: Array, above1: Array, ground: Ground) -> tuple[M
         return down, low, high
     dx, dy = step.p1[0] - step.p0[0], step.p1[1] - step.p0[1]
     room = 0.25 * uneven * np.sqrt(dx * dx + dy * dy)
-    near = np.flatnonzero((room > 0.0) & (np.minimum(above0, above1) < room))
-    for share in BETWEEN:
-        if not len(near):
-            break
-        under = step.take(near).above(share, ground) < -CLOSE
-        high[near[under]], down[near[under]] = share, True
-        near = near[~under]
-        low[near] = share
+    close = np.minimum(above0, above1) < room
+    near = np.flatnonzero(close & ~ground.flat_between(step.p0[0], step.p1[0], step.lane))
+    if not len(near):
+        return down, low, high
+    way, first = step.take(near), np.zeros(len(near), dtype=np.intp)
+    for number in range(1, LOOKS):
+        under = way.above(number / LOOKS, ground) < -CLOSE
+        first = np.where(under & (first == 0), number, first)
+    met = near[first > 0]
+    down[met], high[met] = True, first[first > 0] / LOOKS
+    low[near] = np.where(first > 0, first - 1, LOOKS - 1) / LOOKS
     return down, low, high
 
 

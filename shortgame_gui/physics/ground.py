@@ -17,6 +17,7 @@ from shortgame_gui.model.coefficients import SurfaceRow
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 SURFACES: tuple[str, ...] = (
     "green", "fringe", "fairway", "first_cut", "rough", "deep_rough", "bare", "sand", "water", "out",
@@ -48,6 +49,10 @@ class Ground(Protocol):
         Between two points a distance d apart the ground rises above their chord by a quarter of d times
         this at most, which tells the flight where it must look closely.
         """
+        ...
+
+    def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
+        """Whether the ground is surely one plane from ``x0`` to ``x1`` in m (n,), whatever y."""
         ...
 
 
@@ -100,6 +105,9 @@ class Plane:
 
     def unevenness(self, lane: Index) -> Array:
         return np.zeros(lane.shape)
+
+    def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
+        return np.ones(lane.shape, dtype=bool)
 
 
 def plane(slope_along: float = 0.0, slope_across: float = 0.0, surface: str = "green") -> Plane:
@@ -179,6 +187,12 @@ class DrawnGround:
 
     def unevenness(self, lane: Index) -> Array:
         return np.asarray(self._uneven[lane])
+
+    def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
+        if self._level:
+            return np.ones(x0.shape, dtype=bool)
+        (g, k0), (_, k1) = self._piece(x0, lane), self._piece(x1, lane)
+        return np.asarray((k0 == k1) & (self._bend[g, k0] == 0.0))
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:

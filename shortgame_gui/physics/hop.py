@@ -22,8 +22,6 @@ Mask = npt.NDArray[np.bool_]
 
 FASTEST, HIGHEST = 9.0, 4.0
 """Speed and speed off the ground in m/s up to which a leap is a hop."""
-FLAT = 1e-6
-"""Height in m over the plane at the take-off up to which the ground below a hop counts as plane."""
 
 
 def hop(
@@ -81,11 +79,7 @@ def hop(
     place, end = way(1.0), moving(1.0)
     speed = np.sqrt((velocity * velocity).sum(axis=0))
     small = (speed < FASTEST) & (np.abs(velocity[2]) < HIGHEST)
-    if ground.unevenness(lane).any():
-        for share in (0.25, 0.5, 0.75, 1.0):
-            x, y, _ = way(share)
-            plane = position[2] + slope_x * (x - position[0]) + slope_y * (y - position[1])
-            small &= np.abs(ground.height(x, y, lane) - plane) < FLAT
+    small &= ground.flat_between(position[0], place[0], lane)
     place[2] = ground.height(place[0], place[1], lane)
     weight = np.minimum(0.5 * (rate0[2] + middle[2]), -1.0)
     rise = np.minimum(np.maximum(-velocity[2] / weight, 0.0), time)
