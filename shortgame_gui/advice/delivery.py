@@ -257,6 +257,10 @@ class Ball:
     loft: Array
     """Delivered loft in rad (n,)."""
     attack: Array
+    fat: Array
+    """Share of head speed lost to the turf, (n,)."""
+    thin: Array
+    """How far a strike has gone over to the edge, 0 to 1, (n,)."""
     mishit: npt.NDArray[np.intp]
     """Index into `MISHITS`, (n,)."""
 
@@ -311,16 +315,16 @@ def play(
     )
     struck = strike(club, table.ball, table.strike)
     velocity, spin = struck.velocity, struck.spin
-    size = np.sqrt((velocity * velocity).sum(axis=0))
-    climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
-    # Grass on the way out.
-    way = np.minimum(s.grass / np.maximum(climb, 1e-3), g.path_cap) / g.speed_length
-    held = np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
-    velocity = velocity * held * np.maximum(1.0 - ts.heel_dead * s.heel, 0.0)
     depth = s.entry + missed
     deep = (s.entry > 0.0) & (depth > table.through.ball_first)
     through_v, through_w = _through(s, head, depth, loft, face, path, table)
     velocity, spin = np.where(deep, through_v, velocity), np.where(deep, through_w, spin)
+    # Grass on the way out.
+    size = np.sqrt((velocity * velocity).sum(axis=0))
+    climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
+    way = np.minimum(s.grass / np.maximum(climb, 1e-3), g.path_cap) / g.speed_length
+    held = np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
+    velocity = velocity * held * np.maximum(1.0 - ts.heel_dead * s.heel, 0.0)
     velocity, spin, side = _off_centre(s, velocity, spin, start, hand, e["side"], table)
     mishit = np.where(1.0 - kept > table.mishit.clear, FAT, CLEAN)
     mishit = np.where(thin > table.mishit.clear, THIN, mishit)
@@ -333,7 +337,7 @@ def play(
     rolled = table.strike.putter_ratio * head * direction(np.zeros(len(head)), line)
     velocity = np.where(putt, rolled, velocity)
     spin = np.where(putt, 0.0, spin)
-    return Ball(velocity, spin, putt.astype(float), head, loft, attack, mishit)
+    return Ball(velocity, spin, putt.astype(float), head, loft, attack, 1.0 - kept, thin, mishit)
 
 
 def _turf(s: Strokes, low: Array, table: Coefficients) -> tuple[Array, Array]:

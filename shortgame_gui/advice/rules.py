@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from shortgame_gui.advice.result import Refused
 from shortgame_gui.model.club import Bag, Club
-from shortgame_gui.model.player import TECHNIQUES
+from shortgame_gui.model.player import TECHNIQUES, THROUGH
 from shortgame_gui.model.situation import Situation
 
 #: Reason codes, each with the sentence's key in words/.
@@ -91,11 +91,6 @@ BY_SITS: dict[str, dict[str, str]] = {
         "plugged": "hollow_stops_putt",
         "furrow": "hollow_stops_putt",
     },
-    "chip": {"plugged": "no_way_under"},
-    "bump_and_run": {"plugged": "no_way_under"},
-    "pitch": {"plugged": "no_way_under"},
-    "upright": {"plugged": "no_way_under"},
-    "partial": {"plugged": "no_way_under"},
     "low_check": {"down": "no_clean_contact", "nested": "no_clean_contact", "plugged": "no_clean_contact"},
     "high_soft": {"nested": "no_way_under", "plugged": "no_way_under"},
     "lob": {"down": "no_way_under", "nested": "no_way_under", "plugged": "no_way_under"},
@@ -129,6 +124,8 @@ def refusal(situation: Situation, club: Club, technique: str) -> str | None:
             return "lip_stops_putt"
         if lie.sand == "fine":
             return "sand_stops_putt"
+    if lie.ground == "sand" and lie.sits == "plugged" and technique not in THROUGH:
+        return "no_way_under"
     return BY_GROUND.get(technique, {}).get(lie.ground) or BY_SITS.get(technique, {}).get(lie.sits)
 
 

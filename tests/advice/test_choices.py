@@ -1,0 +1,118 @@
+"""With nothing forced the advice chooses as teachers do (common practice, no source).
+
+Level medium green at stimp 10, ball clean on short grass beside it, rough in between unless said otherwise;
+the bag is the packaged one. The engine holds no rule that knows a loft or a club's name: these are outcomes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Green, Ground, Hole
+from shortgame_gui.model.lie import Lie
+from shortgame_gui.model.player import Player
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.coefficients import load
+from shortgame_gui.store.documents import packaged_bag
+
+LOW = ("chip", "bump_and_run", "upright", "low_check", "pitch")
+DEEP = Lie(ground="rough", sits="down", rough_depth=0.10)
+
+
+@pytest.fixture(scope="module")
+def table() -> Coefficients:
+    return load()
+
+
+def ask(
+    table: Coefficients,
+    level: str,
+    carry: float,
+    green: float,
+    lie: Lie | None = None,
+    approach: str = "rough",
+    fringe: float = 1.0,
+) -> Advice:
+    """Advice with ``carry`` m to the green and ``green`` m of it before the hole."""
+    situation = Situation(
+        lie=lie or Lie(),
+        green=Green(front=carry, depth=30.0, left=12.0, right=12.0),
+        hole=Hole(distance=carry + green),
+        ground=Ground(approach=approach, fringe=fringe),
+        player=Player(level=level),
+    )
+    return advise(situation, packaged_bag(), table)
+
+
+def best(advice: Advice, wanted: Callable[[Shot], bool]) -> Shot | None:
+    """The best ranked shot that is ``wanted``."""
+    return next((s for s in advice.shots if wanted(s)), None)
+
+
+def loft(shot: Shot) -> float:
+    """Loft of the shot's club in degrees."""
+    return float(np.degrees(shot.club.loft))
+
+
+@pytest.mark.parametrize("level", ["tour", "20"])
+def test_a_lot_of_green_asks_for_a_low_chip(level: str, table: Coefficients) -> None:
+    found = ask(table, level, 5.0, 15.0)
+    assert found.shots[0].technique in LOW and loft(found.shots[0]) <= 50.5
+    lob = best(found, lambda s: s.technique == "lob")
+    assert lob is not None and lob.behind_best >= 0.15
+
+
+@pytest.mark.parametrize("level", ["tour", "20"])
+def test_little_green_does_not_let_a_chip_land_in_the_rough(level: str, table: Coefficients) -> None:
+    found = ask(table, level, 10.0, 3.0)
+    short = best(
+        found,
+        lambda s: s.technique in ("chip", "bump_and_run")
+        and s.landing_past_edge is not None
+        and s.landing_past_edge < -1.0,
+    )
+    assert short is not None and short.behind_best >= 0.2
+
+
+def test_little_green_asks_the_tour_for_height(table: Coefficients) -> None:
+    assert ask(table, "tour", 10.0, 3.0).shots[0].technique in ("high_soft", "lob")
+
+
+def test_little_green_spares_handicap_20_the_lob(table: Coefficients) -> None:
+    """The most lofted wedge with a square face, played past the flag, is level with or ahead of the lob."""
+    found = ask(table, "20", 10.0, 3.0)
+    most = max(loft(s) for s in found.shots)
+    square = best(found, lambda s: s.technique in ("pitch", "chip", "partial") and loft(s) == most)
+    lob = best(found, lambda s: s.technique == "lob")
+    assert square is not None and lob is not None
+    assert square.behind_best <= lob.behind_best
+    assert square.landing_past_edge is not None and square.landing_past_edge > 0.0
+    assert square.finish_aim[0] > 0.0
+
+
+@pytest.mark.parametrize("level", ["tour", "20"])
+def test_from_the_fringe_a_putt_or_a_low_chip_wins(level: str, table: Coefficients) -> None:
+    first = ask(table, level, 0.5, 12.0, approach="fringe", fringe=0.5).shots[0]
+    assert first.technique in ("putt", "chip", "bump_and_run", "upright")
+
+
+@pytest.mark.parametrize("level", ["tour", "20"])
+def test_deep_rough_asks_for_loft(level: str, table: Coefficients) -> None:
+    found = ask(table, level, 5.0, 15.0, lie=DEEP)
+    assert 52.0 <= loft(found.shots[0]) <= 60.5
+    iron = best(found, lambda s: s.club.name == "8-iron")
+    assert iron is None or iron.behind_best >= 0.1
+
+
+def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients) -> None:
+    """From the fringe with 12 m of green: tour 0.42 to 0.60, handicap 20 0.14 to 0.28."""
+    for level, low, high in (("tour", 0.42, 0.60), ("20", 0.14, 0.28)):
+        found = ask(table, level, 1.0, 12.0, lie=Lie(ground="fringe"), approach="fairway")
+        chip = best(found, lambda s: s.technique == "chip")
+        assert chip is not None and low <= chip.inside[0] <= high
