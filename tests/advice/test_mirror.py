@@ -12,7 +12,7 @@ from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.model.ground import Band
+from shortgame_gui.model.ground import Band, Obstacle
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import read_situation
@@ -23,6 +23,8 @@ SLANTED: dict[str, Any] = {
     "green.slope_across": 0.025, "green.slope_along": -0.02, "green.left": 6.0, "green.right": 11.0,
     "air.wind_across": 5.0, "air.wind_along": -3.0, "air.gust": 2.0, "stance.slope_across": 0.12,
     "stance.slope_along": -0.08, "lie.ground": "rough", "lie.sits": "half_down", "player.level": "20",
+    "green.grain": "left",
+    "ground.obstacles": (Obstacle(at=9.0, low=1.0, high=3.0, left=6.0, right=-0.5),),
     "ground.bands": (
         Band(surface="sand", start=3.0, end=7.0, left=9.0, right=-1.0),
         Band(surface="water", start=8.0, end=30.0, left=-6.0, right=30.0),
@@ -31,19 +33,22 @@ SLANTED: dict[str, Any] = {
 
 
 def mirrored(situation: Situation) -> Situation:
-    """Left for right: hand, slopes and wind across the line, edges of the green and of the bands.
+    """Left for right: hand, slopes, wind and grain across the line, edges of green, bands and obstacles.
 
     Ball above or below the feet stays: it is told from the player, who is mirrored too.
     """
+
+    def swap(thing: Any) -> Any:
+        return msgspec.structs.replace(thing, left=thing.right, right=thing.left)
+
     swapped = {
         "player.hand": "left" if situation.player.hand == "right" else "right",
         "green.slope_across": -situation.green.slope_across,
         "green.left": situation.green.right, "green.right": situation.green.left,
         "air.wind_across": -situation.air.wind_across,
-        "ground.bands": tuple(
-            msgspec.structs.replace(band, left=band.right, right=band.left)
-            for band in situation.ground.bands
-        ),
+        "green.grain": {"left": "right", "right": "left"}.get(situation.green.grain, situation.green.grain),
+        "ground.bands": tuple(map(swap, situation.ground.bands)),
+        "ground.obstacles": tuple(map(swap, situation.ground.obstacles)),
     }  # fmt: skip
     return put_all(situation, swapped)
 
