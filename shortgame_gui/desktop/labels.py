@@ -83,9 +83,10 @@ _KIND: dict[str, str] = {
 
 
 def choice_labels(path: str, choices: tuple[str, ...]) -> dict[str, str]:
-    """What each of ``choices`` of the leaf ``path`` is called; raises KeyError for one without a name."""
+    """What each of ``choices`` of the leaf ``path`` is called; its own code where it has no other name."""
     kind = "owned" if path.startswith("player.techniques.") else _KIND.get(path, path.rsplit(".", 1)[-1])
-    return {choice: CHOICES[kind][choice] for choice in choices}
+    names = CHOICES.get(kind, {})
+    return {choice: names.get(choice, choice.replace("_", " ").capitalize()) for choice in choices}
 
 
 def _ladder(*steps: tuple[float, str], above: str) -> Callable[[float], str]:
@@ -127,5 +128,12 @@ ZERO_MEANS: dict[str, str] = {"player.wedge_carry": "as usual"}
 
 APPLIES: dict[str, Callable[[Situation], bool]] = {
     "lie.rough_depth": lambda s: s.lie.ground == "rough",
+    "lie.grass": lambda s: s.lie.ground != "sand",
+    "lie.grain": lambda s: s.lie.ground != "sand",
+    "lie.collar": lambda s: s.lie.ground != "sand",
+    "lie.sand": lambda s: s.lie.ground == "sand",
+    "lie.lip_distance": lambda s: s.lie.ground == "sand",
+    "lie.lip_height": lambda s: s.lie.ground == "sand",
+    "lie.firmness": lambda s: s.lie.ground != "sand",
 }
 """Leaf -> whether it matters in a situation; others always do. What does not apply is hidden."""

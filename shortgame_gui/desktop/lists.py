@@ -25,7 +25,7 @@ from shortgame_gui.desktop.fields import SpinBox, calm, name, new_gesture
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.fields import Field
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf
 from shortgame_gui.model.situation import Situation
 
@@ -196,8 +196,40 @@ def changed_point(point: ProfilePoint, field: str, value: Any) -> ProfilePoint:
     return replace(point, **{field: value})
 
 
+def fresh_shape(situation: Situation) -> Shape:
+    """A tier in the middle of the green."""
+    green = situation.green
+    return Shape(kind="tier", at=green.front + 0.4 * green.depth, length=3.0, height=0.4)
+
+
+def fresh_obstacle(situation: Situation) -> Obstacle:
+    """A hedge half-way to the green."""
+    return Obstacle(at=max(0.5 * situation.green.front, 1.0), high=1.0)
+
+
+def changed_obstacle(obstacle: Obstacle, field: str, value: Any) -> Obstacle:
+    """``obstacle`` with one field set; the other edge gives way so that it keeps height and width."""
+    values = {field: value}
+    if field == "low" and value >= obstacle.high:
+        values["high"] = min(value + 0.5, 30.0)
+    if field == "high" and value <= obstacle.low:
+        values["low"] = max(value - 0.5, -20.0)
+    if field in ("left", "right"):
+        other = "right" if field == "left" else "left"
+        if value + getattr(obstacle, other) <= 0.0:
+            values[other] = 0.5 - value
+    return replace(obstacle, **values)
+
+
+def changed_shape(shape: Shape, field: str, value: Any) -> Shape:
+    """``shape`` with one field set."""
+    return replace(shape, **{field: value})
+
+
 FRESH: dict[str, tuple[str, Callable[[Situation], Any], Callable[[Any, str, Any], Any]]] = {
     "ground.profile": ("point", fresh_point, changed_point),
     "ground.bands": ("band", fresh_band, edited_band),
+    "ground.shapes": ("shape", fresh_shape, changed_shape),
+    "ground.obstacles": ("obstacle", fresh_obstacle, changed_obstacle),
 }
 """List -> what one entry is called, a new one, and how one field of it is set."""

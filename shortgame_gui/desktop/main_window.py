@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QLayout,
     QMainWindow,
     QMenu,
-    QMessageBox,
     QProgressBar,
     QSplitter,
     QVBoxLayout,
@@ -30,6 +29,7 @@ from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.situation_panel import SituationPanel
+from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.store.documents import DocumentError
 
@@ -213,17 +213,11 @@ class MainWindow(QMainWindow):
             case "to_words":
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
             case "keys":
-                self.tell("Keyboard", keys_text())
+                TextBox("Keyboard", keys_text(), self).open()
             case "about":
-                self.tell("About", ABOUT)
+                TextBox("About", ABOUT, self).open()
             case _:
                 raise ValueError(f"no action {code!r}")
-
-    def tell(self, title: str, text: str) -> None:
-        """Show a text in a box that does not hold the window up."""
-        box = QMessageBox(QMessageBox.Icon.NoIcon, title, text, QMessageBox.StandardButton.Ok, self)
-        box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        box.open()
 
     def _open_demo(self, name: str) -> None:
         if self.filing.open_demo(name):

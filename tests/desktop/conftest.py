@@ -56,7 +56,7 @@ def made_advice() -> Advice:
     names = [(shot.club.name, shot.technique) for shot in shots]
     return Advice(
         situation=Situation(), bag=packaged_bag(), seed=1, samples=200, shots=shots,
-        refused=(Refused(names[3][0], "low_check", "needs_clean"),),
+        refused=(Refused(names[3][0], "low_check", "no_clean_contact"),),
         why=Why(names[0], names[2], 0.14, 0.01, False, (Reason("run", 10.6, 6.4), Reason("apex", 0.8, 3.1))),
-        setup=SetUp((("weight_lead", 0.6), ("ball_position", 0.3))), cautions=("round",),
+        setup=SetUp((("weight_lead", 0.6), ("ball_position", 0.3))), cautions=("rule_4_3",),
     )  # fmt: skip

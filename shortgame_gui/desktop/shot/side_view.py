@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QResizeEvent, QTransform
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
@@ -154,6 +154,7 @@ class SideView(View):
         session.picked.connect(self.show_shots)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
+        self.getViewBox().sigResized.connect(self._fit)
         self.repaint_all()
 
     def set_equal_scale(self, on: bool) -> None:
@@ -216,11 +217,6 @@ class SideView(View):
         spot = round(share * (track.landing or len(track.time) - 1))
         number.setPos(float(track.position[0][spot]), float(track.position[2][spot]))
         self._add_mark(number)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if hasattr(self, "section"):  # the base class resizes before it is made
-            self._fit()
 
     def _add_mark(self, item: pg.GraphicsObject) -> None:
         self.addItem(item)

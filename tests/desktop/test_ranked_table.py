@@ -1,0 +1,160 @@
+"""The ranked table as an item model, tested as data; and the bracket round a tie, as pixels."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, Qt
+from PySide6.QtGui import QColor
+from PySide6.QtTest import QAbstractItemModelTester
+
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session, key_of
+from shortgame_gui.desktop.shot.ranked_table import COLUMNS, TIE_ROLE, RankedModel, RankedTable
+from shortgame_gui.desktop.theme import LIGHT, Theme
+
+CODES = [column.code for column in COLUMNS]
+
+
+@pytest.fixture
+def session(qapp: Any, made_advice: Advice) -> Session:
+    made = Session()
+    made.answer(made_advice, made.document)
+    return made
+
+
+@pytest.fixture
+def measures(qapp: Any) -> Measures:
+    return Measures("yards")
+
+
+@pytest.fixture
+def table(session: Session, measures: Measures, qtbot: Any) -> RankedTable:
+    made = RankedTable(session, Theme("light"), measures)
+    qtbot.addWidget(made)
+    made.resize(492, 400)
+    made.show()
+    return made
+
+
+def cell(model: QAbstractItemModel, row: int, code: str, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+    return model.index(row, CODES.index(code)).data(role)
+
+
+def test_the_model_keeps_the_rules_of_models(session: Session, measures: Measures, made_advice: Any) -> None:
+    model = RankedModel(session, Theme("light"), measures)
+    QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Fatal)
+    session.answer(replace(made_advice, shots=made_advice.shots[:2]), session.document)
+    assert model.rowCount() == 2
+    session.answer(made_advice, session.document)
+    assert model.rowCount() == 5
+    assert model.index(9, 0).data() is None
+
+
+def test_cells_in_yards_and_in_metres(table: RankedTable, measures: Measures) -> None:
+    model = table.model()
+    assert cell(model, 0, "shot") == "9-iron\nchip"
+    assert cell(model, 0, "strokes") == "2.50\nbest"
+    assert cell(model, 1, "strokes") == "2.51\n+0.01"
+    assert cell(model, 0, "lands") == "1.1 on"  # 7 m from the ball, the edge at 6 m
+    assert cell(model, 4, "lands") == "rolls"
+    assert cell(model, 0, "runs") == "11.6"
+    measures.switch("metres")
+    assert cell(model, 0, "lands") == "1.0 on"
+    assert cell(model, 0, "runs") == "10.6"
+
+
+def test_the_ring_is_the_players(table: RankedTable, measures: Measures, made_advice: Advice) -> None:
+    """The chance is counted again here, from the finishes and the hole at 18 m."""
+    x, y = made_advice.shots[0].finishes
+    far = ((x - 18.0) ** 2 + y**2) ** 0.5
+    heading = CODES.index("inside")
+    assert table.model().headerData(heading, Qt.Orientation.Horizontal) == "In 6 ft"
+    assert cell(table.model(), 0, "inside") == f"{100 * (far <= 6 * 0.3048).mean():.0f} %"
+    measures.switch("metres")
+    assert table.model().headerData(heading, Qt.Orientation.Horizontal) == "In 2 m"
+    assert cell(table.model(), 0, "inside") == f"{100 * (far <= 2.0).mean():.0f} %"
+
+
+def test_sorting_goes_by_value_and_not_by_text(table: RankedTable) -> None:
+    table.sortByColumn(CODES.index("runs"), Qt.SortOrder.DescendingOrder)
+    runs = [float(cell(table.model(), row, "runs")) for row in range(5)]
+    assert runs == sorted(runs, reverse=True)
+    assert runs[0] > 10 > runs[-1]  # as texts 6.9 would stand above 11.6
+
+
+def test_a_chosen_row_comes_forward_and_the_table_follows(
+    table: RankedTable, session: Session, made_advice: Advice, qtbot: Any
+) -> None:
+    third = made_advice.shots[2]
+    with qtbot.waitSignal(session.picked):
+        table.setCurrentIndex(table.model().index(2, 1))
+    assert session.front is third
+    session.bring_forward(key_of(made_advice.shots[3]))
+    assert table.currentIndex().row() == 3
+    # The next advice has the shot in another place; it stays in front, and the row follows it.
+    moved = (replace(made_advice.shots[3], rank=1), replace(made_advice.shots[0], rank=2))
+    session.answer(replace(made_advice, shots=moved), session.document)
+    assert table.currentIndex().row() == 0
+    assert session.front is moved[0]
+
+
+def test_keyboard_moves_through_the_shots(table: RankedTable, session: Session, qtbot: Any) -> None:
+    table.setFocus()
+    qtbot.keyClick(table, Qt.Key.Key_Down)
+    assert session.advice is not None
+    assert session.front is session.advice.shots[1]
+
+
+def test_a_tick_marks_a_shot_for_comparison(
+    table: RankedTable, session: Session, made_advice: Advice
+) -> None:
+    place = table.model().index(4, CODES.index("shot"))
+    assert place.flags() & Qt.ItemFlag.ItemIsUserCheckable
+    assert table.model().setData(place, Qt.CheckState.Checked.value, Qt.ItemDataRole.CheckStateRole)
+    assert session.shown == (made_advice.shots[0], made_advice.shots[4])
+    assert Qt.CheckState(place.data(Qt.ItemDataRole.CheckStateRole)) == Qt.CheckState.Checked
+    assert not table.model().setData(place, "x", Qt.ItemDataRole.EditRole)
+
+
+def test_an_old_answer_is_soft(table: RankedTable, session: Session) -> None:
+    assert cell(table.model(), 0, "shot", Qt.ItemDataRole.ForegroundRole) is None
+    session.edit("green.wet", True, "Wet green")
+    assert cell(table.model(), 0, "shot", Qt.ItemDataRole.ForegroundRole) == QColor(LIGHT.soft_text)
+
+
+def test_every_cell_says_what_it_means(table: RankedTable) -> None:
+    for code in CODES:
+        assert cell(table.model(), 0, code, Qt.ItemDataRole.ToolTipRole)
+        assert "\n" not in cell(table.model(), 0, code, Qt.ItemDataRole.AccessibleTextRole)
+    assert "Standard error 0.010" in cell(table.model(), 0, "strokes", Qt.ItemDataRole.ToolTipRole)
+
+
+def test_ties_are_bracketed_and_others_not(table: RankedTable, qtbot: Any) -> None:
+    assert [cell(table.model(), row, "rank", TIE_ROLE) for row in range(5)] == [
+        True,
+        True,
+        False,
+        False,
+        False,
+    ]
+    table.setCurrentIndex(QModelIndex())
+    table.clearSelection()
+    picture = table.viewport().grab().toImage()
+    ratio = picture.devicePixelRatio()
+
+    def ink(row: int) -> bool:
+        box = table.visualRect(table.model().index(row, 0))
+        x = round((box.left() + 3) * ratio)
+        colours = {picture.pixelColor(x + k, round(box.center().y() * ratio)).name() for k in (-1, 0, 1)}
+        return LIGHT.accent in colours
+
+    assert [ink(row) for row in range(4)] == [True, True, False, False]
+
+
+def test_all_columns_fit_without_a_scroll_bar(table: RankedTable) -> None:
+    assert table.horizontalScrollBar().maximum() == 0
+    metrics = table.fontMetrics()
+    longest = metrics.horizontalAdvance("60-degree wedge")
+    assert table.columnWidth(CODES.index("shot")) >= longest + 24

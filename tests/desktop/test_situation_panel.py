@@ -1,0 +1,368 @@
+"""The situation panel: each value of the model has its widget, and moving it changes the document."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QSlider, QWidget
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop import labels
+from shortgame_gui.desktop.edits import edited
+from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, SpinBox, TextEditor
+from shortgame_gui.desktop.lists import ListEditor
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.situation_panel import NOT_SHOWN, SituationPanel
+from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.leaves import Leaf, get, leaves, put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.coefficients import load
+from shortgame_gui.store.documents import packaged_bag
+
+LEAVES = leaves(Situation)
+SHOWN = [leaf for leaf in LEAVES if leaf.path not in NOT_SHOWN]
+
+#: A pitch out of the rough, over a bunker, on to a tilted green: here nearly everything matters.
+BASE = put_all(
+    Situation(),
+    {
+        "lie.ground": "rough",
+        "lie.sits": "up",
+        "lie.rough_depth": 0.03,
+        "hole.distance": 21.0,
+        "green.front": 11.0,
+        "green.depth": 12.0,
+        "green.left": 1.5,
+        "green.right": 1.5,
+        "ground.approach": "fairway",
+        "ground.profile": (
+            ProfilePoint(at=0.0, height=0.0),
+            ProfilePoint(at=6.0, height=0.3),
+            ProfilePoint(at=20.0, height=0.6),
+        ),
+        "ground.bands": (Band(surface="sand", start=9.5, end=11.0, left=0.3, right=0.3),),
+        "player.level": "20",
+        **{f"player.techniques.{name}": "no" for name in ("putt", "chip", "bump_and_run", "low_check")},
+        **{f"player.techniques.{name}": "no" for name in ("high_soft", "lob", "partial")},
+    },
+)
+BAG = replace(
+    packaged_bag(),
+    clubs=tuple(c for c in packaged_bag().clubs if c.name in ("putter", "sand wedge")),
+)
+
+IRRELEVANT = {
+    "version": "says how the file is written",
+    "name": "only a title",
+    "note": "only for the reader",
+}
+"""Leaves that the advice does not read, each with the reason."""
+
+LARGER_STEP = {"green.front": 10.0, "green.depth": 10.5}
+"""Leaves whose own bounds would move the hole away from everything else: SI values to go to instead."""
+
+
+@pytest.fixture
+def session(qapp: Any) -> Session:
+    return Session(Document(BASE, BAG))
+
+
+@pytest.fixture
+def measures(qapp: Any) -> Measures:
+    return Measures("yards")
+
+
+@pytest.fixture
+def panel(session: Session, measures: Measures, qtbot: Any) -> Iterator[SituationPanel]:
+    made = SituationPanel(session, measures)
+    qtbot.addWidget(made)
+    for section in made.sections.values():
+        section.heading.setChecked(True)
+    made.show()
+    yield made
+
+
+def cell_of(panel: SituationPanel, leaf: Leaf) -> QWidget:
+    """The widget of a leaf; for a list that of its last entry."""
+    if not leaf.in_list:
+        return panel.editors[leaf.path]
+    path, name = leaf.path.split("[].")
+    return panel.lists[path].rows[-1].cells[name]
+
+
+def value_at(situation: Situation, leaf: Leaf) -> Any:
+    if not leaf.in_list:
+        return get(situation, leaf.path)
+    path, name = leaf.path.split("[].")
+    return getattr(get(situation, path)[-1], name)
+
+
+def move(panel: SituationPanel, leaf: Leaf, qtbot: Any) -> None:
+    """Change the leaf through its widget, as far as it goes."""
+    widget = cell_of(panel, leaf)
+    match widget:
+        case NumberEditor(spin=spin):
+            goal = LARGER_STEP.get(leaf.path)
+            if goal is None:
+                low, high = spin.minimum(), spin.maximum()
+                to = high if abs(high - spin.value()) >= abs(spin.value() - low) else low
+            else:
+                to = spin.unit.shown(goal)
+            type_into(spin, spin.locale().toString(to, "f", spin.decimals()), qtbot)
+        case SpinBox():
+            widget.stepBy(3)
+        case ChoiceEditor(combo=None, buttons=buttons):
+            other = next(button for button in buttons.values() if not button.isChecked())
+            qtbot.mouseClick(other, Qt.MouseButton.LeftButton, pos=QPoint(6, other.height() // 2))
+        case ChoiceEditor(combo=combo):
+            turn(combo)
+        case QComboBox():
+            turn(widget)
+        case FlagEditor(box=box):
+            qtbot.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(6, box.height() // 2))
+        case TextEditor(line=line):
+            qtbot.keyClicks(line, "new ")
+        case _:
+            raise TypeError(f"{leaf.path} has a widget that nobody can move: {widget!r}")
+
+
+def type_into(spin: SpinBox, text: str, qtbot: Any) -> None:
+    line = spin.findChild(QLineEdit)
+    line.selectAll()
+    qtbot.keyClicks(line, text)
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+
+
+def turn(combo: QComboBox | None) -> None:
+    """The entry that stands furthest from the one chosen, as the keyboard would choose it."""
+    assert combo is not None
+    place = combo.count() - 1 if combo.currentIndex() < combo.count() / 2 else 0
+    combo.setCurrentIndex(place)
+    combo.activated.emit(place)
+
+
+def told(advice: Advice) -> tuple[Any, ...]:
+    """All that an advice says, without the situation that it repeats."""
+    shots = [
+        (s.club.name, s.technique, s.expected_strokes, s.landing, s.run, s.apex, s.share)
+        for s in advice.shots
+    ]
+    return (shots, advice.refused, advice.setup, advice.cautions)
+
+
+@pytest.fixture(scope="module")
+def before() -> tuple[Any, ...]:
+    return told(advise(BASE, BAG, load(), samples=128))
+
+
+def test_every_leaf_has_exactly_one_widget(panel: SituationPanel) -> None:
+    single = {leaf.path for leaf in SHOWN if not leaf.in_list}
+    assert set(panel.editors) == single
+    in_rows = {
+        f"{path}[].{name}"
+        for path, lister in panel.lists.items()
+        for row in lister.rows
+        for name in row.cells
+    }
+    assert in_rows == {leaf.path for leaf in SHOWN if leaf.in_list}
+    assert set(NOT_SHOWN) <= {leaf.path for leaf in LEAVES}
+
+
+@pytest.mark.parametrize("leaf", SHOWN, ids=lambda leaf: leaf.path)
+def test_moving_a_widget_changes_the_document_and_the_advice(
+    leaf: Leaf, panel: SituationPanel, session: Session, before: tuple[Any, ...], qtbot: Any
+) -> None:
+    old = value_at(session.situation, leaf)
+    move(panel, leaf, qtbot)
+    new = value_at(session.situation, leaf)
+    assert new != old
+    assert session.undo_stack.count() >= 1
+    if not leaf.in_list:
+        assert session.situation == edited(BASE, leaf.path, new)
+    after = told(advise(session.situation, BAG, load(), samples=128))
+    assert (after == before) == (leaf.path in IRRELEVANT)
+    while session.undo_stack.canUndo():
+        session.undo_stack.undo()
+    assert session.situation == BASE
+    shown = cell_of(panel, leaf)
+    if isinstance(shown, NumberEditor):
+        assert shown.spin.value() == pytest.approx(shown.spin.unit.shown(old), abs=0.06)
+
+
+def test_what_is_declared_irrelevant_exists() -> None:
+    assert set(IRRELEVANT) <= {leaf.path for leaf in LEAVES}
+
+
+def test_what_does_not_apply_is_hidden(panel: SituationPanel, session: Session) -> None:
+    depth = panel.editors["lie.rough_depth"]
+    assert depth.isVisibleTo(panel)
+    session.edit("lie.ground", "fairway", "Ball lies on")
+    assert not depth.isVisibleTo(panel)
+    session.undo_stack.undo()
+    assert depth.isVisibleTo(panel)
+    assert set(labels.APPLIES) <= set(panel.editors)
+
+
+def test_dragging_a_slider_is_one_step(panel: SituationPanel, session: Session, qtbot: Any) -> None:
+    editor = panel.editors["green.speed"]
+    assert isinstance(editor, NumberEditor)
+    slider = editor.slider
+    for _ in range(2):
+        slider.sliderPressed.emit()
+        for _ in range(4):
+            slider.triggerAction(QSlider.SliderAction.SliderSingleStepAdd)
+    assert session.undo_stack.count() == 2
+    assert session.situation.green.speed == pytest.approx(14.0 * 0.3048, abs=1e-6)
+    assert editor.spin.value() == 14.0
+
+
+def test_reset_brings_the_usual_value_back(panel: SituationPanel, session: Session, qtbot: Any) -> None:
+    editor = panel.editors["green.speed"]
+    assert isinstance(editor, NumberEditor)
+    assert not editor.reset.isVisibleTo(panel)
+    session.edit("green.speed", 4.0, "Green speed")
+    assert editor.reset.isVisibleTo(panel)
+    qtbot.mouseClick(editor.reset, Qt.MouseButton.LeftButton)
+    assert session.situation.green.speed == 3.048
+    assert not editor.reset.isVisibleTo(panel)
+
+
+def test_units_change_what_is_shown_and_not_what_is_meant(
+    panel: SituationPanel, session: Session, measures: Measures
+) -> None:
+    def shown(path: str) -> str:
+        editor = panel.editors[path]
+        assert isinstance(editor, NumberEditor)
+        return editor.spin.text()
+
+    document = session.document
+    assert shown("hole.distance") == "23.0 yd"
+    measures.switch("metres")
+    assert shown("hole.distance") == "21.0 m"
+    assert shown("green.speed") == "10.0 ft"  # of stimp, in any system
+    assert shown("stance.slope_along").endswith("°")
+    assert shown("green.slope_along").endswith("%")
+    assert shown("lie.rough_depth").endswith("cm")
+    measures.switch("yards")
+    assert shown("hole.distance") == "23.0 yd"
+    assert shown("lie.rough_depth").endswith("in")
+    assert session.document is document
+
+
+@pytest.mark.parametrize("path", ["green.speed", "lie.ground"])
+def test_the_wheel_scrolls_and_changes_only_what_is_focused(
+    path: str, panel: SituationPanel, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    editor = panel.editors[path]
+    target = editor.spin if isinstance(editor, NumberEditor) else editor.combo  # type: ignore[attr-defined]
+    monkeypatch.setattr(target, "hasFocus", lambda: False)  # which window is active is not the test's to say
+    roll(target)
+    assert session.situation == BASE
+    monkeypatch.setattr(target, "hasFocus", lambda: True)
+    roll(target)
+    assert session.situation != BASE
+
+
+def roll(target: QWidget) -> None:
+    middle = QPointF(target.rect().center())
+    event = QWheelEvent(
+        middle, QPointF(target.mapToGlobal(middle.toPoint())), QPoint(0, -120), QPoint(0, -120),
+        Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(target, event)
+
+
+def test_rows_are_added_and_removed(panel: SituationPanel, session: Session, qtbot: Any) -> None:
+    bands: ListEditor = panel.lists["ground.bands"]
+    qtbot.mouseClick(bands.add, Qt.MouseButton.LeftButton)
+    assert len(session.situation.ground.bands) == 2
+    assert len(bands.rows) == 2
+    qtbot.mouseClick(bands.rows[0].remove, Qt.MouseButton.LeftButton)
+    assert len(session.situation.ground.bands) == 1
+    assert session.situation.ground.bands[0] != BASE.ground.bands[0]
+    session.undo_stack.undo()
+    session.undo_stack.undo()
+    assert session.situation == BASE
+
+
+def test_the_first_points_and_a_full_list(qtbot: Any, measures: Measures) -> None:
+    session = Session()
+    panel = SituationPanel(session, measures)
+    qtbot.addWidget(panel)
+    points = panel.lists["ground.profile"]
+    for _ in range(30):
+        points.add.click()
+    assert len(session.situation.ground.profile) == 24
+    assert not points.add.isEnabled()
+
+
+def test_every_editor_says_what_it_is(panel: SituationPanel) -> None:
+    def named(widget: QWidget) -> bool:
+        return bool(widget.accessibleName() and widget.toolTip())
+
+    for path, editor in panel.editors.items():
+        parts: list[QWidget] = []
+        match editor:
+            case NumberEditor():
+                parts = [editor.spin, editor.slider, editor.reset]
+            case ChoiceEditor():
+                parts = [editor.combo] if editor.combo else list(editor.buttons.values())
+            case FlagEditor():
+                parts = [editor.box]
+            case TextEditor():
+                parts = [editor.line]
+        assert parts, path
+        assert all(named(part) for part in parts), path
+    for lister in panel.lists.values():
+        assert named(lister.add)
+        for row in lister.rows:
+            assert all(named(cell) for cell in (*row.cells.values(), row.remove))
+
+
+def test_text_is_typed_without_losing_the_cursor(panel: SituationPanel, session: Session, qtbot: Any) -> None:
+    line = panel.editors["name"].line  # type: ignore[attr-defined]
+    assert isinstance(line, QLineEdit)
+    line.setCursorPosition(0)
+    qtbot.keyClicks(line, "Old ")
+    assert session.situation.name == "Old Untitled"
+    assert line.cursorPosition() == 4
+    assert session.undo_stack.count() == 1
+    note = panel.editors["note"].line  # type: ignore[attr-defined]
+    assert isinstance(note, QPlainTextEdit)
+    qtbot.keyClicks(note, "wet")
+    assert session.situation.note == "wet"
+
+
+def test_nothing_is_cut_off_at_the_width_of_the_panel(panel: SituationPanel, qtbot: Any) -> None:
+    panel.resize(310, 2600)
+    QApplication.processEvents()
+    inside = panel.viewport().width()
+    assert panel.widget().minimumSizeHint().width() <= inside
+    for editor in panel.editors.values():
+        for child in editor.findChildren(QComboBox):
+            assert child.width() >= child.sizeHint().width(), editor.leaf.path
+
+
+def test_an_edit_that_is_refused_shows_the_old_value_again(panel: SituationPanel, session: Session) -> None:
+    editor = panel.editors["green.depth"]
+    assert isinstance(editor, NumberEditor)
+    editor.spin.show_si(40.0)
+    session.edit("green.depth", -1.0, "Depth of the green")
+    assert editor.spin.value() == pytest.approx(editor.spin.unit.shown(12.0), abs=0.06)
+
+
+def test_editor_of_a_type_that_none_fits() -> None:
+    from shortgame_gui.desktop.fields import editor_of
+
+    with pytest.raises(TypeError, match="no editor"):
+        editor_of(next(leaf for leaf in LEAVES if leaf.kind == "whole"), Measures())
+
+
+def test_base_editor_shows_nothing(qapp: Any) -> None:
+    with pytest.raises(NotImplementedError):
+        Editor(LEAVES[0]).show_value(1)

@@ -1,0 +1,214 @@
+"""Side view and plan view, tested as data first, then a few pixels in both themes."""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtWidgets import QApplication
+
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Document, Session, key_of
+from shortgame_gui.desktop.shot.drawing import profile_of, range_of, smooth
+from shortgame_gui.desktop.shot.plan_view import PlanView
+from shortgame_gui.desktop.shot.side_view import SideView
+from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
+from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import packaged_bag
+
+SANDY = put_all(
+    Situation(),
+    {
+        "ground.profile": (ProfilePoint(at=0.0, height=0.0), ProfilePoint(at=5.0, height=1.0)),
+        "ground.bands": (Band(surface="sand", start=2.0, end=4.0),),
+    },
+)
+
+
+@pytest.fixture
+def theme(qapp: Any) -> Theme:
+    return Theme("light")
+
+
+@pytest.fixture
+def measures(qapp: Any) -> Measures:
+    return Measures("yards")
+
+
+@pytest.fixture
+def session(qapp: Any, made_advice: Advice) -> Session:
+    made = Session(Document(SANDY, packaged_bag()))
+    made.answer(made_advice, made.document)
+    return made
+
+
+@pytest.fixture
+def side(session: Session, theme: Theme, measures: Measures, qtbot: Any) -> SideView:
+    view = SideView(session, theme, measures)
+    qtbot.addWidget(view)
+    view.resize(600, 360)
+    view.show()
+    return view
+
+
+@pytest.fixture
+def plan(session: Session, theme: Theme, measures: Measures, qtbot: Any) -> PlanView:
+    view = PlanView(session, theme, measures)
+    qtbot.addWidget(view)
+    view.resize(600, 300)
+    view.setXRange(-2, 26, padding=0)
+    view.show()
+    return view
+
+
+def test_the_profile_names_the_surfaces_in_their_order() -> None:
+    profile = profile_of(SANDY, -1.0, 35.0)
+    kinds = [stretch.surface for stretch in profile.stretches]
+    assert kinds == ["fairway", "sand", "fairway", "fringe", "green", "fringe", "rough"]
+    sand = profile.stretches[1]
+    assert sand.start == pytest.approx(2.0, abs=0.11)
+    assert sand.end == pytest.approx(4.0, abs=0.11)
+    assert profile.height(0.0) == pytest.approx(0.0, abs=0.02)
+    assert profile.height(2.5) == pytest.approx(0.5, abs=0.02)
+    assert profile.height(20.0) == pytest.approx(1.0, abs=0.02)
+
+
+def test_a_smooth_track_passes_through_the_points_and_the_bounces(made_advice: Advice) -> None:
+    track = made_advice.shots[0].track
+    x, z, time = smooth(track)
+    assert len(x) > 3 * len(track.time)
+    assert np.all(np.diff(time) >= -1e-12)
+    for k in (0, 7, track.landing, track.roll, len(track.time) - 1):
+        gap = np.hypot(x - track.position[0][k], z - track.position[2][k]).min()
+        assert gap < 1e-9
+    # The made flight is a parabola, which a cubic follows: between the points as well.
+    top = 0.8
+    flight = x < 7.0
+    u = x[flight] / 7.0
+    assert np.abs(z[flight] - 4 * top * u * (1 - u)).max() < 0.01
+
+
+def test_the_range_holds_ball_hole_and_finishes_but_no_runaway(made_advice: Advice) -> None:
+    low, high = range_of(SANDY, made_advice.shots)
+    assert low < 0.0 < 18.0 < high
+    lost = replace(made_advice.shots[0], finishes=np.full((2, 10), 1e6))
+    assert range_of(SANDY, (lost,))[1] < 60.0
+
+
+def test_curves_are_the_tracks_of_the_leading_shots(side: SideView, session: Session) -> None:
+    assert len(side.curves) == 3
+    for place, (curve, shot) in enumerate(zip(side.curves, session.shown, strict=True)):
+        x, z = curve.getData()
+        assert x[0] == 0.0
+        assert x[-1] == pytest.approx(shot.track.position[0][-1])
+        assert z.max() == pytest.approx(shot.apex, abs=0.01)
+        pen = curve.opts["pen"]
+        assert pen.color() == LIGHT.shot(place)
+        assert pen.style() == SHOT_DASHES[place]
+
+
+def test_flag_and_ground_follow_the_edit_at_once(side: SideView, session: Session) -> None:
+    assert side.flag.at == pytest.approx((18.0, 1.0), abs=0.02)
+    session.edit("hole.distance", 22.0, "Distance to the hole")
+    assert side.flag.at[0] == 22.0
+    assert not session.current  # no advice was needed for that
+    low, high = side.viewRange()[0]
+    assert low < 0 and high > 24.0
+    kinds = [s.surface for s in side.section.profile.stretches] if side.section.profile else []
+    assert "sand" in kinds
+    session.edit("ground.bands", (), "Bands")
+    assert side.section.profile is not None
+    assert "sand" not in [s.surface for s in side.section.profile.stretches]
+
+
+def test_the_old_answer_is_paler(side: SideView, plan: PlanView, session: Session) -> None:
+    strong = side.curves[0].opts["pen"].color().alphaF()
+    session.edit("green.wet", True, "Wet green")
+    assert side.curves[0].opts["pen"].color().alphaF() < 0.5 * strong
+    assert plan.lines[0].opts["pen"].color().alphaF() < 0.5 * strong
+
+
+def test_the_chosen_shot_comes_forward_in_both_views(
+    side: SideView, plan: PlanView, session: Session, made_advice: Advice
+) -> None:
+    lob = made_advice.shots[3]
+    session.bring_forward(key_of(lob))
+    assert side.curves[0].getData()[1].max() == pytest.approx(6.0, abs=0.01)
+    assert plan.landing.getData()[0][0] == lob.landing[0]
+    putt = made_advice.shots[4]
+    session.bring_forward(key_of(putt))
+    assert len(plan.landing.getData()[0]) == 0
+    x, y = plan.finishes.getData()
+    assert np.array_equal(np.stack([x, y]), putt.finishes[:, :400])
+
+
+def test_rings_are_in_the_players_unit(plan: PlanView, measures: Measures) -> None:
+    assert [label for _, label in plan.lawn.rings()] == ["3 ft", "6 ft", "10 ft"]
+    assert plan.lawn.rings()[0][0] == pytest.approx(0.9144)
+    measures.switch("metres")
+    assert [label for _, label in plan.lawn.rings()] == ["1 m", "2 m", "3 m"]
+
+
+def test_the_ruler_is_in_the_players_unit(side: SideView, measures: Measures) -> None:
+    axis = side.getAxis("bottom")
+    assert axis.tickStrings([0.0, 4.572, 9.144], axis.scale, 4.572) == ["0", "5", "10"]
+    assert "yards" in axis.labelText
+    measures.switch("metres")
+    assert axis.tickStrings([0.0, 5.0], axis.scale, 5.0) == ["0", "5"]
+    assert "metres" in axis.labelText
+    up = side.getAxis("left")
+    assert up.tickStrings([-5.0, 1.0], up.scale, 1.0)[0] == ""  # nothing is read off inside the earth
+
+
+def test_equal_scale_shows_a_metre_as_a_metre(side: SideView) -> None:
+    def metre() -> tuple[float, float]:
+        size = side.getViewBox().viewPixelSize()
+        return 1.0 / size[0], 1.0 / size[1]
+
+    along, up = metre()
+    assert up > 1.5 * along
+    side.set_equal_scale(True)
+    along, up = metre()
+    assert up == pytest.approx(along, rel=0.02)
+    side.set_equal_scale(False)
+    along, up = metre()
+    assert up > 1.5 * along
+
+
+def pixel(view: SideView | PlanView, x: float, y: float, picture: QImage, down: float = 0.0) -> QColor:
+    spot = view.getViewBox().mapViewToDevice(QPointF(x, y))
+    ratio = picture.devicePixelRatio()
+    return picture.pixelColor(round(spot.x() * ratio), round((spot.y() + down) * ratio))
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
+def test_pixels_follow_the_theme(
+    colours: Any, side: SideView, plan: PlanView, theme: Theme, session: Session
+) -> None:
+    theme.switch("dark" if colours is DARK else "light")
+    QApplication.processEvents()
+    picture = side.grab().toImage()
+    assert pixel(side, -0.5, 2.2, picture) == QColor(colours.sky)
+    assert pixel(side, 0.5, 0.1, picture, down=40.0) == QColor(colours.earth)
+    turf = {pixel(side, 22.0, 1.0, picture, down=6.0 + k).name() for k in range(3)}
+    assert colours.surfaces["green"] in turf
+    above = plan.grab().toImage()
+    assert pixel(plan, 25.0, 2.6, above) == QColor(colours.surfaces["green"])
+    assert pixel(plan, 25.0, 2.6, above) != QColor(colours.surfaces["sand"])
+
+
+def test_hatching_tells_surfaces_apart_without_colour(plan: PlanView) -> None:
+    QApplication.processEvents()
+    picture = plan.grab().toImage().convertToFormat(QImage.Format.Format_Grayscale8)
+    corner = plan.getViewBox().mapViewToDevice(QPointF(2.2, 2.4))
+    sand = [
+        picture.pixelColor(round(corner.x()) + i, round(corner.y()) + j).value()
+        for i in range(20)
+        for j in range(20)
+    ]
+    assert len(set(sand)) > 1

@@ -1,0 +1,442 @@
+"""The window as a whole: the answer can be read, files come and go safely, every action does its work."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox, QWidget
+
+from shortgame_gui import assets
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop import app
+from shortgame_gui.desktop.actions import ENTRIES, keys_text
+from shortgame_gui.desktop.advisor import ask_engine
+from shortgame_gui.desktop.main_window import MainWindow, demo_title
+from shortgame_gui.desktop.session import Document
+from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.text_box import TextBox
+from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
+from shortgame_gui.desktop.worker import Job
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import (
+    DocumentError,
+    packaged_bag,
+    read_situation,
+    write_bag,
+    write_situation,
+)
+from shortgame_gui.words.text import landing_text, run_text
+
+Make = Callable[..., MainWindow]
+
+
+@pytest.fixture
+def make(qapp: QApplication, made_advice: Advice) -> Iterator[Make]:
+    """Makes windows, with an engine that answers at once unless another is given; ends them all."""
+    app.application()
+    made: list[MainWindow] = []
+
+    def quick(document: Document) -> Job:
+        return lambda progress, cancelled: replace(made_advice, situation=document.situation)
+
+    def window(question: Any = quick) -> MainWindow:
+        settings = Settings()
+        new = MainWindow(settings, Theme(settings.theme), question)
+        made.append(new)
+        return new
+
+    yield window
+    for window in made:
+        window.advisor.close()
+        window.hide()
+        window.deleteLater()
+
+
+@pytest.fixture
+def window(make: Make) -> MainWindow:
+    made = make()
+    made.begin(None)
+    made.resize(1280, 800)
+    made.show()
+    assert made.advisor.runner.wait_until_idle()
+    return made
+
+
+@pytest.fixture
+def answers(monkeypatch: pytest.MonkeyPatch) -> list[QMessageBox.StandardButton]:
+    """What is answered, one by one, when the window asks about unsaved changes; anything else is an error."""
+    planned: list[QMessageBox.StandardButton] = []
+    monkeypatch.setattr(QMessageBox, "question", lambda *args: planned.pop(0))
+    return planned
+
+
+def press(window: MainWindow, code: str) -> None:
+    window.actions_by_code[code].trigger()
+
+
+def whole(label: QLabel) -> bool:
+    """Whether a label shows all of its text."""
+    needs = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
+    return label.isVisible() and label.height() >= needs and label.width() >= label.minimumSizeHint().width()
+
+
+def test_the_answer_is_readable_without_touching_anything(make: Make, qtbot: Any) -> None:
+    """With the real engine on the first demo, as at a first start."""
+    window = make(ask_engine)
+    window.begin(None)
+    window.resize(1280, 800)
+    window.show()
+    assert window.advisor.runner.wait_until_idle(60_000)
+    advice = window.session.advice
+    assert advice is not None
+    leader, headline = advice.shots[0], window.shot.headline
+    assert leader.club.name.casefold() in headline.shot.text().casefold()
+    detail = headline.detail.text()
+    assert f"{leader.expected_strokes:.2f} strokes" in detail
+    assert landing_text(leader)[1:] in detail
+    assert run_text(leader) in detail
+    assert advice.why is not None
+    margin = "too close to call" if advice.why.tie else f"{advice.why.margin:.2f} strokes better"
+    assert margin in detail
+    qtbot.waitUntil(lambda: whole(headline.shot) and whole(headline.detail))  # the layout makes room for it
+    words = window.shot.explanation.toPlainText()
+    assert all(heading in words for heading in ("Why this one", "Set-up"))
+    assert window.shot.table.model().rowCount() == len(advice.shots)
+    assert window.windowTitle().startswith(advice.situation.name)
+
+
+def test_changing_the_lie_changes_the_answer(window: MainWindow, qtbot: Any) -> None:
+    combo = window.panel.editors["lie.sits"].combo  # type: ignore[attr-defined]
+    with qtbot.waitSignal(window.advisor.settled):
+        combo.setCurrentIndex(combo.findData("down"))
+        combo.activated.emit(combo.currentIndex())
+        # The old answer stays, soft, until the new one is there.
+        soft = window.shot.headline.shot.palette().windowText().color().name()
+        assert soft == window.theme.colours.soft_text
+        assert window.progress.isVisible()
+        assert window.isWindowModified()
+    assert window.session.advice is not None
+    assert window.session.advice.situation.lie.sits == "down"
+    assert window.shot.headline.shot.palette().windowText().color().name() == window.theme.colours.text
+    assert not window.progress.isVisible()
+    assert "5 shots" in window.state.text()
+
+
+def test_undo_and_redo_name_what_they_do(window: MainWindow) -> None:
+    undo, redo = window.actions_by_code["undo"], window.actions_by_code["redo"]
+    assert not undo.isEnabled()
+    window.session.edit("green.wet", True, "Wet green")
+    assert undo.isEnabled()
+    assert undo.text() == "&Undo Wet green"
+    press(window, "undo")
+    assert window.session.situation.green.wet is False
+    assert redo.text() == "&Redo Wet green"
+    press(window, "redo")
+    assert window.session.situation.green.wet is True
+
+
+def test_units_and_theme_are_switched_and_remembered(window: MainWindow) -> None:
+    press(window, "metres")
+    assert " m " in window.shot.headline.detail.text() + " "
+    assert "yd" not in window.shot.headline.detail.text()
+    press(window, "dark")
+    assert window.theme.colours is DARK
+    QApplication.processEvents()
+    assert window.palette().window().color().name() == DARK.window
+    assert (Settings().units, Settings().theme) == ("metres", "dark")
+    press(window, "yards")
+    press(window, "light")
+    assert window.theme.colours is LIGHT
+    assert "yd" in window.shot.headline.detail.text()
+    press(window, "desktop")
+    assert Settings().theme == "desktop"
+
+
+def test_save_as_save_and_open(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, answers: Any
+) -> None:
+    file = tmp_path / "mine.json"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(file.with_suffix("")), ""))
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
+    press(window, "save")  # it has no file yet, so it asks for one
+    assert read_situation(file) == window.session.situation
+    window.session.edit("green.wet", True, "Wet green")
+    press(window, "save")
+    assert read_situation(file).green.wet
+    assert not window.isWindowModified()
+    press(window, "new")
+    assert window.session.situation == Situation()
+    press(window, "open")
+    assert window.session.situation.green.wet
+    assert window.session.path == file
+    press(window, "save_as")
+    assert Settings().recent == [file]
+    assert [action.text() for action in window.recent_menu.actions()] == ["mine.json"]
+    assert window.advisor.runner.wait_until_idle()
+
+
+def test_unsaved_changes_are_asked_about(
+    window: MainWindow, answers: list[QMessageBox.StandardButton], tmp_path: Path, monkeypatch: Any
+) -> None:
+    window.session.edit("green.wet", True, "Wet green")
+    answers.append(QMessageBox.StandardButton.Cancel)
+    assert not window.close()
+    assert window.isVisible()
+    answers.append(QMessageBox.StandardButton.Discard)
+    window.demo_menu.actions()[1].trigger()
+    assert not window.session.situation.green.wet
+    assert not answers
+    window.session.edit("green.wet", True, "Wet green")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / "kept.json"), ""))
+    answers.append(QMessageBox.StandardButton.Save)
+    assert window.close()
+    assert read_situation(tmp_path / "kept.json").green.wet
+
+
+def test_a_dialog_that_is_left_changes_nothing(window: MainWindow, monkeypatch: Any) -> None:
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: ("", ""))
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: ("", ""))
+    before = window.session.document
+    for code in ("save", "open", "open_bag"):
+        press(window, code)
+    assert window.session.document is before
+    assert window.session.path is None
+
+
+def test_a_bad_file_is_told_in_one_sentence(window: MainWindow, tmp_path: Path, qtbot: Any) -> None:
+    bad = tmp_path / "bad.json"
+    bad.write_text('{"hole": {"distance": "far"}}', encoding="utf-8")
+    before = window.session.document
+    drop(window, bad)
+    assert window.notice.isVisible()
+    sentence = window.notice.label.text()
+    assert sentence.startswith("bad.json: hole.distance")
+    assert "\n" not in sentence
+    assert window.session.document is before
+    qtbot.mouseClick(window.notice.dismiss, Qt.MouseButton.LeftButton)
+    assert not window.notice.isVisible()
+
+
+def drop(window: MainWindow, file: Path) -> None:
+    """Drag a file on to the window and let it go."""
+    what = QMimeData()
+    what.setUrls([QUrl.fromLocalFile(str(file))])
+    left, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    enter = QDragEnterEvent(QPoint(50, 50), Qt.DropAction.CopyAction, what, left, none)
+    QApplication.sendEvent(window, enter)
+    assert enter.isAccepted()
+    QApplication.sendEvent(window, QDropEvent(QPointF(50, 50), Qt.DropAction.CopyAction, what, left, none))
+
+
+def test_a_file_is_dropped_on_the_window(window: MainWindow, tmp_path: Path) -> None:
+    file = tmp_path / "dropped.json"
+    write_situation(file, Situation(name="Dropped"))
+    drop(window, file)
+    assert window.session.situation.name == "Dropped"
+    assert window.windowTitle().startswith("Dropped")
+    assert window.advisor.runner.wait_until_idle()
+
+
+def test_text_that_is_dropped_is_left_alone(window: MainWindow) -> None:
+    what = QMimeData()
+    what.setText("no file")
+    enter = QDragEnterEvent(
+        QPoint(50, 50),
+        Qt.DropAction.CopyAction,
+        what,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    enter.ignore()
+    QApplication.sendEvent(window, enter)
+    assert not enter.isAccepted()
+
+
+def test_a_bag_is_opened(window: MainWindow, tmp_path: Path, monkeypatch: Any, qtbot: Any) -> None:
+    few = type(packaged_bag())(name="two", clubs=packaged_bag().clubs[:2])
+    write_bag(tmp_path / "two.json", few)
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(tmp_path / "two.json"), ""))
+    with qtbot.waitSignal(window.advisor.settled):
+        press(window, "open_bag")
+    assert window.session.bag == few
+
+
+def test_every_demo_opens_from_the_menu(window: MainWindow) -> None:
+    files = [file for file in assets.demo_files(".json") if file.startswith("situations/")]
+    actions = window.demo_menu.actions()
+    assert [action.text() for action in actions] == [demo_title(file) for file in files]
+    assert len(actions) >= 8
+    for action, file in zip(actions, files, strict=True):
+        action.trigger()
+        assert window.session.situation == read_situation(assets.demo_text(file).encode())
+    assert window.advisor.runner.wait_until_idle()
+    assert not window.notice.isVisible()
+
+
+def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) -> None:
+    def broken(document: Document) -> Job:
+        def job(progress: Any, cancelled: Any) -> None:
+            raise ZeroDivisionError("no ground")
+
+        return job
+
+    window = make(broken)
+    window.begin(None)
+    window.show()
+    assert window.advisor.runner.wait_until_idle()
+    assert window.notice.isVisible()
+    assert "no ground" in window.notice.label.text()
+    assert window.state.text() == "No advice"
+    assert "no ground" in caplog.text
+
+
+def test_an_edit_that_is_not_allowed_is_told(window: MainWindow) -> None:
+    window.session.edit("green.depth", 1000.0, "Depth of the green")
+    assert "Depth of the green: must be at most" in window.notice.label.text()
+
+
+def test_layout_and_file_are_remembered(make: Make, tmp_path: Path) -> None:
+    file = tmp_path / "last.json"
+    write_situation(file, Situation(name="Last"))
+    first = make()
+    first.begin(file)
+    first.show()
+    first.panel.sections["air"].heading.click()
+    first.panel.sections["lie"].heading.click()
+    first.shot.words.setSizes([300, 100])
+    first.resize(1100, 700)
+    kept = first.shot.words.sizes()
+    assert first.close()
+    second = make()
+    second.begin(None)
+    second.show()
+    assert second.session.situation.name == "Last"
+    assert second.panel.sections["air"].is_open
+    assert not second.panel.sections["lie"].is_open
+    assert second.height() == 700  # the offscreen display is narrower than the window
+    assert second.shot.words.sizes() == pytest.approx(kept, abs=3)
+
+
+def test_a_last_file_that_is_gone_gives_the_demo_and_a_word(make: Make, tmp_path: Path) -> None:
+    Settings().remember(tmp_path / "gone.json")
+    window = make()
+    window.begin(None)
+    window.show()
+    assert window.session.situation.name.startswith("Larch Hollow")
+    assert "gone.json" in window.notice.label.text()
+    assert Settings().last is None
+
+
+def test_settings_that_make_no_sense_are_replaced(qapp: Any) -> None:
+    from PySide6.QtCore import QSettings
+
+    app.application()
+    for key in ("theme", "units", "recent", "last", "groups", "layout/window"):
+        QSettings().setValue(key, 17)
+    settings = Settings()
+    assert (settings.theme, settings.units, settings.recent) == ("desktop", "yards", [])
+    assert (settings.last, settings.open_groups, settings.layout("window")) == (None, None, None)
+
+
+def test_equal_scale_and_the_ways_by_keyboard(window: MainWindow, monkeypatch: Any) -> None:
+    press(window, "equal_scale")
+    assert window.shot.side.getViewBox().state["aspectLocked"]
+    press(window, "equal_scale")
+    assert not window.shot.side.getViewBox().state["aspectLocked"]
+    for code, target in (
+        ("to_table", window.shot.table),
+        ("to_words", window.shot.explanation),
+        ("to_panel", window.panel.sections["lie"].heading),
+    ):
+        press(window, code)
+        assert window.focusWidget() is target
+
+
+def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:
+    for code, word in (("keys", "Ctrl+Z"), ("about", "4.3")):
+        press(window, code)
+        box = window.findChildren(TextBox)[-1]
+        assert word in box.text.toPlainText()
+        assert window.isEnabled()
+        box.reject()
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        assert not window.findChildren(TextBox)
+
+
+def test_quit_closes(window: MainWindow) -> None:
+    press(window, "quit")
+    assert not window.isVisible()
+
+
+def test_every_action_has_words_and_an_unknown_one_is_an_error(window: MainWindow) -> None:
+    for entry in ENTRIES:
+        action = window.actions_by_code[entry.code]
+        assert action.toolTip() == entry.tip
+        assert action.statusTip() == entry.tip
+    assert len({e.code for e in ENTRIES}) == len(ENTRIES)
+    keys = [str(e.keys) for e in ENTRIES if e.keys is not None]
+    assert len(set(keys)) == len(keys)
+    assert keys_text().count("\n") + 1 == len(keys)
+    with pytest.raises(ValueError, match="no action"):
+        window._do("fly", False)
+
+
+def test_no_part_of_the_window_is_without_a_name(window: MainWindow) -> None:
+    """Everything that the keyboard can reach tells a screen reader what it is."""
+    nameless = [
+        widget
+        for widget in window.findChildren(QWidget)
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and widget.isVisibleTo(window)
+        and widget.focusProxy() is None
+        and not widget.accessibleName()
+        and not getattr(widget, "text", lambda: "")()
+        and widget.metaObject().className() not in ("QLineEdit", "QTabBar", "QExpandingLineEdit")
+    ]
+    assert not nameless
+
+
+def test_demo_titles() -> None:
+    assert demo_title("situations/08-two-tier-green.json") == "8 Two tier green"
+
+
+def test_open_window_runs_and_ends(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, qapp: Any) -> None:
+    seen: list[MainWindow] = []
+
+    def run(self: Any = None) -> int:
+        seen.extend(w for w in QApplication.topLevelWidgets() if isinstance(w, MainWindow) and w.isVisible())
+        seen[0].close()
+        return 0
+
+    monkeypatch.setattr(QApplication, "exec", run)
+    write_situation(tmp_path / "given.json", Situation(name="Given"))
+    assert app.open_window(tmp_path / "given.json") == 0
+    assert seen[0].session.situation.name == "Given"
+    with pytest.raises(DocumentError):
+        app.open_window(tmp_path / "none.json")
+
+
+def test_picture_draws_the_window_with_its_advice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_advice: Advice, qapp: Any
+) -> None:
+    from PySide6.QtGui import QImage
+
+    from shortgame_gui.desktop import main_window
+
+    def quick(document: Document) -> Job:
+        return lambda progress, cancelled: replace(made_advice, situation=document.situation)
+
+    monkeypatch.setattr(main_window.MainWindow.__init__, "__defaults__", (quick,))
+    write_situation(tmp_path / "given.json", Situation(name="Given"))
+    out = tmp_path / "window.png"
+    app.picture(tmp_path / "given.json", out, (1280, 800), "dark")
+    drawn = QImage(str(out))
+    assert (drawn.width(), drawn.height()) == (1280, 800)
+    assert drawn.pixelColor(330, 70).name() == DARK.window
+    assert len({drawn.pixelColor(x, 300).name() for x in range(320, 1200)}) > 10
+    with pytest.raises(DocumentError, match="cannot be written"):
+        app.picture(tmp_path / "given.json", tmp_path / "no" / "x.png", (1280, 800), "light")
