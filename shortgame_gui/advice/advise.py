@@ -193,7 +193,7 @@ def _shot(
         rank=k + 1,
         club=candidate.club,
         technique=candidate.technique,
-        swing=swing_code(share, table),
+        swing="stroke" if putt else swing_code(share, table),
         head_speed=float(plans.speed[k]),
         share=share,
         aim=float(plans.aim[k]),

@@ -24,6 +24,8 @@ LINKS: dict[str, float] = {
     "off_green": 0.05,
     "inside_2m": 0.05,
 }
+ON_GROUND = ("run", "spread", "mishit", "off_green", "inside_2m")
+"""Links that a putt has, too."""
 MOST_REASONS = 4
 MOST_CUES = 6
 
@@ -46,7 +48,9 @@ def why(shots: tuple[Shot, ...]) -> Why | None:
     if len(shots) < 2:
         return None
     first, second = shots[0], shots[1]
-    found = [Reason(name, link(first, name), link(second, name)) for name in LINKS]
+    # A putt never flies: beside one only what a putt has is compared.
+    names = ON_GROUND if "putt" in (first.technique, second.technique) else tuple(LINKS)
+    found = [Reason(name, link(first, name), link(second, name)) for name in names]
     found.sort(key=lambda r: -abs(r.first - r.second) / LINKS[r.link])
     return Why(
         (first.club.name, first.technique),

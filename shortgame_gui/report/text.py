@@ -140,13 +140,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
             lines += ["", title] + [f"  {line}" for line in body]
     if advice.refused:
         lines += ["", "Not offered"]
-        by: dict[tuple[str, str], list[str]] = {}
-        for r in advice.refused:
-            by.setdefault((r.technique, r.reason), []).append(r.club)
-        lines += [
-            f"  {text.TECHNIQUES[t]} ({', '.join(clubs)}): {text.refusal_text(reason)}"
-            for (t, reason), clubs in by.items()
-        ]
+        lines += [f"  {line}" for line in text.refused_text(advice)]
     return "\n".join(lines)
 
 

@@ -26,6 +26,7 @@ TECHNIQUES = {
     "explode": _("grass explosion"),
 }
 SWINGS = {
+    "stroke": _("putting stroke"),
     "knee": _("hands knee-high"),
     "hip": _("hands hip-high"),
     "chest": _("hands chest-high"),
@@ -305,6 +306,22 @@ def caution_text(code: str) -> str:
 def refusal_text(reason: str) -> str:
     """Why a shot is not offered."""
     return REFUSALS[reason]
+
+
+def refused_text(advice: Advice) -> list[str]:
+    """What is not offered here and why, one line a technique and reason; clubs are named where others can."""
+    clubs: dict[tuple[str, str], list[str]] = {}
+    for refused in advice.refused:
+        clubs.setdefault((refused.technique, refused.reason), []).append(refused.club)
+    offered = {shot.technique for shot in advice.shots}
+    mixed = {t for t, _reason in clubs if t in offered or sum(1 for u, _other in clubs if u == t) > 1}
+    lines = []
+    for (technique, reason), names in clubs.items():
+        name = TECHNIQUES[technique][0].upper() + TECHNIQUES[technique][1:]
+        if technique in mixed:
+            name = f"{name} ({', '.join(names)})"
+        lines.append(_("{shot}: {reason}.").format(shot=name, reason=refusal_text(reason)))
+    return lines
 
 
 def aim_text(shot: Shot, style: Style = STYLE) -> str:

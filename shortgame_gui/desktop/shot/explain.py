@@ -14,16 +14,15 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words import text
 from shortgame_gui.words.numbers import Style
 
-MOST_REFUSED = 12
-"""Shots listed that cannot be played here; the rest are counted."""
-
 
 def answer(advice: Advice, style: Style) -> tuple[str, str]:
     """The leader in two lines: the shot, and what it does with strokes and margin."""
     if not advice.shots:
         return text.headline(advice, style), ""
     shot = advice.shots[0]
-    first = f"{text.shot_name(shot.club.name, shot.technique)}, {text.SWINGS[shot.swing]}"
+    first = text.shot_name(shot.club.name, shot.technique)
+    if shot.technique != "putt":
+        first = f"{first}, {text.SWINGS[shot.swing]}"
     landing = text.landing_text(shot, style)
     margin = text.margin_text(advice, style) or "the only shot here"
     strokes = style.strokes(shot.expected_strokes)
@@ -88,14 +87,7 @@ def explanation(advice: Advice, style: Style) -> str:
     if advice.shots:
         watch = [*watch, *trouble_lines(advice.shots[0], style)]
     parts.append(_list("Watch out", watch))
-    refused = [
-        f"{text.shot_name(r.club, r.technique)}: {text.refusal_text(r.reason)}."
-        for r in advice.refused[:MOST_REFUSED]
-    ]
-    more = len(advice.refused) - MOST_REFUSED
-    if more > 0:
-        refused.append(f"and {more} more.")
-    parts.append(_list("Not here", refused))
+    parts.append(_list("Not here", text.refused_text(advice)))
     return "".join(parts)
 
 
