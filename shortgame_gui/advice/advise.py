@@ -116,11 +116,11 @@ def _advice(
     refused: list[Refused],
     table: Coefficients,
 ) -> Advice:
-    cues = explain.setup(situation, shots[0] if shots else None, table)
+    leader = shots[0] if shots else None
     most = max((s.n for s in shots), default=size)
     return Advice(
-        situation, bag, seed, most, shots, tuple(refused), explain.why(shots), cues,
-        explain.cautions(situation, table),
+        situation, bag, seed, most, shots, tuple(refused), explain.why(shots, table),
+        explain.setup(situation, leader, table), explain.cautions(situation, leader, table),
     )  # fmt: skip
 
 

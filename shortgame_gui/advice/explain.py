@@ -43,7 +43,16 @@ def link(shot: Shot, name: str) -> float:
     return float(getattr(shot, name))
 
 
-def why(shots: tuple[Shot, ...]) -> Why | None:
+def plainest(shots: tuple[Shot, ...], table: Coefficients) -> tuple[str, str] | None:
+    """Club and technique of the plainest of the shots that are too close to call, better ranks first."""
+    ties = [s for s in shots if s.tie]
+    if not ties:
+        return None
+    shot = min(ties, key=lambda s: (table.technique[s.technique].plainness, s.rank))
+    return shot.club.name, shot.technique
+
+
+def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
     """The two leading shots and the largest differences between their links; None below two shots."""
     if len(shots) < 2:
         return None
@@ -59,6 +68,7 @@ def why(shots: tuple[Shot, ...]) -> Why | None:
         second.behind_best_error,
         second.tie,
         tuple(r for r in found[:MOST_REASONS] if r.first != r.second),
+        plainest(shots, table),
     )
 
 
@@ -105,17 +115,19 @@ def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp
     return SetUp(tuple((code, number) for _, code, number in chosen))
 
 
-def cautions(situation: Situation, table: Coefficients) -> tuple[str, ...]:
-    """Codes of the cautions whose stated condition holds, the gravest first."""
+def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tuple[str, ...]:
+    """Codes of the cautions whose condition holds here or for the leading ``shot``, the gravest first."""
     around, stance = situation.surroundings, situation.stance
     bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
     deep = situation.lie.ground == "sand" and situation.lie.lip_height > table.caution.deep_lip
+    lip = shot is not None and shot.trouble.get("lip", 0.0) > table.caution.lip_chance
     holds = (
         ("lightning", around.lightning),
         ("people_near", around.people_near),
         ("players_ahead", around.players_ahead),
         ("steep_bank", bank),
         ("deep_bunker", around.deep_bunker or deep),
+        ("lip", lip),
         ("rule_4_3", around.round),
     )
     return tuple(code for code, yes in holds if yes)

@@ -112,6 +112,8 @@ class Why:
     margin_error: float
     tie: bool
     reasons: tuple[Reason, ...]
+    plainest: tuple[str, str] | None = None
+    """The plainest of the shots that are too close to call, the leader among them; None where none is."""
 
 
 @dataclass(frozen=True)

@@ -63,6 +63,7 @@ CAUTIONS = {
     ),
     "steep_bank": _("Steep bank: test the footing first, and do not play from where you could slip."),
     "deep_bunker": _("Deep bunker: go in and out at the low side; edges can give way."),
+    "lip": _("The lip catches this shot now and then: keep clear of a ball that comes back."),
     "rule_4_3": _(
         "During a round the Rules of Golf (4.3) do not allow advice on club or line from a device. "
         "Use this to rehearse and teach; ask the committee."
@@ -230,7 +231,12 @@ def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
     head = lead.format(
         first=first, second=second, margin=style.strokes(why.margin), error=style.strokes(why.margin_error)
     )
-    return [head] + [reason_text(r, style) for r in why.reasons]
+    lines = [head] + [reason_text(r, style) for r in why.reasons]
+    if why.plainest is not None:
+        lines.append(
+            _("The plainest of those too close to call: {shot}.").format(shot=shot_name(*why.plainest))
+        )
+    return lines
 
 
 def cue_text(code: str, number: float, style: Style = STYLE) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.explain import LINKS, MOST_CUES, MOST_REASONS, cautions, link, setup, why
+from shortgame_gui.advice.explain import LINKS, MOST_CUES, MOST_REASONS, ON_GROUND, cautions, link, setup, why
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.advice.trace import trace
 from shortgame_gui.model.club import Bag
@@ -68,13 +68,17 @@ def test_every_link_tells_the_shots_own_figure(advice: Advice) -> None:
         assert link(shot, name) == pytest.approx(told(shot, name), abs=1e-12), name
 
 
-def test_reasons_are_the_largest_differences_in_steps_of_a_golfer(advice: Advice) -> None:
+def test_reasons_are_the_largest_differences_in_steps_of_a_golfer(
+    advice: Advice, table: Coefficients
+) -> None:
     for first, second in zip(advice.shots, advice.shots[1:], strict=False):
-        found = why((first, second))
+        found = why((first, second), table)
         assert found is not None and 0 < len(found.reasons) <= MOST_REASONS
         steps = [abs(r.first - r.second) / LINKS[r.link] for r in found.reasons]
         assert steps == sorted(steps, reverse=True) and steps[-1] > 0.0
-        left_out = [abs(told(first, n) - told(second, n)) / LINKS[n] for n in LINKS]
+        # A putt never flies: beside one only what a putt has is compared.
+        names = ON_GROUND if "putt" in (first.technique, second.technique) else LINKS
+        left_out = [abs(told(first, n) - told(second, n)) / LINKS[n] for n in names]
         assert sorted(left_out, reverse=True)[: len(steps)] == pytest.approx(steps)
         for reason in found.reasons:
             assert reason.first == pytest.approx(told(first, reason.link), abs=1e-12)
@@ -118,13 +122,26 @@ def test_figures_of_why_change_when_the_situation_does(few: Bag, table: Coeffici
         assert reason.first == pytest.approx(told(shot, reason.link), abs=1e-12)
 
 
-def test_one_shot_needs_no_why(advice: Advice) -> None:
-    assert why(advice.shots[:1]) is None and why(()) is None
+def test_the_plainest_of_the_ties_is_named(advice: Advice, table: Coefficients) -> None:
+    """By the table's order from plain to fancy, better ranks first."""
+    ties = [s for s in advice.shots if s.tie]
+    assert len(ties) > 1 and advice.why is not None
+    order = {name: row.plainness for name, row in table.technique.items()}
+    plain = min(order[s.technique] for s in ties)
+    first = next(s for s in ties if order[s.technique] == plain)
+    assert advice.why.plainest == (first.club.name, first.technique)
+    none = why(tuple(replace(s, tie=False) for s in advice.shots), table)
+    assert none is not None and none.plainest is None
+    assert order["putt"] < order["chip"] < order["pitch"] < order["high_soft"] < order["lob"]
 
 
-def test_identical_shots_give_no_reasons(advice: Advice) -> None:
+def test_one_shot_needs_no_why(advice: Advice, table: Coefficients) -> None:
+    assert why(advice.shots[:1], table) is None and why((), table) is None
+
+
+def test_identical_shots_give_no_reasons(advice: Advice, table: Coefficients) -> None:
     shot = advice.shots[0]
-    found = why((shot, replace(shot, rank=2)))
+    found = why((shot, replace(shot, rank=2)), table)
     assert found is not None and found.reasons == ()
 
 
@@ -223,8 +240,8 @@ def test_the_set_up_is_the_leaders(table: Coefficients, advice: Advice) -> None:
     ],
 )
 def test_a_caution_is_said_when_its_condition_holds(path: str, code: str, table: Coefficients) -> None:
-    assert cautions(put_all(Situation(), {path: True}), table) == (code,)
-    assert cautions(put_all(Situation(), {path: False}), table) == ()
+    assert cautions(put_all(Situation(), {path: True}), None, table) == (code,)
+    assert cautions(put_all(Situation(), {path: False}), None, table) == ()
 
 
 @pytest.mark.parametrize("path", ["stance.slope_along", "stance.slope_across"])
@@ -232,7 +249,7 @@ def test_a_caution_is_said_when_its_condition_holds(path: str, code: str, table:
 def test_a_bank_steeper_than_one_in_five_is_said(path: str, side: float, table: Coefficients) -> None:
     assert table.caution.steep_bank == pytest.approx(0.2)
     for slope, said in ((0.19, ()), (0.21, ("steep_bank",)), (0.45, ("steep_bank",))):
-        assert cautions(put_all(Situation(), {path: side * slope}), table) == said
+        assert cautions(put_all(Situation(), {path: side * slope}), None, table) == said
 
 
 def test_the_gravest_caution_comes_first(table: Coefficients) -> None:
@@ -240,10 +257,26 @@ def test_the_gravest_caution_comes_first(table: Coefficients) -> None:
         f"surroundings.{name}": True
         for name in ("people_near", "players_ahead", "lightning", "deep_bunker", "round")
     }
-    found = cautions(put_all(Situation(), every | {"stance.slope_along": -0.3}), table)
+    found = cautions(put_all(Situation(), every | {"stance.slope_along": -0.3}), None, table)
     assert found == (
         "lightning", "people_near", "players_ahead", "steep_bank", "deep_bunker", "rule_4_3",
     )  # fmt: skip
+
+
+def test_the_lip_is_said_when_the_leader_meets_it(table: Coefficients, advice: Advice) -> None:
+    most = table.caution.lip_chance
+    for chance, said in ((0.5 * most, ()), (1.5 * most, ("lip",))):
+        shot = replace(advice.shots[0], trouble={"lip": chance})
+        assert cautions(Situation(), shot, table) == said
+
+
+def test_a_high_lip_makes_a_bunker_deep(table: Coefficients) -> None:
+    high = table.caution.deep_lip
+    for ground, height, said in (
+        ("sand", 1.1 * high, ("deep_bunker",)), ("sand", 0.9 * high, ()), ("fairway", 1.1 * high, ()),
+    ):  # fmt: skip
+        here = put_all(Situation(), {"lie.ground": ground, "lie.lip_height": height})
+        assert cautions(here, None, table) == said
 
 
 def test_cautions_are_part_of_the_advice(table: Coefficients, few: Bag, owning: Owning) -> None:
