@@ -260,13 +260,13 @@ def _reach(step: _Step, above0: Array, above1: Array, ground: Ground) -> tuple[M
     near = np.flatnonzero(close & ~ground.flat_between(step.p0[0], step.p1[0], step.lane))
     if not len(near):
         return down, low, high
-    way, first = step.take(near), np.zeros(len(near), dtype=np.intp)
-    for number in range(1, LOOKS):
-        under = way.above(number / LOOKS, ground) < -CLOSE
-        first = np.where(under & (first == 0), number, first)
-    met = near[first > 0]
-    down[met], high[met] = True, first[first > 0] / LOOKS
-    low[near] = np.where(first > 0, first - 1, LOOKS - 1) / LOOKS
+    numbers = np.arange(1, LOOKS)
+    above = step.take(np.repeat(near, LOOKS - 1)).above(np.tile(numbers / LOOKS, len(near)), ground)
+    under = above.reshape(len(near), LOOKS - 1) < -CLOSE
+    met, first = under.any(axis=1), under.argmax(axis=1)
+    down[near] |= met
+    high[near] = np.where(met, numbers[first] / LOOKS, 1.0)
+    low[near] = np.where(met, first, LOOKS - 1) / LOOKS
     return down, low, high
 
 
