@@ -13,8 +13,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
+from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
-from shortgame_gui.advice.score import Baseline, score
+from shortgame_gui.advice.score import Baseline, lay, score
 from shortgame_gui.advice.solve import Bench, Plans, hit
 from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
 from shortgame_gui.physics.ground import GREEN, SURFACES
@@ -78,7 +79,9 @@ def sample(
         lane = np.zeros(done.rest.shape[1], dtype=np.intp)
         surface = bench.ground.surface(done.rest[0], done.rest[1], lane)
         hole = np.array([[bench.situation.hole.distance], [0.0]])
-        worth = score(done.rest, done.ending, surface, hole, base, start)
+        speed = scene.stimp(bench.situation, bench.table)
+        way = lay(done.rest, surface, np.tile(hole, done.rest.shape[1]), bench.ground, speed, bench.table)
+        worth = score(done.rest, done.ending, surface, hole, base, start, way)
         rolled = (done.ending == ROLLED_AWAY).astype(float)
         parts.append(
             [

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.physics.ground import OUT, SURFACES
+from shortgame_gui.physics.ground import FRINGE, GREEN, OUT, SURFACES, Ground
 from shortgame_gui.physics.run import HOLED, IN_WATER, OUT_OF_BOUNDS
 from shortgame_gui.units import FOOT, YARD
 
@@ -23,6 +23,9 @@ Index = npt.NDArray[np.intp]
 STEP = 0.05
 FARTHEST = 220.0
 """Reach of the score tables in m; a ball further away counts as being there."""
+
+LOOKS = (0.0625, 0.1875, 0.3125, 0.4375, 0.5625, 0.6875, 0.8125, 0.9375)
+"""Parts of the way to the hole at which the ground is looked at."""
 
 #: surface -> (row of the table that gives its cost at the edge of the green, published curve it joins)
 OFF_GREEN = {
@@ -162,17 +165,66 @@ class Scored:
     """Distance left in m."""
 
 
+@dataclass(frozen=True)
+class Lay:
+    """How the next stroke from n finishes lies, beside its length and surface."""
+
+    felt: Array
+    """Length on a usual green that is as hard as the stroke is, in m, (n,)."""
+    more: Array
+    """Strokes that little or much green to work with costs or saves, (n,)."""
+
+
+def lay(rest: Array, surface: Index, hole: Array, ground: Ground, stimp: float, table: Coefficients) -> Lay:
+    """How strokes from ``rest`` (3, n) in m to ``hole`` (2, n) lie on ``ground``; green speed ``stimp`` in m.
+
+    Putts uphill are holed more often than downhill ones (M. Broadie 2019: about 5 % at 8 ft, as quoted), and
+    slopes across and speed make a putt harder (estimates); all enter as a longer or shorter putt. Off the
+    green the share of green on the way decides: short-sided costs more (common practice, no source).
+    """
+    row, lane = table.score, np.zeros(rest.shape[1], dtype=np.intp)
+    dx, dy = hole[0] - rest[0], hole[1] - rest[1]
+    distance = np.sqrt(dx * dx + dy * dy)
+    far = np.maximum(distance, 0.3)
+    rise = (ground.height(hole[0], hole[1], lane) - ground.height(rest[0], rest[1], lane)) / far
+    gx, gy = ground.slopes(rest[0], rest[1], lane)
+    across = np.abs(gy * dx - gx * dy) / far
+    on = (surface == GREEN) | (surface == FRINGE)
+    harder = row.across * (across - row.usual_across) - row.uphill * rise
+    harder = harder + row.fast * (stimp / row.usual_stimp - 1.0)
+    felt = np.where(on, distance * np.exp(np.clip(harder, -0.5, 0.5)), distance)
+    more = np.zeros(len(distance))
+    off = np.flatnonzero(~on)
+    if len(off):
+        share = np.zeros(len(off))
+        for part in LOOKS:
+            x, y = rest[0, off] + part * dx[off], rest[1, off] + part * dy[off]
+            share += (ground.surface(x, y, lane[off]) == GREEN) / len(LOOKS)
+        more[off] = row.short_sided * (row.usual_room - share)
+    return Lay(felt, more)
+
+
 def score(
-    rest: Array, ending: Index, surface: Index, hole: Array, base: Baseline, start: tuple[int, float]
+    rest: Array,
+    ending: Index,
+    surface: Index,
+    hole: Array,
+    base: Baseline,
+    start: tuple[int, float],
+    way: Lay | None = None,
 ) -> Scored:
     """Value n finishes ``rest`` (3, n) in m with ``ending`` and ``surface`` (n,); ``hole`` is (2, n) in m.
+
+    ``way`` tells how the next strokes lie; without it they are as usual.
 
     Water costs the penalty and a drop in rough as far from the hole (Rules of Golf 17); out of bounds the
     penalty and the same shot again, counted by ``start`` = (surface, distance in m) (Rules of Golf 18.2).
     """
     gap = rest[:2] - hole
     distance = np.sqrt((gap * gap).sum(axis=0))
-    left, chance = base.at(surface, distance)
+    left, chance = base.at(surface, distance if way is None else way.felt)
+    if way is not None:
+        left = np.maximum(left + way.more, 1.0)
     out = (ending == OUT_OF_BOUNDS) | (surface == OUT)
     again, _ = base.at(np.array([start[0]]), np.array([start[1]]))
     wet = ending == IN_WATER

@@ -315,6 +315,13 @@ class Score(msgspec.Struct, frozen=True):
     edge_sand: float
     three_putt_odds: float
     chip_in: float
+    uphill: float
+    across: float
+    usual_across: float
+    fast: float
+    usual_stimp: float
+    short_sided: float
+    usual_room: float
 
 
 class Baseline(msgspec.Struct, frozen=True):
