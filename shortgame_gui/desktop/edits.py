@@ -13,6 +13,7 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtGui import QUndoCommand
 
+from shortgame_gui.desktop.labels import IN_GRASS, IN_SAND
 from shortgame_gui.model.ground import Band, Green, ProfilePoint
 from shortgame_gui.model.leaves import leaves, put_all
 from shortgame_gui.model.player import Player
@@ -39,7 +40,15 @@ def edited(situation: Situation, path: str, value: Any) -> Situation:
         values["hole.distance"] = min(max(hole, value), value + green.depth)
     elif path == "green.depth":
         values["hole.distance"] = min(hole, green.front + value)
+    elif path == "lie.ground":
+        values |= _sits_in(situation.lie.sits, value)
     return put_all(situation, values)
+
+
+def _sits_in(sits: str, ground: str) -> dict[str, str]:
+    """How the ball sits where it could not sit so in the new ground: half down in either."""
+    there = IN_SAND if ground == "sand" else IN_GRASS
+    return {} if sits in there else {"lie.sits": "half_down"}
 
 
 def _green_under(green: Green, hole: float) -> dict[str, float]:

@@ -131,6 +131,9 @@ class Editor(QWidget):
     def show_units(self) -> None:
         """Units changed; the value follows through `show_value`."""
 
+    def offer(self, choices: tuple[str, ...]) -> None:
+        """Offer only ``choices``, for an editor that lets one choose."""
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
             self._gesture = new_gesture()
@@ -225,6 +228,7 @@ class ChoiceEditor(Editor):
         title.setWordWrap(True)
         layout.addWidget(title, 1)
         self.combo: QComboBox | None = None
+        self._offered: tuple[str, ...] = ()
         self.buttons: dict[str, QRadioButton] = {}
         if len(leaf.choices) == 2:
             group = QButtonGroup(self)
@@ -237,16 +241,26 @@ class ChoiceEditor(Editor):
                 self.buttons[choice] = button
         else:
             self.combo = combo = QComboBox()
-            for choice, label in self.labels.items():
-                self.combo.addItem(label, choice)
+            self.offer(leaf.choices)
             name(self.combo, leaf.title, leaf.description)
             calm(self.combo)
             title.setBuddy(self.combo)
             layout.addWidget(self.combo)
             combo.activated.connect(lambda place: self.edited.emit(combo.itemData(place), 0))
 
+    def offer(self, choices: tuple[str, ...]) -> None:
+        if self.combo is None or choices == self._offered:
+            return
+        self._offered = choices
+        self.combo.clear()
+        for choice in choices:
+            self.combo.addItem(self.labels[choice], choice)
+
     def show_value(self, value: str) -> None:
         if self.combo is not None:
+            if self.combo.findData(value) < 0:  # a file may hold what is not offered here
+                self.combo.addItem(self.labels[value], value)
+                self._offered = ()
             self.combo.setCurrentIndex(self.combo.findData(value))
         else:
             self.buttons[value].setChecked(True)

@@ -22,6 +22,10 @@ GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 """Group code -> its heading, and the first parts of the paths that it holds, in order."""
 
+IN_GRASS = ("up", "clean", "half_down", "down", "nested")
+IN_SAND = ("clean", "half_down", "plugged", "furrow")
+"""How a ball can sit in grass and in sand; what is neither gives way when the ground changes."""
+
 OPEN_AT_FIRST = ("lie", "stance", "green")
 
 CHOICES: dict[str, dict[str, str]] = {
@@ -34,6 +38,7 @@ CHOICES: dict[str, dict[str, str]] = {
         "bare": "Bare and hard",
         "divot": "Divot",
         "sanded_divot": "Divot filled with sand",
+        "sand": "Sand",
     },
     "sits": {
         "up": "Up on the grass",
@@ -41,6 +46,8 @@ CHOICES: dict[str, dict[str, str]] = {
         "half_down": "Half down",
         "down": "Down",
         "nested": "Nested at the bottom",
+        "plugged": "Plugged",
+        "furrow": "In a rake furrow",
     },
     "surface": {
         "green": "Green",
@@ -69,6 +76,23 @@ CHOICES: dict[str, dict[str, str]] = {
         "average": "Lowest average",
         "down_in_two": "Down in two",
         "no_disaster": "No disaster",
+    },
+    "grass": {"fine": "Fine", "wiry": "Wiry"},
+    "sand": {"fine": "Fine and loose", "firm": "Firm", "wet": "Wet", "thin": "Thin over hard"},
+    "grain": {
+        "none": "None",
+        "with": "With the line",
+        "against": "Against it",
+        "left": "To the left",
+        "right": "To the right",
+    },
+    "backswing": {"free": "Free", "short": "Short"},
+    "flag": {"in": "In", "out": "Out"},
+    "kind": {
+        "tier": "Tier",
+        "false_front": "False front",
+        "run_off": "Run-off",
+        "backstop": "Backstop",
     },
     "owned": {"yes": "Yes", "learning": "Learning", "no": "No"},
 }
@@ -118,6 +142,7 @@ SPOKEN: dict[str, Callable[[float], str]] = {
     "green.slope_across": _signed("right is higher", "level", "left is higher", 0.0025),
     "stance.slope_along": _signed("downhill", "level", "uphill", 0.0087),
     "stance.slope_across": _signed("ball below the feet", "level", "ball above the feet", 0.0087),
+    "green.takes_spin": _ladder((0.9, "less"), (1.1, "as usual"), above="more"),
     "air.wind_along": _signed("against", "calm", "helping", 0.2),
     "air.wind_across": _signed("from the right", "calm", "from the left", 0.2),
 }
@@ -125,6 +150,11 @@ SPOKEN: dict[str, Callable[[float], str]] = {
 
 ZERO_MEANS: dict[str, str] = {"player.wedge_carry": "as usual"}
 """Leaf -> what its lowest value stands for."""
+
+OFFERED: dict[str, Callable[[Situation], tuple[str, ...]]] = {
+    "lie.sits": lambda s: IN_SAND if s.lie.ground == "sand" else IN_GRASS,
+}
+"""Leaf -> the choices that there are in a situation, for leaves of which not all always are."""
 
 APPLIES: dict[str, Callable[[Situation], bool]] = {
     "lie.rough_depth": lambda s: s.lie.ground == "rough",

@@ -60,7 +60,8 @@ PERCENT = Unit("slope", "%", " %", 1, 0.5)
 DEGREES_OF_SLOPE = Unit("slope", "deg", "°", 1, 1.0)
 DEGREES = Unit("angle", "deg", "°", 1, 1.0)
 HAMMER = Unit("firmness", "g", " g", 0, 5.0)
-NUMBER = Unit("share", "", "", 0, 1.0)
+SHARE = Unit("share", "%", " %", 0, 5.0)
+COUNT = Unit("count", "", "", 0, 1.0)
 
 
 class Measures(QObject):
@@ -121,4 +122,4 @@ class Measures(QObject):
             return MILES_AN_HOUR if self.yards else METRES_A_SECOND
         if kind == "temperature":
             return FAHRENHEIT if self.yards else CELSIUS
-        return {"angle": DEGREES, "firmness": HAMMER}.get(kind, NUMBER)
+        return {"angle": DEGREES, "firmness": HAMMER, "share": SHARE}.get(kind, COUNT)

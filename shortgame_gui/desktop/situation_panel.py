@@ -121,6 +121,9 @@ class SituationPanel(QScrollArea):
         """Show the session's situation in every editor, and hide what does not apply."""
         situation = self._session.situation
         for path, editor in self.editors.items():
+            offered = labels.OFFERED.get(path)
+            if offered is not None:
+                editor.offer(offered(situation))
             editor.show_value(get(situation, path))
             applies = labels.APPLIES.get(path)
             if applies is not None:

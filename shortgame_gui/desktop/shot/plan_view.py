@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
@@ -28,9 +29,11 @@ class Lawn(ScreenItem):
         self._theme, self._measures = theme, measures
         self.strips: list[Strip] = []
         self.hole = 0.0
+        self.walls: list[tuple[float, float, float]] = []
+        """Obstacles as (distance, reach left, reach right) in m."""
 
-    def show_ground(self, strips: list[Strip], hole: float) -> None:
-        self.strips, self.hole = strips, hole
+    def show_ground(self, strips: list[Strip], hole: float, walls: list[tuple[float, float, float]]) -> None:
+        self.strips, self.hole, self.walls = strips, hole, walls
         self.update()
 
     def rings(self) -> list[tuple[float, str]]:
@@ -54,6 +57,9 @@ class Lawn(ScreenItem):
                 painter.setPen(QPen(QColor(colours.text), 1.0))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawRect(shape)
+        for at, left, right in self.walls:
+            wall = to_screen.mapRect(QRectF(QPointF(at, -right), QPointF(at, left))).adjusted(-3, 0, 3, 0)
+            fill(painter, QPolygonF(wall.intersected(room)), colours.barrier())
         ink = QPen(QColor(colours.text), 1.0, Qt.PenStyle.DotLine)
         painter.setPen(ink)
         painter.drawLine(to_screen.map(QPointF(0, 0)), to_screen.map(QPointF(self.hole, 0)))
@@ -116,7 +122,9 @@ class PlanView(View):
     def show_ground(self) -> None:
         """Draw the ground of the session's situation."""
         situation = self._session.situation
-        self.lawn.show_ground(scene.strips(situation), situation.hole.distance)
+        found = scene.obstacles(situation)
+        walls = [] if found is None else np.stack([found.at, found.left, found.right], axis=1).tolist()
+        self.lawn.show_ground(scene.strips(situation), situation.hole.distance, walls)
 
     def show_shots(self) -> None:
         """Draw the way over ground of the leading shots, and the spread of the one in front."""

@@ -48,6 +48,8 @@ class Look:
     """Distance to the hole in m."""
     near: float
     """Radius in m of the ring whose chance is shown."""
+    counts: str
+    """What counts today, as the player says."""
     unit: Unit
     """The unit of distances, which stands in the heading."""
 
@@ -84,8 +86,12 @@ def inside(shot: Shot, look: Look) -> float:
 
 
 def behind_text(shot: Shot, look: Look) -> str:
-    """Strokes behind the best shot."""
-    return f"+{look.style.strokes(shot.behind_best)}" if shot.rank > 1 else "best"
+    """How far behind the best shot in what counts today: strokes, or the chance of missing the aim."""
+    if shot.rank == 1:
+        return "best"
+    if look.counts != "average":
+        return f"+{look.style.percent(shot.behind_best)}"
+    return f"+{look.style.strokes(shot.behind_best)}"
 
 
 def name_lines(shot: Shot) -> str:
@@ -100,7 +106,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("shot", "Shot", "Club and technique.",
            lambda s, look: shot_name(s.club.name, s.technique).casefold(), lambda s, look: name_lines(s)),
     Column("strokes", "Strokes",
-           "Strokes to hole out, this one counted, on average; under it, strokes behind the best.",
+           "Strokes to hole out, this one counted, on average; under it, how far behind the best.",
            lambda s, look: s.expected_strokes,
            lambda s, look: f"{look.style.strokes(s.expected_strokes)}\n{behind_text(s, look)}"),
     Column("lands", "Lands, {unit}", "Where the ball lands, against the green's near edge.",
@@ -174,9 +180,15 @@ class RankedModel(QAbstractTableModel):
     def look(self) -> Look:
         """Units, hole and ring of the advice that is shown."""
         advice = self._session.advice
-        hole = advice.situation.hole.distance if advice else 0.0
+        situation = advice.situation if advice else self._session.situation
         near = self._measures.short.si(6.0 if self._measures.yards else 2.0)
-        return Look(self._measures.style, hole, near, self._measures.distance)
+        return Look(
+            self._measures.style,
+            situation.hole.distance,
+            near,
+            situation.player.counts,
+            self._measures.distance,
+        )
 
     def _near(self) -> str:
         look = self.look()

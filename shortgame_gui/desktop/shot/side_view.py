@@ -6,6 +6,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
+from shortgame_gui.advice import scene
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
@@ -22,6 +23,7 @@ from shortgame_gui.desktop.shot.drawing import (
     smooth,
 )
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.text import landing_text
 
 FLAG_HEIGHT = 2.13
@@ -107,6 +109,28 @@ class Section(ScreenItem):
         return to_screen.map(QPointF(x, self.profile.height(x))) + QPointF(0.0, pixels)
 
 
+class Obstacles(ScreenItem):
+    """What stands in the way: the lip ahead of a ball in sand, a hedge, a branch."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.boxes: list[tuple[float, float, float]] = []
+        self.setZValue(4)
+
+    def show_boxes(self, boxes: list[tuple[float, float, float]]) -> None:
+        """Boxes as (distance, lower edge, upper edge) in m."""
+        self.boxes = boxes
+        self.update()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        for at, low, high in self.boxes:
+            foot, top = to_screen.map(QPointF(at, low)), to_screen.map(QPointF(at, high))
+            bottom = min(foot.y(), seen.bottom() + 10.0)
+            shape = QPolygonF(QRectF(top.x() - 3.0, top.y(), 6.0, max(bottom - top.y(), 1.0)))
+            fill(painter, shape, self._theme.colours.barrier())
+
+
 class Flag(ScreenItem):
     """Hole, stick and pennant."""
 
@@ -135,6 +159,20 @@ class Flag(ScreenItem):
         painter.drawPolygon(QPolygonF([top, top + QPointF(16, 5), top + QPointF(0, 10)]))
 
 
+def boxes_of(situation: Situation, profile: Profile) -> list[tuple[float, float, float]]:
+    """The obstacles on the line of play, from the ground up where they stand on it: (distance, low, high)."""
+    found = scene.obstacles(situation)
+    if found is None:
+        return []
+    return [
+        (float(at), max(float(low), profile.height(at)), float(high))
+        for at, low, high, left, right in zip(
+            found.at, found.low, found.high, found.left, found.right, strict=True
+        )
+        if left >= 0.0 and right >= 0.0 and high > profile.height(at)
+    ]
+
+
 class SideView(View):
     """Ground and shots from the side; heights are stretched to fill the view unless equal scale is chosen."""
 
@@ -145,7 +183,9 @@ class SideView(View):
         self._session, self._theme, self._measures = session, theme, measures
         self._equal = False
         self.section, self.flag = Section(theme, measures), Flag(theme)
+        self.obstacles = Obstacles(theme)
         self.addItem(self.section)
+        self.addItem(self.obstacles)
         self.addItem(self.flag)
         self.curves: list[pg.PlotDataItem] = []
         self._marks: list[pg.GraphicsObject] = []
@@ -174,6 +214,7 @@ class SideView(View):
         situation = self._session.situation
         profile = profile_of(situation, -25.0, max(situation.hole.distance * 2.0 + 10.0, 60.0))
         self.section.show_ground(profile)
+        self.obstacles.show_boxes(boxes_of(situation, profile))
         hole = situation.hole.distance
         self.flag.show_at(hole, profile.height(hole))
         self._fit()
