@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
-from shortgame_gui.advice.rank import Samples, choose_aims, race, trouble
+from shortgame_gui.advice.rank import Ranked, choose_aims, race, trouble
 from shortgame_gui.advice.result import Advice, Refused, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline, start_of
@@ -94,14 +94,22 @@ def advise(
     plans = plans.take(ranked.order)
     ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     _, through = hit(bench, strokes, plans, still(1), hole=False)
+    tracks = tracks_of(still_result)
     shots = tuple(
         _shot(
-            k, offered[int(plans.candidate[k])], strokes, plans, ball, still_result, through,
-            ranked.samples[k], float(ranked.mean[k]), float(ranked.behind[k]), float(ranked.error[k]),
-            bool(ranked.tie[k]), situation, table,
+            k,
+            offered[int(plans.candidate[k])],
+            strokes,
+            plans,
+            ball,
+            through,
+            ranked,
+            tracks[k],
+            situation,
+            table,
         )
         for k in range(len(plans.speed))
-    )  # fmt: skip
+    )
     if progress is not None:
         progress(1.0)
     return _advice(situation, bag, seed, size, shots, refused, table)
@@ -141,24 +149,26 @@ def swing_code(share: float, table: Coefficients) -> str:
     return min(table.swing, key=lambda code: abs(table.swing[code] - share))
 
 
-def track_of(result: Result, k: int) -> Track:
-    """The way of ball ``k`` of a traced result."""
-    path = result.path
-    if path is None or result.bounces is None:
+def tracks_of(result: Result) -> list[Track]:
+    """The ways of all balls of a traced result; raises ValueError when it carries none."""
+    path, bounces = result.path, result.bounces
+    if path is None or bounces is None:
         raise ValueError("the result carries no path")
-    rows = [
-        (t[i], p[:, i], v[:, i])
-        for t, p, v, who in zip(path.time, path.position, path.velocity, path.ball, strict=True)
-        for i in np.flatnonzero(who == k)
-    ]
-    time = np.array([r[0] for r in rows])
-    position = np.stack([r[1] for r in rows], axis=1)
-    speed = np.array([float(np.sqrt((r[2] ** 2).sum())) for r in rows])
-    times = result.bounces.time[: result.count[k], k]
-    at = tuple(int(np.argmin(np.abs(time - t))) for t in times)
-    landing = at[0] if at else 0
-    roll = int(np.searchsorted(time, result.roll_time[k] - 1e-9))
-    return Track(time, position, speed, landing, at, min(roll, len(time) - 1))
+    who = np.concatenate(path.ball)
+    order = np.argsort(who, kind="stable")
+    ends = np.searchsorted(who[order], np.arange(len(result.time) + 1))
+    time = np.concatenate(path.time)[order]
+    place = np.concatenate(path.position, axis=1)[:, order]
+    velocity = np.concatenate(path.velocity, axis=1)[:, order]
+    speed = np.sqrt((velocity * velocity).sum(axis=0))
+    tracks = []
+    for k in range(len(result.time)):
+        mine = slice(int(ends[k]), int(ends[k + 1]))
+        t = time[mine]
+        at = tuple(int(np.argmin(np.abs(t - b))) for b in bounces.time[: result.count[k], k])
+        roll = min(int(np.searchsorted(t, result.roll_time[k] - 1e-9)), len(t) - 1)
+        tracks.append(Track(t, place[:, mine], speed[mine], at[0] if at else 0, at, roll))
+    return tracks
 
 
 def _shot(
@@ -167,18 +177,14 @@ def _shot(
     strokes: Strokes,
     plans: Plans,
     ball: Ball,
-    result: Result,
     through: Result,
-    sampled: Samples,
-    mean: float,
-    behind: float,
-    error: float,
-    tie: bool,
+    ranked: Ranked,
+    track: Track,
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
     """Everything told of one ranked shot; ``through`` is the same ball running over the hole."""
-    putt = candidate.technique == "putt"
+    putt, sampled = candidate.technique == "putt", ranked.samples[k]
     velocity, landing = ball.velocity[:, k], through.landing[:, k]
     down, hole = through.landing_velocity[:, k], situation.hole.distance
     flat = float(np.hypot(velocity[0], velocity[1]))
@@ -214,11 +220,11 @@ def _shot(
         run=run,
         air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
         n=n,
-        expected_strokes=mean,
+        expected_strokes=float(ranked.mean[k]),
         standard_error=float(sampled.strokes.std(ddof=1) / np.sqrt(n)),
-        behind_best=behind,
-        behind_best_error=error,
-        tie=tie,
+        behind_best=float(ranked.behind[k]),
+        behind_best_error=float(ranked.error[k]),
+        tie=bool(ranked.tie[k]),
         holed=float(sampled.holed.mean()),
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
@@ -226,5 +232,5 @@ def _shot(
         trouble=trouble(sampled, scene.has_lip(situation)),
         half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
-        track=track_of(result, k),
+        track=track,
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -145,40 +146,48 @@ def race(
     size: int,
     tick: Callable[[], None],
 ) -> Ranked:
-    """Play all plans on the first samples and those not clearly behind on all ``size``; rank by the mean."""
+    """Play all plans on a few samples, those not clearly behind on more, twice over; rank by the mean.
+
+    A shot that was dropped is compared with the leader on the samples that both had.
+    """
     c, counts = bench.table.choose, bench.situation.player.counts
     luck = draws(seed, size, int(c.block))
-    first = min(int(c.first), size)
-    early = sample(bench, strokes, plans, luck.take(0, first), base, start, tick)
-    value = early.value(counts)
-    behind, error = paired(value, value[int(np.argmin(value.mean(axis=1)))])
-    stay = np.flatnonzero(behind <= c.keep_errors * error)
-    whole = early.take(stay)
-    if size > first:
-        whole = whole.join(
-            sample(bench, strokes, plans.take(stay), luck.take(first, size), base, start, tick)
-        )
-    late = whole.value(counts)
-    lead = int(np.argmin(late.mean(axis=1)))
-    behind, error = paired(value, value[stay[lead]])
-    behind[stay], error[stay] = paired(late, late[lead])
-    # A shot that was dropped early never stands before the leader.
-    dropped = np.ones(len(behind), dtype=bool)
-    dropped[stay] = False
-    behind[dropped] = np.maximum(behind[dropped], 0.0)
-    gap, _ = paired(early.strokes, early.strokes[stay[lead]])
-    mean = whole.strokes[lead].mean() + (behind if counts == "average" else gap)
-    mean[stay] = whole.strokes.mean(axis=1)
-    order = np.lexsort((np.arange(len(behind)), behind))
-    order = np.concatenate([[stay[lead]], order[order != stay[lead]]]).astype(np.intp)
+    looks = sorted({min(int(look), size) for look in (c.first, c.middle, size)})
+    group = np.arange(len(plans.speed))
+    played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, start, tick)
+    groups: list[tuple[Index, Samples]] = []
+    for look, more in pairwise(looks):
+        value = played.value(counts)
+        behind, error = paired(value, value[int(np.argmin(value.mean(axis=1)))])
+        stays = behind <= c.keep_errors * error
+        out, stay = np.flatnonzero(~stays), np.flatnonzero(stays)
+        groups.append((group[out], played.take(out)))
+        group = group[stay]
+        new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, start, tick)
+        played = played.take(stay).join(new)
+    lead = int(np.argmin(played.value(counts).mean(axis=1)))
+    groups.append((group, played))
+    k = len(plans.speed)
+    behind, error, mean = np.zeros(k), np.zeros(k), np.zeros(k)
+    kept: list[Samples] = [played] * k
+    for who, some in groups:
+        n = some.strokes.shape[1]
+        behind[who], error[who] = paired(some.value(counts), played.value(counts)[lead, :n])
+        gap, _ = paired(some.strokes, played.strokes[lead, :n])
+        if who is not group:
+            # A shot that was dropped early never stands before the leader.
+            behind[who] = np.maximum(behind[who], 0.0)
+            gap = behind[who] if counts == "average" else gap
+        mean[who] = played.strokes[lead].mean() + gap
+        for place, number in enumerate(who):
+            kept[int(number)] = some.take(np.array([place]))
+    best = int(group[lead])
+    order = np.lexsort((np.arange(k), behind))
+    order = np.concatenate([[best], order[order != best]]).astype(np.intp)
     near = bench.table.score
     tie = behind <= np.maximum(near.tie_errors * error, near.tie_strokes)
-    tie[stay[lead]] = bool(tie[np.arange(len(tie)) != stay[lead]].any())
-    place = {int(k): i for i, k in enumerate(stay)}
-    kept = [
-        whole.take(np.array([place[int(k)]])) if int(k) in place else early.take(np.array([k])) for k in order
-    ]
-    return Ranked(order, kept, mean[order], behind[order], error[order], tie[order])
+    tie[best] = bool(tie[np.arange(k) != best].any())
+    return Ranked(order, [kept[int(n)] for n in order], mean[order], behind[order], error[order], tie[order])
 
 
 def paired(value: Array, leader: Array) -> tuple[Array, Array]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shortgame_gui.advice.advise import bench_of, track_of
+from shortgame_gui.advice.advise import bench_of, tracks_of
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.result import Track
 from shortgame_gui.advice.rules import Candidate, refusal
@@ -97,6 +97,6 @@ def trace(
         refusal(situation, club, technique),
         ball,
         result,
-        track_of(result, 0),
+        tracks_of(result)[0],
         ENDINGS[int(result.ending[0])],
     )

@@ -343,6 +343,7 @@ class Choose(msgspec.Struct, frozen=True):
     block: float
     samples: float
     first: float
+    middle: float
     try_samples: float
     speeds: float
     keep_errors: float
