@@ -96,9 +96,9 @@ def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp
         cues.append((-1.5, "weight_lead", tech.weight_lead))
         cues.append((-1.4, "ball_position", tech.ball_position))
     if across > steep:
-        cues.append((-2.0, "ball_above_grip_down", across))
+        cues.append((-2.3, "ball_above_grip_down", across))
     elif across < -steep:
-        cues.append((-2.0, "ball_below_stay_down", across))
+        cues.append((-2.3, "ball_below_stay_down", across))
     if tech.open > 0.0:
         cues.append((-2.2, "face_open", tech.open))
     if abs(shot.aim) > table.caution.aim_worth_saying:

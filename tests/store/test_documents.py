@@ -77,7 +77,7 @@ def test_every_field_is_written_in_the_order_of_the_model_and_in_the_unit_of_fil
     assert list(tree["green"]) == list(Green.__struct_fields__)
     assert tree["green"]["speed"] == "10 ft"
     assert tree["green"]["slope_along"] == "2 %"
-    assert tree["stance"] == {"slope_along": "6 deg", "slope_across": "0 deg"}
+    assert tree["stance"] == {"slope_along": "6 deg", "slope_across": "0 deg", "backswing": "free"}
     assert tree["air"]["temperature"] == "20 C"
     assert tree["lie"]["rough_depth"] == "6 cm"
     assert tree["hole"]["distance"] == 27.432

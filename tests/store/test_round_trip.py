@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shortgame_gui.model.base import Checked
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.fields import Field, fields_of
-from shortgame_gui.model.ground import Air, Band, Green, Ground, Hole, ProfilePoint, Surroundings
+from shortgame_gui.model.ground import Air, Band, Green, Ground, Hole, Obstacle, ProfilePoint, Surroundings
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player, Repertoire
 from shortgame_gui.model.situation import Situation
@@ -61,6 +61,13 @@ def band(values: dict[str, Any]) -> Band:
     return Band(surface=values["surface"], start=start, end=end, left=left, right=right)
 
 
+def obstacle(values: dict[str, Any]) -> Obstacle:
+    """An obstacle of any values, given room where it has none."""
+    low = min(values["low"], 29.0)
+    high = max(values["high"], low + 0.5)
+    return Obstacle(at=values["at"], low=low, high=high, left=min(abs(values["left"]), 59.0) + 0.1, right=0.5)
+
+
 def profile(heights: dict[int, float]) -> tuple[ProfilePoint, ...]:
     return tuple(ProfilePoint(at=place / 10.0, height=heights[place]) for place in sorted(heights))
 
@@ -77,6 +84,7 @@ GROUNDS = any_of(
     # Steps of a tenth of a metre keep the points apart.
     profile=st.dictionaries(st.integers(-200, 1500), numbers(-20.0, 20.0), max_size=24).map(profile),
     bands=st.lists(raw(Band).map(band), max_size=3).map(tuple),
+    obstacles=st.lists(raw(Obstacle).map(obstacle), max_size=2).map(tuple),
 )
 PLAYERS = any_of(Player, techniques=any_of(Repertoire), wedge_carry=st.just(0.0) | numbers(20.0, 130.0))
 SITUATIONS = raw(

@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 import pyqtgraph as pg
-from PySide6.QtCore import QLocale, QRectF, Qt
+from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QTransform
 
 from shortgame_gui.advice import scene
@@ -26,8 +26,6 @@ Array = npt.NDArray[np.float64]
 
 GRAIN = 0.1
 """Distance in m between two points of a drawn profile."""
-DIM = 0.35
-"""How strongly an answer of the past is drawn."""
 
 
 @dataclass(frozen=True)
@@ -76,9 +74,9 @@ def range_of(situation: Situation, shots: tuple[Shot, ...]) -> tuple[float, floa
 
 
 def shot_pen(colours: Colours, place: int, *, dim: bool = False) -> QPen:
-    """The pen of the shot in ``place``; the one in front is the strongest, and the past is paler."""
+    """The pen of the shot in ``place``; the one in front is the strongest."""
     colour = colours.shot(place)
-    colour.setAlphaF(DIM if dim else 1.0)
+    colour.setAlphaF(0.35 if dim else 1.0)
     pen = QPen(colour, 2.6 if place == 0 else 1.6, SHOT_DASHES[place % len(SHOT_DASHES)])
     pen.setCosmetic(True)
     return pen
@@ -150,11 +148,9 @@ class ScreenItem(pg.GraphicsObject):
         raise NotImplementedError
 
 
-def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
-    """Points in m as a polygon in pixels; quick also for many points."""
-    across = to_screen.m11() * x + to_screen.m21() * y + to_screen.dx()
-    down = to_screen.m12() * x + to_screen.m22() * y + to_screen.dy()
-    return pg.functions.arrayToQPolygonF(across, down)
+def mapped(to_screen: QTransform, x: Array, y: Array) -> list[QPointF]:
+    """Points in m as points in pixels."""
+    return [to_screen.map(QPointF(float(a), float(b))) for a, b in zip(x, y, strict=True)]
 
 
 class RulerAxis(pg.AxisItem):
@@ -204,3 +200,13 @@ class View(pg.PlotWidget):
         if along_label:
             along.setLabel(f"from the ball, {'yards' if measures.yards else 'metres'}", **css)
         up.setLabel(f"{across}, {'feet' if measures.yards else 'metres'}", **css)
+
+
+class NumberMark(pg.TextItem):
+    """A shot's rank in a small box of its colour."""
+
+    def __init__(self, rank: int, colour: QColor, ground: QColor) -> None:
+        super().__init__(
+            str(rank), color=colour, anchor=(0.5, 0.5), border=pg.mkPen(colour), fill=pg.mkBrush(ground)
+        )
+        self.setZValue(30)

@@ -127,12 +127,11 @@ class RankedModel(QAbstractTableModel):
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
         self._shots: tuple[Shot, ...] = ()
-        self._look: Look | None = None
         self._take()
         session.advice_changed.connect(self._on_advice)
         session.picked.connect(self._repaint)
         theme.changed.connect(self._repaint)
-        measures.changed.connect(self._on_units)
+        measures.changed.connect(self._repaint)
 
     def shot(self, row: int) -> Shot:
         """The shot in ``row``; raises IndexError."""
@@ -145,7 +144,6 @@ class RankedModel(QAbstractTableModel):
     def _take(self) -> None:
         advice = self._session.advice
         self._shots = advice.shots if advice else ()
-        self._look = None
 
     def _on_advice(self) -> None:
         advice = self._session.advice
@@ -155,10 +153,6 @@ class RankedModel(QAbstractTableModel):
             self.endResetModel()
         else:
             self._repaint()
-
-    def _on_units(self) -> None:
-        self._look = None
-        self._repaint()
 
     def _repaint(self) -> None:
         if self._shots:
@@ -183,14 +177,8 @@ class RankedModel(QAbstractTableModel):
             return column.text.format(near=self._near())
         return None
 
-    @property
     def look(self) -> Look:
         """Units, hole and ring of the advice that is shown."""
-        if self._look is None:
-            self._look = self._make_look()
-        return self._look
-
-    def _make_look(self) -> Look:
         advice = self._session.advice
         situation = advice.situation if advice else self._session.situation
         near = self._measures.short.si(6.0 if self._measures.yards else 2.0)
@@ -203,7 +191,7 @@ class RankedModel(QAbstractTableModel):
         )
 
     def _near(self) -> str:
-        look = self.look
+        look = self.look()
         return look.style.short(look.near, 0)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -212,9 +200,9 @@ class RankedModel(QAbstractTableModel):
         shot, column = self._shots[index.row()], COLUMNS[index.column()]
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return column.shown(shot, self.look)
+                return column.shown(shot, self.look())
             case Qt.ItemDataRole.AccessibleTextRole:
-                return column.shown(shot, self.look).replace("\n", ", ")
+                return column.shown(shot, self.look()).replace("\n", ", ")
             case Qt.ItemDataRole.ToolTipRole:
                 return self._tip(shot, column)
             case Qt.ItemDataRole.TextAlignmentRole:
@@ -226,7 +214,7 @@ class RankedModel(QAbstractTableModel):
                 marked = self._session.is_marked(key_of(shot))
                 return Qt.CheckState.Checked if marked else Qt.CheckState.Unchecked
         if role == SORT_ROLE:
-            return column.value(shot, self.look)
+            return column.value(shot, self.look())
         if role == TIE_ROLE:
             return shot.tie
         if role == PLACE_ROLE:
