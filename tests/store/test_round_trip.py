@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 from shortgame_gui.model.base import Checked
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.fields import Field, fields_of
-from shortgame_gui.model.ground import Air, Band, Green, Ground, Hole, Obstacle, ProfilePoint, Surroundings
+from shortgame_gui.model.ground import (
+    Air,
+    Band,
+    Green,
+    Ground,
+    Hole,
+    Obstacle,
+    ProfilePoint,
+    Shape,
+    Surroundings,
+)
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player, Repertoire
 from shortgame_gui.model.situation import Situation
@@ -85,6 +95,7 @@ GROUNDS = any_of(
     profile=st.dictionaries(st.integers(-200, 1500), numbers(-20.0, 20.0), max_size=24).map(profile),
     bands=st.lists(raw(Band).map(band), max_size=3).map(tuple),
     obstacles=st.lists(raw(Obstacle).map(obstacle), max_size=2).map(tuple),
+    shapes=st.lists(any_of(Shape), max_size=2).map(tuple),
 )
 PLAYERS = any_of(Player, techniques=any_of(Repertoire), wedge_carry=st.just(0.0) | numbers(20.0, 130.0))
 SITUATIONS = raw(
