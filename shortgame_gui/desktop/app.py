@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
+from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from shortgame_gui.desktop.settings import Settings
     from shortgame_gui.desktop.theme import Mode
 
+SWITCH = 0.0005
+"""Seconds after which the worker hands the interpreter to the window; Python's own is ten times longer."""
 PICTURE_PATIENCE = 120_000
 """Milliseconds that a picture waits for the advice."""
 
@@ -33,7 +36,22 @@ def application() -> QApplication:
     made.setApplicationName("shortgame")
     made.setApplicationDisplayName("")
     made.setStyle("Fusion")  # the one style that follows our palette on every desktop
+    sys.setswitchinterval(SWITCH)
     return made
+
+
+def tell_errors(window: MainWindow) -> None:
+    """Have an error that nobody caught told in the window as well; it is printed as before."""
+    printed = sys.excepthook
+
+    def told(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        printed(kind, error, trace)
+        window.notice.tell(
+            f"Something went wrong in the program ({kind.__name__}: {error}). "
+            "Save the situation under another name and start again."
+        )
+
+    sys.excepthook = told
 
 
 def make_window(settings: Settings, mode: Mode) -> MainWindow:
@@ -59,8 +77,13 @@ def open_window(path: Path | None) -> int:
     except DocumentError:
         window.advisor.close()
         raise
+    before = sys.excepthook
+    tell_errors(window)
     window.show()
-    return running.exec()
+    try:
+        return running.exec()
+    finally:
+        sys.excepthook = before
 
 
 def picture(path: Path, out: Path, size: tuple[int, int], theme: Mode) -> None:

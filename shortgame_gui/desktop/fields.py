@@ -77,7 +77,7 @@ class SpinBox(QDoubleSpinBox):
         self.setKeyboardTracking(False)
         self.setCorrectionMode(QAbstractSpinBox.CorrectionMode.CorrectToNearestValue)
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
-        zero = labels.ZERO_MEANS.get(leaf.path)
+        zero = labels.LOWEST_MEANS.get(leaf.path)
         if zero:
             self.setSpecialValueText(zero)
         calm(self)
@@ -187,7 +187,7 @@ class NumberEditor(Editor):
         about = f"{self.leaf.description}\nFrom {low_text} to {high_text}."
         name(self.spin, self.leaf.title, about)
         name(self.slider, f"{self.leaf.title}, slider", about)
-        usual = labels.ZERO_MEANS.get(self.leaf.path) or unit.text(self.leaf.default)
+        usual = labels.LOWEST_MEANS.get(self.leaf.path) or unit.text(self.leaf.default)
         name(self.reset, f"Reset {self.leaf.title}", f"Back to the usual value: {usual}.")
         self.title.setToolTip(about)
         self.show_value(self._value)

@@ -148,7 +148,7 @@ SPOKEN: dict[str, Callable[[float], str]] = {
 }
 """Leaf -> the word that a golfer would use for its SI value."""
 
-ZERO_MEANS: dict[str, str] = {"player.wedge_carry": "as usual"}
+LOWEST_MEANS: dict[str, str] = {"player.wedge_carry": "as usual", "ground.obstacles[].low": "ground"}
 """Leaf -> what its lowest value stands for."""
 
 OFFERED: dict[str, Callable[[Situation], tuple[str, ...]]] = {

@@ -64,6 +64,10 @@ SHARE = Unit("share", "%", " %", 0, 5.0)
 COUNT = Unit("count", "", "", 0, 1.0)
 
 
+HEIGHTS = ("low", "high")
+"""Fields that are heights although their steps are as coarse as those of distances."""
+
+
 class Measures(QObject):
     """The system in force; `changed` tells every widget to write its numbers anew."""
 
@@ -113,7 +117,7 @@ class Measures(QObject):
                 return INCHES if self.yards else CENTIMETRES
             if step >= 50.0:
                 return HEIGHT_FEET if self.yards else HEIGHT_METRES
-            if step <= 0.1:
+            if step <= 0.1 or field.name in HEIGHTS:
                 return FEET if self.yards else SHORT_METRES
             return self.distance
         if kind == "slope":

@@ -103,10 +103,12 @@ class Session(QObject):
             self.undo_stack.push(Edit(self._set, self._document, document, label, gesture))
 
     def _set(self, document: Document) -> None:
-        self._current = self._current and _asks_the_same(document, self._document)
+        was_current = self._current
+        self._current = was_current and _asks_the_same(document, self._document)
         self._document = document
         self.changed.emit()
-        self.advice_changed.emit()
+        if was_current and not self._current:
+            self.advice_changed.emit()
 
     # --- files -----------------------------------------------------------------------------------
 

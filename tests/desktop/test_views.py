@@ -101,13 +101,13 @@ def test_the_range_holds_ball_hole_and_finishes_but_no_runaway(made_advice: Advi
 
 
 def test_curves_are_the_tracks_of_the_leading_shots(side: SideView, session: Session) -> None:
-    assert len(side.curves) == 3
-    for place, (curve, shot) in enumerate(zip(side.curves, session.shown, strict=True)):
-        x, z = curve.getData()
-        assert x[0] == 0.0
-        assert x[-1] == pytest.approx(shot.track.position[0][-1])
-        assert z.max() == pytest.approx(shot.apex, abs=0.01)
-        pen = curve.opts["pen"]
+    assert len(side.flights.ways) == 3
+    for place, (way, shot) in enumerate(zip(side.flights.ways, session.shown, strict=True)):
+        assert way.shot is shot
+        assert way.x[0] == 0.0
+        assert way.x[-1] == pytest.approx(shot.track.position[0][-1])
+        assert way.z.max() == pytest.approx(shot.apex, abs=0.01)
+        pen = side.flights.pen(way)
         assert pen.color() == LIGHT.shot(place)
         assert pen.style() == SHOT_DASHES[place]
 
@@ -127,10 +127,15 @@ def test_flag_and_ground_follow_the_edit_at_once(side: SideView, session: Sessio
 
 
 def test_the_old_answer_is_paler(side: SideView, plan: PlanView, session: Session) -> None:
-    strong = side.curves[0].opts["pen"].color().alphaF()
+    def strength() -> float:
+        return side.flights.pen(side.flights.ways[0]).color().alphaF()
+
+    assert strength() == 1.0
+    assert not plan.traces.dim
     session.edit("green.wet", True, "Wet green")
-    assert side.curves[0].opts["pen"].color().alphaF() < 0.5 * strong
-    assert plan.lines[0].opts["pen"].color().alphaF() < 0.5 * strong
+    assert strength() < 0.5
+    assert plan.traces.dim
+    assert side.section.dim
 
 
 def test_the_chosen_shot_comes_forward_in_both_views(
@@ -138,13 +143,12 @@ def test_the_chosen_shot_comes_forward_in_both_views(
 ) -> None:
     lob = made_advice.shots[3]
     session.bring_forward(key_of(lob))
-    assert side.curves[0].getData()[1].max() == pytest.approx(6.0, abs=0.01)
-    assert plan.landing.getData()[0][0] == lob.landing[0]
+    assert side.flights.ways[0].z.max() == pytest.approx(6.0, abs=0.01)
+    assert plan.traces.landing == lob.landing
     putt = made_advice.shots[4]
     session.bring_forward(key_of(putt))
-    assert len(plan.landing.getData()[0]) == 0
-    x, y = plan.finishes.getData()
-    assert np.array_equal(np.stack([x, y]), putt.finishes[:, :400])
+    assert plan.traces.landing is None
+    assert np.array_equal(plan.traces.finishes, putt.finishes[:, :400])
 
 
 def test_rings_are_in_the_players_unit(plan: PlanView, measures: Measures) -> None:

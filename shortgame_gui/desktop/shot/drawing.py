@@ -26,6 +26,8 @@ Array = npt.NDArray[np.float64]
 
 GRAIN = 0.1
 """Distance in m between two points of a drawn profile."""
+DIM = 0.35
+"""How strongly an answer of the past is drawn."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +76,9 @@ def range_of(situation: Situation, shots: tuple[Shot, ...]) -> tuple[float, floa
 
 
 def shot_pen(colours: Colours, place: int, *, dim: bool = False) -> QPen:
-    """The pen of the shot in ``place``; the one in front is the strongest."""
+    """The pen of the shot in ``place``; the one in front is the strongest, and the past is paler."""
     colour = colours.shot(place)
-    colour.setAlphaF(0.35 if dim else 1.0)
+    colour.setAlphaF(DIM if dim else 1.0)
     pen = QPen(colour, 2.6 if place == 0 else 1.6, SHOT_DASHES[place % len(SHOT_DASHES)])
     pen.setCosmetic(True)
     return pen
@@ -148,9 +150,11 @@ class ScreenItem(pg.GraphicsObject):
         raise NotImplementedError
 
 
-def mapped(to_screen: QTransform, x: Array, y: Array) -> list[QPointF]:
-    """Points in m as points in pixels."""
-    return [to_screen.map(QPointF(float(a), float(b))) for a, b in zip(x, y, strict=True)]
+def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
+    """Points in m as a polygon in pixels."""
+    across = to_screen.m11() * x + to_screen.m21() * y + to_screen.dx()
+    down = to_screen.m12() * x + to_screen.m22() * y + to_screen.dy()
+    return QPolygonF([QPointF(a, b) for a, b in zip(across.tolist(), down.tolist(), strict=True)])
 
 
 class RulerAxis(pg.AxisItem):
@@ -200,13 +204,3 @@ class View(pg.PlotWidget):
         if along_label:
             along.setLabel(f"from the ball, {'yards' if measures.yards else 'metres'}", **css)
         up.setLabel(f"{across}, {'feet' if measures.yards else 'metres'}", **css)
-
-
-class NumberMark(pg.TextItem):
-    """A shot's rank in a small box of its colour."""
-
-    def __init__(self, rank: int, colour: QColor, ground: QColor) -> None:
-        super().__init__(
-            str(rank), color=colour, anchor=(0.5, 0.5), border=pg.mkPen(colour), fill=pg.mkBrush(ground)
-        )
-        self.setZValue(30)

@@ -23,13 +23,13 @@ def answer(advice: Advice, style: Style) -> tuple[str, str]:
     first = text.shot_name(shot.club.name, shot.technique)
     if shot.technique != "putt":
         first = f"{first}, {text.SWINGS[shot.swing]}"
-    landing = text.landing_text(shot, style)
+    if shot.technique == "putt":
+        way = f"Rolls all the way, {style.long(shot.run)}"
+    else:
+        landing = text.landing_text(shot, style)
+        way = f"{landing[0].upper()}{landing[1:]}, {text.run_text(shot, style)}"
     margin = text.margin_text(advice, style) or "the only shot here"
-    strokes = style.strokes(shot.expected_strokes)
-    return (
-        first,
-        f"{landing[0].upper()}{landing[1:]}, {text.run_text(shot, style)}. {strokes} strokes, {margin}.",
-    )
+    return first, f"{way}. {style.strokes(shot.expected_strokes)} strokes, {margin}."
 
 
 class Headline(QFrame):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 
@@ -11,7 +10,7 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
-from shortgame_gui.desktop.shot.drawing import ScreenItem, View, fill, shot_pen
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, fill, polygon, shot_pen
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.physics.ground import SURFACES, Strip
 
@@ -87,6 +86,49 @@ class Lawn(ScreenItem):
         painter.drawPolygon(QPolygonF([tip, tip + QPointF(10, 3.5), tip + QPointF(0, 7)]))
 
 
+class Traces(ScreenItem):
+    """The ways over ground of the leading shots, and landing and finishes of the one in front."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.shots: tuple[Shot, ...] = ()
+        self.dim = False
+        self.setZValue(10)
+
+    def show_shots(self, shots: tuple[Shot, ...], dim: bool) -> None:
+        """Draw ``shots``, the first in front."""
+        self.shots, self.dim = shots, dim
+        self.update()
+
+    @property
+    def finishes(self) -> Array:
+        """Finishes that are drawn, in m, (2, n)."""
+        return self.shots[0].finishes[:, :MOST_POINTS] if self.shots else np.zeros((2, 0))
+
+    @property
+    def landing(self) -> tuple[float, float] | None:
+        """Where the shot in front lands, in m; None where it rolls all the way."""
+        if not self.shots or self.shots[0].technique == "putt":
+            return None
+        return self.shots[0].landing
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        colour = self._theme.colours.shot(0)
+        colour.setAlphaF(0.15 if self.dim else 0.5)
+        painter.setPen(QPen(colour, 4.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
+        painter.drawPoints(polygon(to_screen, *self.finishes))
+        for place, shot in reversed(list(enumerate(self.shots))):
+            painter.setPen(shot_pen(self._theme.colours, place, dim=self.dim))
+            painter.drawPolyline(polygon(to_screen, shot.track.position[0], shot.track.position[1]))
+        if self.landing is not None:
+            painter.setPen(QPen(shot_pen(self._theme.colours, 0, dim=self.dim).color(), 2.5))
+            spot = to_screen.map(QPointF(*self.landing))
+            for way in (QPointF(5.0, 5.0), QPointF(5.0, -5.0)):
+                painter.drawLine(spot - way, spot + way)
+
+
 class PlanView(View):
     """The same stretch of ground as the side view above it, seen from above and to scale."""
 
@@ -98,13 +140,8 @@ class PlanView(View):
         self.lawn = Lawn(theme, measures)
         self.addItem(self.lawn)
         self.getViewBox().setAspectLocked(True)
-        self.finishes = pg.ScatterPlotItem(size=4.0, pen=None)
-        self.finishes.setZValue(5)
-        self.addItem(self.finishes)
-        self.lines: list[pg.PlotDataItem] = []
-        self.landing = pg.ScatterPlotItem(size=11.0, symbol="x")
-        self.landing.setZValue(20)
-        self.addItem(self.landing)
+        self.traces = Traces(theme)
+        self.addItem(self.traces)
         session.changed.connect(self.show_ground)
         session.advice_changed.connect(self.show_shots)
         session.picked.connect(self.show_shots)
@@ -128,32 +165,4 @@ class PlanView(View):
 
     def show_shots(self) -> None:
         """Draw the way over ground of the leading shots, and the spread of the one in front."""
-        for line in self.lines:
-            self.removeItem(line)
-        self.lines = []
-        shots, dim = self._session.shown, not self._session.current
-        colours = self._theme.colours
-        for place, shot in enumerate(shots):
-            line = pg.PlotDataItem(
-                shot.track.position[0], shot.track.position[1], pen=shot_pen(colours, place, dim=dim),
-                antialias=True,
-            )  # fmt: skip
-            line.setZValue(12 - place)
-            self.addItem(line)
-            self.lines.append(line)
-        self._spread(shots[0] if shots else None, dim)
-
-    def _spread(self, front: Shot | None, dim: bool) -> None:
-        if front is None:
-            self.finishes.setData([], [])
-            self.landing.setData([], [])
-            return
-        colour = shot_pen(self._theme.colours, 0, dim=dim).color()
-        pale = QColor(colour)
-        pale.setAlphaF(0.15 if dim else 0.5)
-        x, y = front.finishes[:, :MOST_POINTS]
-        self.finishes.setData(x, y, brush=pg.mkBrush(pale), pen=None)
-        if front.technique == "putt":
-            self.landing.setData([], [])
-        else:
-            self.landing.setData([front.landing[0]], [front.landing[1]], pen=pg.mkPen(colour, width=2.5))
+        self.traces.show_shots(self._session.shown, not self._session.current)

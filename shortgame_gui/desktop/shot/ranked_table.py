@@ -67,6 +67,8 @@ class Column:
     text: str
     value: Callable[[Shot, Look], Any]
     shown: Callable[[Shot, Look], str]
+    longest: str
+    """As much text as a cell of the column is likely to hold."""
 
 
 def lands_text(shot: Shot, look: Look) -> str:
@@ -102,21 +104,22 @@ def name_lines(shot: Shot) -> str:
 
 COLUMNS: tuple[Column, ...] = (
     Column("rank", "", "Place in the order of strokes; a bracket joins shots that are too close to call.",
-           lambda s, look: s.rank, lambda s, look: str(s.rank)),
+           lambda s, look: s.rank, lambda s, look: str(s.rank), "00"),
     Column("shot", "Shot", "Club and technique.",
-           lambda s, look: shot_name(s.club.name, s.technique).casefold(), lambda s, look: name_lines(s)),
+           lambda s, look: shot_name(s.club.name, s.technique).casefold(), lambda s, look: name_lines(s),
+           "60-degree wedge"),
     Column("strokes", "Strokes",
            "Strokes to hole out, this one counted, on average; under it, how far behind the best.",
            lambda s, look: s.expected_strokes,
-           lambda s, look: f"{look.style.strokes(s.expected_strokes)}\n{behind_text(s, look)}"),
+           lambda s, look: f"{look.style.strokes(s.expected_strokes)}\n{behind_text(s, look)}", "+9.99"),
     Column("lands", "Lands, {unit}", "Where the ball lands, against the green's near edge.",
-           lambda s, look: s.landing[0], lands_text),
+           lambda s, look: s.landing[0], lands_text, "99.9 short"),
     Column("runs", "Runs, {unit}", "How far it goes on after landing; negative when it spins back.",
-           lambda s, look: s.run, lambda s, look: look.distance(s.run)),
+           lambda s, look: s.run, lambda s, look: look.distance(s.run), "-99.9"),
     Column("inside", "In {near}", "Chance of finishing within {near} of the hole, or in it.",
-           inside, lambda s, look: look.style.percent(inside(s, look))),
+           inside, lambda s, look: look.style.percent(inside(s, look)), "100 %"),
     Column("two", "In two", "Chance of being down in two strokes, this one counted.",
-           lambda s, look: s.down_in_two, lambda s, look: look.style.percent(s.down_in_two)),
+           lambda s, look: s.down_in_two, lambda s, look: look.style.percent(s.down_in_two), "100 %"),
 )  # fmt: skip
 
 
@@ -127,11 +130,12 @@ class RankedModel(QAbstractTableModel):
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
         self._shots: tuple[Shot, ...] = ()
+        self._look: Look | None = None
         self._take()
         session.advice_changed.connect(self._on_advice)
         session.picked.connect(self._repaint)
         theme.changed.connect(self._repaint)
-        measures.changed.connect(self._repaint)
+        measures.changed.connect(self._on_units)
 
     def shot(self, row: int) -> Shot:
         """The shot in ``row``; raises IndexError."""
@@ -144,6 +148,7 @@ class RankedModel(QAbstractTableModel):
     def _take(self) -> None:
         advice = self._session.advice
         self._shots = advice.shots if advice else ()
+        self._look = None
 
     def _on_advice(self) -> None:
         advice = self._session.advice
@@ -153,6 +158,10 @@ class RankedModel(QAbstractTableModel):
             self.endResetModel()
         else:
             self._repaint()
+
+    def _on_units(self) -> None:
+        self._look = None
+        self._repaint()
 
     def _repaint(self) -> None:
         if self._shots:
@@ -177,8 +186,14 @@ class RankedModel(QAbstractTableModel):
             return column.text.format(near=self._near())
         return None
 
+    @property
     def look(self) -> Look:
         """Units, hole and ring of the advice that is shown."""
+        if self._look is None:
+            self._look = self._make_look()
+        return self._look
+
+    def _make_look(self) -> Look:
         advice = self._session.advice
         situation = advice.situation if advice else self._session.situation
         near = self._measures.short.si(6.0 if self._measures.yards else 2.0)
@@ -191,7 +206,7 @@ class RankedModel(QAbstractTableModel):
         )
 
     def _near(self) -> str:
-        look = self.look()
+        look = self.look
         return look.style.short(look.near, 0)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -200,9 +215,9 @@ class RankedModel(QAbstractTableModel):
         shot, column = self._shots[index.row()], COLUMNS[index.column()]
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return column.shown(shot, self.look())
+                return column.shown(shot, self.look)
             case Qt.ItemDataRole.AccessibleTextRole:
-                return column.shown(shot, self.look()).replace("\n", ", ")
+                return column.shown(shot, self.look).replace("\n", ", ")
             case Qt.ItemDataRole.ToolTipRole:
                 return self._tip(shot, column)
             case Qt.ItemDataRole.TextAlignmentRole:
@@ -214,7 +229,7 @@ class RankedModel(QAbstractTableModel):
                 marked = self._session.is_marked(key_of(shot))
                 return Qt.CheckState.Checked if marked else Qt.CheckState.Unchecked
         if role == SORT_ROLE:
-            return column.value(shot, self.look())
+            return column.value(shot, self.look)
         if role == TIE_ROLE:
             return shot.tie
         if role == PLACE_ROLE:
@@ -308,26 +323,26 @@ class RankedTable(QTableView):
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setMinimumSectionSize(20)
         self.selectionModel().currentRowChanged.connect(self._on_row)
-        self.ranked.modelReset.connect(self._settle)
+        self.ranked.modelReset.connect(self._follow)
         session.picked.connect(self._follow)
-        self._settle()
+        measures.changed.connect(self._set_widths)
+        self._set_widths()
+        self._follow()
 
-    def _settle(self) -> None:
-        """Columns as wide as their texts, the shot in front selected."""
+    def _set_widths(self) -> None:
+        """Columns as wide as their headings and longest texts, the name of the shot with what is left."""
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         for column in range(len(COLUMNS)):
             self.setColumnWidth(column, self._width_of(column))
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        self._follow()
 
     def _width_of(self, column: int) -> int:
         metrics = self.fontMetrics()
         if column == 0:
             return metrics.horizontalAdvance("00") + 20
-        texts = [self.ranked.headerData(column, Qt.Orientation.Horizontal)]
-        texts += [self.ranked.index(row, column).data() for row in range(self.ranked.rowCount())]
-        return max(metrics.horizontalAdvance(line) for text in texts for line in text.split("\n")) + 14
+        texts = (self.ranked.headerData(column, Qt.Orientation.Horizontal), COLUMNS[column].longest)
+        return max(metrics.horizontalAdvance(text) for text in texts) + 14
 
     def _follow(self) -> None:
         front = self._session.front

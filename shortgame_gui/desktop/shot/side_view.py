@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import pyqtgraph as pg
+from dataclasses import dataclass
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
@@ -11,12 +12,12 @@ from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.drawing import (
-    NumberMark,
+    Array,
     Profile,
     ScreenItem,
     View,
     fill,
-    mapped,
+    polygon,
     profile_of,
     range_of,
     shot_pen,
@@ -58,19 +59,22 @@ class Section(ScreenItem):
         if self.profile is None:
             return
         colours, profile = self._theme.colours, self.profile
-        line = mapped(to_screen, profile.x, profile.z)
-        corners = [QPointF(line[-1].x(), seen.bottom() + 1), QPointF(line[0].x(), seen.bottom() + 1)]
-        fill(painter, QPolygonF([*line, *corners]), (colours.earth_brush(), None))
+        area = to_screen.inverted()[0].mapRect(seen)
+        shown = (profile.x >= area.left() - 1.0) & (profile.x <= area.right() + 1.0)
+        line = polygon(to_screen, profile.x[shown], profile.z[shown])
+        earth = QPolygonF(line)
+        earth.append(QPointF(line.last().x(), seen.bottom() + 1.0))
+        earth.append(QPointF(line.first().x(), seen.bottom() + 1.0))
+        fill(painter, earth, (colours.earth_brush(), None))
         for stretch in profile.stretches:
-            part = [
-                point
-                for point, x in zip(line, profile.x, strict=True)
-                if stretch.start - 1e-6 <= x <= stretch.end + 1e-6
-            ]
-            under = [QPointF(p.x(), p.y() + TURF) for p in reversed(part)]
-            fill(painter, QPolygonF([*part, *under]), colours.surface(stretch.surface))
+            inside = shown & (profile.x >= stretch.start - 1e-6) & (profile.x <= stretch.end + 1e-6)
+            if inside.sum() < 2:
+                continue
+            top = polygon(to_screen, profile.x[inside], profile.z[inside])
+            turf = QPolygonF([*top.toList(), *top.translated(0.0, TURF).toList()[::-1]])
+            fill(painter, turf, colours.surface(stretch.surface))
         painter.setPen(QPen(QColor(colours.text), 1.4))
-        painter.drawPolyline(QPolygonF(line))
+        painter.drawPolyline(line)
         self._notes(painter, to_screen, seen)
 
     def _notes(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
@@ -107,6 +111,76 @@ class Section(ScreenItem):
     def _under(self, to_screen: QTransform, x: float, pixels: float) -> QPointF:
         assert self.profile is not None
         return to_screen.map(QPointF(x, self.profile.height(x))) + QPointF(0.0, pixels)
+
+
+@dataclass(frozen=True)
+class Way:
+    """How one shot is drawn: its place among those shown, and its points in m and s."""
+
+    place: int
+    shot: Shot
+    x: Array
+    z: Array
+    time: Array
+
+
+class Flights(ScreenItem):
+    """The ways of the leading shots, with bounces, resting places and the rank of each."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.ways: tuple[Way, ...] = ()
+        self.dim = False
+        self.setZValue(10)
+
+    def show_shots(self, shots: tuple[Shot, ...], dim: bool) -> None:
+        """Draw ``shots``, the first in front."""
+        self.ways = tuple(Way(place, shot, *smooth(shot.track)) for place, shot in enumerate(shots))
+        self.dim = dim
+        self.update()
+
+    def pen(self, way: Way) -> QPen:
+        """The pen of a way as it is drawn now."""
+        return shot_pen(self._theme.colours, way.place, dim=self.dim)
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for way in reversed(self.ways):
+            painter.setPen(self.pen(way))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPolyline(polygon(to_screen, way.x, way.z))
+            self._touches(painter, to_screen, way)
+        for way in reversed(self.ways):
+            self._number(painter, to_screen, way)
+
+    def _touches(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
+        """First landing and bounces as dots, the place of rest as a ball."""
+        track, colour = way.shot.track, self.pen(way).color()
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colour)
+        bounces = list(track.bounces) if way.shot.technique != "putt" else []
+        spots = polygon(to_screen, track.position[0][bounces], track.position[2][bounces])
+        for number, spot in enumerate(spots.toList()):
+            size = 4.0 if number == 0 else 2.0
+            painter.drawEllipse(spot, size, size)
+        painter.setPen(QPen(colour, 1.5))
+        painter.setBrush(QColor(self._theme.colours.ball))
+        rest = to_screen.map(QPointF(float(track.position[0][-1]), float(track.position[2][-1])))
+        painter.drawEllipse(rest, 4.5, 4.5)
+
+    def _number(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
+        """The rank in a small box on the flight."""
+        track, metrics, text = way.shot.track, QFontMetricsF(painter.font()), str(way.shot.rank)
+        share = MARK_AT[way.place % len(MARK_AT)]
+        at = round(share * (track.landing or len(track.time) - 1))
+        middle = to_screen.map(QPointF(float(track.position[0][at]), float(track.position[2][at])))
+        box = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
+        box.moveCenter(middle)
+        painter.setPen(QPen(self.pen(way).color(), 1.2))
+        painter.setBrush(QColor(self._theme.colours.sky))
+        painter.drawRect(box)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
 class Obstacles(ScreenItem):
@@ -183,12 +257,9 @@ class SideView(View):
         self._session, self._theme, self._measures = session, theme, measures
         self._equal = False
         self.section, self.flag = Section(theme, measures), Flag(theme)
-        self.obstacles = Obstacles(theme)
-        self.addItem(self.section)
-        self.addItem(self.obstacles)
-        self.addItem(self.flag)
-        self.curves: list[pg.PlotDataItem] = []
-        self._marks: list[pg.GraphicsObject] = []
+        self.obstacles, self.flights = Obstacles(theme), Flights(theme)
+        for item in (self.section, self.obstacles, self.flights, self.flag):
+            self.addItem(item)
         session.changed.connect(self.show_ground)
         session.advice_changed.connect(self.show_shots)
         session.picked.connect(self.show_shots)
@@ -221,47 +292,10 @@ class SideView(View):
 
     def show_shots(self) -> None:
         """Draw the leading shots; paler while they are those of an earlier situation."""
-        for item in (*self.curves, *self._marks):
-            self.removeItem(item)
-        self.curves, self._marks = [], []
         shots, dim = self._session.shown, not self._session.current
-        for place, shot in reversed(list(enumerate(shots))):
-            self._draw(place, shot, dim)
-        self.curves.reverse()
+        self.flights.show_shots(shots, dim)
         self.section.show_shots(shots, dim)
         self._fit()
-
-    def _draw(self, place: int, shot: Shot, dim: bool) -> None:
-        colours, track = self._theme.colours, shot.track
-        pen = shot_pen(colours, place, dim=dim)
-        x, z, _ = smooth(track)
-        curve = pg.PlotDataItem(x, z, pen=pen, antialias=True)
-        curve.setZValue(15 - place)
-        self.addItem(curve)
-        self.curves.append(curve)
-        at = [*track.bounces] if shot.technique != "putt" else []
-        if at:
-            touch = pg.ScatterPlotItem(
-                track.position[0][at], track.position[2][at], pen=pg.mkPen(pen.color()),
-                brush=pg.mkBrush(pen.color()), symbol="o", size=[8.0] + [4.0] * (len(at) - 1),
-            )  # fmt: skip
-            touch.setZValue(16 - place)
-            self._add_mark(touch)
-        end = pg.ScatterPlotItem(
-            track.position[0][-1:], track.position[2][-1:], pen=pg.mkPen(pen.color(), width=1.5),
-            brush=pg.mkBrush(colours.ball), symbol="o", size=9.0,
-        )  # fmt: skip
-        end.setZValue(17 - place)
-        self._add_mark(end)
-        number = NumberMark(shot.rank, pen.color(), QColor(colours.sky))
-        share = MARK_AT[place % len(MARK_AT)]
-        spot = round(share * (track.landing or len(track.time) - 1))
-        number.setPos(float(track.position[0][spot]), float(track.position[2][spot]))
-        self._add_mark(number)
-
-    def _add_mark(self, item: pg.GraphicsObject) -> None:
-        self.addItem(item)
-        self._marks.append(item)
 
     def _fit(self) -> None:
         """Show ball, hole and shots, and nothing that is far from all of them."""
