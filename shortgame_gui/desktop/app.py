@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
+from shortgame_gui.desktop.style import SectionStyle
 from shortgame_gui.store.documents import DocumentError
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def application() -> QApplication:
     made.setOrganizationName("shortgame")
     made.setApplicationName("shortgame")
     made.setApplicationDisplayName("")
-    made.setStyle("Fusion")  # the one style that follows our palette on every desktop
+    made.setStyle(SectionStyle())  # on every desktop, so that our palette is followed
     sys.setswitchinterval(SWITCH)
     return made
 

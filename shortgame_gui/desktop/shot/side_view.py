@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
@@ -85,9 +86,10 @@ class Section(ScreenItem):
         for place, shot in reversed(list(enumerate(self.shots))):
             pen = QPen(shot_pen(colours, place, dim=self.dim).color(), 3.0 if place == 0 else 2.0)
             painter.setPen(pen)
-            low, high = (self._under(to_screen, x, TURF + BAR * (place + 1)) for x in shot.half)
-            painter.drawLine(low, high)
-            for end in (low, high):
+            along = np.linspace(*shot.half, 40)
+            under = self._under_all(to_screen, along, TURF + BAR * (place + 1))
+            painter.drawPolyline(under)
+            for end in (under.first(), under.last()):
                 painter.drawLine(end - QPointF(0, 3), end + QPointF(0, 3))
         middle = self._under(to_screen, 0.5 * sum(front.half), TURF + BAR)
         self._write(painter, seen, middle, 0, "half of the balls stop here")
@@ -107,6 +109,11 @@ class Section(ScreenItem):
         painter.fillRect(QRectF(left - 2.0, top, width + 4.0, metrics.lineSpacing()), colours.earth_brush())
         painter.setPen(colours.ink(soft=self.dim))
         painter.drawText(QPointF(left, top + metrics.ascent()), text)
+
+    def _under_all(self, to_screen: QTransform, x: Array, pixels: float) -> QPolygonF:
+        assert self.profile is not None
+        height = np.interp(x, self.profile.x, self.profile.z)
+        return polygon(to_screen, x, height).translated(0.0, pixels)
 
     def _under(self, to_screen: QTransform, x: float, pixels: float) -> QPointF:
         assert self.profile is not None
