@@ -10,7 +10,7 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
 
-#: link of the chain -> difference that a golfer would call one step (used only to order the reasons)
+#: link of the chain -> difference that a golfer would call one step (used only to choose the reasons)
 LINKS: dict[str, float] = {
     "launch": 0.09,
     "spin": 100.0,
@@ -27,6 +27,8 @@ LINKS: dict[str, float] = {
 ON_GROUND = ("run", "spread", "mishit", "off_green", "inside_2m")
 """Links that a putt has, too."""
 MOST_REASONS = 4
+LEAST_STEP = 0.45
+"""Smaller differences, in steps, are said of the first reason only: both figures would read the same."""
 MOST_CUES = 6
 
 
@@ -60,14 +62,19 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
     # A putt never flies: beside one only what a putt has is compared.
     names = ON_GROUND if "putt" in (first.technique, second.technique) else tuple(LINKS)
     found = [Reason(name, link(first, name), link(second, name)) for name in names]
-    found.sort(key=lambda r: -abs(r.first - r.second) / LINKS[r.link])
+
+    def steps(reason: Reason) -> float:
+        return abs(reason.first - reason.second) / LINKS[reason.link]
+
+    found.sort(key=steps, reverse=True)
+    worth = [r for k, r in enumerate(found[:MOST_REASONS]) if steps(r) >= LEAST_STEP or (not k and steps(r))]
     return Why(
         (first.club.name, first.technique),
         (second.club.name, second.technique),
         second.behind_best,
         second.behind_best_error,
         second.tie,
-        tuple(r for r in found[:MOST_REASONS] if r.first != r.second),
+        tuple(worth),
         plainest(shots, table),
     )
 

@@ -101,9 +101,9 @@ class Obstacle(Checked, frozen=True, kw_only=True):
 
     def check(self) -> None:
         if self.high <= self.low:
-            raise ValueError("`high` must lie above `low`")
+            raise FieldError("high", "must lie above `low`")
         if self.left + self.right <= 0.0:
-            raise ValueError("`left` and `right` leave the obstacle no width")
+            raise FieldError("right", "must leave the obstacle a width together with `left`")
 
 
 class Ground(Checked, frozen=True, kw_only=True):

@@ -157,7 +157,8 @@ def trace_text(traced: Traced, situation: Situation, table: Coefficients) -> str
 
     say(
         "delivery",
-        head_speed_m_s=float(ball.head_speed[0]),
+        head_speed_m_s=traced.head_speed,
+        at_the_ball_m_s=float(ball.head_speed[0]),
         swing_share=traced.share,
         delivered_loft_deg=degrees(ball.loft[0]),
         attack_deg=degrees(ball.attack[0]),
