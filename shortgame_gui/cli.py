@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TypeVar
 
 import msgspec
 
@@ -21,6 +21,7 @@ from shortgame_gui.store.documents import DocumentError, packaged_bag, read_bag,
 from shortgame_gui.units import parse
 from shortgame_gui.words.numbers import Style
 
+Document = TypeVar("Document")
 BAD_INPUT = 2
 COMMANDS = ("advise", "trace", "picture")
 
@@ -118,13 +119,21 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def _named(path: str, reader: Callable[[Path], Document]) -> Document:
+    """What ``reader`` makes of the file, its name in front of what is wrong with it."""
+    try:
+        return reader(Path(path))
+    except DocumentError as error:
+        raise DocumentError(f"{path}: {error}") from error
+
+
 def read(args: argparse.Namespace) -> tuple[Situation, Bag]:
     """The situation and bag that the arguments name; raises DocumentError."""
-    situation = read_situation(Path(args.file))
+    situation = _named(args.file, read_situation)
     if args.player:
         player = msgspec.structs.replace(situation.player, level=args.player)
         situation = msgspec.structs.replace(situation, player=player)
-    bag = read_bag(Path(args.bag)) if args.bag else packaged_bag()
+    bag = _named(args.bag, read_bag) if args.bag else packaged_bag()
     return situation, bag
 
 
@@ -178,7 +187,7 @@ def main(argv: Sequence[str] | None = None) -> int:
                 print(f"shortgame: unexpected argument {words[1]!r}", file=sys.stderr)
                 return BAD_INPUT
             if words:
-                read_situation(Path(words[0]))
+                _named(words[0], read_situation)
             return open_window(words[0] if words else None)
         return run(parser().parse_args(words))
     except DocumentError as error:
