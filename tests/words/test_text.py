@@ -1,0 +1,239 @@
+"""Every code has words, and the sentences carry the figures of the codes in the player's units."""
+
+import re
+from dataclasses import replace
+from itertools import product
+from math import degrees
+from typing import get_args
+
+import pytest
+
+from shortgame_gui.advice import explain
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.delivery import MISHITS
+from shortgame_gui.advice.explain import LINKS
+from shortgame_gui.advice.result import Advice, Reason, Refused, Shot
+from shortgame_gui.advice.rules import REASONS
+from shortgame_gui.advice.trace import ENDINGS
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.ground import BandSurface
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.player import TECHNIQUES
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.store import coefficients
+from shortgame_gui.store.documents import packaged_bag
+from shortgame_gui.units import RPM
+from shortgame_gui.words import text
+from shortgame_gui.words.numbers import Style
+
+TABLE = coefficients.load()
+YARDS, METRES, COMMA = Style(), Style(yards=False), Style(yards=False, decimal=",")
+
+
+@pytest.fixture(scope="module")
+def advice() -> Advice:
+    bag = packaged_bag()
+    few = Bag(clubs=tuple(bag.find(name) for name in ("putter", "sand wedge", "8-iron")))
+    return advise(Situation(), few, TABLE, samples=16)
+
+
+def whole(sentence: str) -> None:
+    """A sentence that people can read: no brace or code left over, no bare NaN, no double blank."""
+    assert sentence == sentence.strip() and sentence
+    assert not re.search(r"[{}_]|nan|None|  ", sentence), sentence
+
+
+def numbers(sentence: str) -> list[float]:
+    return [float(found) for found in re.findall(r"-?\d+(?:\.\d+)?", sentence)]
+
+
+# Every code has words ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "codes"),
+    [
+        (text.TECHNIQUES, TECHNIQUES),
+        (text.SWINGS, (*TABLE.swing, "stroke")),
+        (text.REFUSALS, REASONS),
+        (text.ENDINGS, ENDINGS.values()),
+        (text.STANDINGS, coefficients.STANDINGS),
+        (text.FEELS, TECHNIQUES),
+    ],
+    ids=["techniques", "swings", "refusals", "endings", "standings", "feels"],
+)
+def test_the_words_know_exactly_the_codes(words: dict[str, str], codes: tuple[str, ...]) -> None:
+    assert set(words) == set(codes)
+    assert len(set(words.values())) == len(words)
+    for sentence in words.values():
+        whole(sentence)
+
+
+def test_every_place_and_trouble_has_words() -> None:
+    assert set(get_args(BandSurface)) == set(SURFACES) <= set(text.SURFACES)
+    assert set(text.SURFACES) == {*SURFACES, *MISHITS[1:], "rolled_away", "lip", "obstacle"}
+
+
+def test_every_caution_has_words() -> None:
+    shaken = {
+        f"surroundings.{name}": True
+        for name in ("people_near", "players_ahead", "lightning", "deep_bunker", "round")
+    }
+    here = put_all(Situation(), shaken | {"stance.slope_along": 0.4})
+    said = explain.cautions(here, None, TABLE)
+    assert set(text.CAUTIONS) == {*said, "lip"}
+    for code in text.CAUTIONS:
+        whole(text.caution_text(code))
+        assert text.caution_text(code).endswith(".")
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_every_cue_that_can_be_given_has_words(technique: str, advice: Advice) -> None:
+    for along, across, aim in product((-0.2, 0.0, 0.2), (-0.2, 0.0, 0.2), (-0.2, 0.0, 0.2)):
+        here = put_all(Situation(), {"stance.slope_along": along, "stance.slope_across": across})
+        shot = replace(advice.shots[0], technique=technique, aim=aim)
+        cues = explain.setup(here, shot, TABLE)
+        lines = text.setup_text(replace(advice, shots=(shot,), setup=cues))
+        assert len(lines) == len(cues.cues) <= 6
+        for line in lines:
+            whole(line)
+
+
+def test_every_refusal_is_told_with_its_technique(advice: Advice) -> None:
+    for reason in REASONS:
+        refused = replace(advice, shots=(), refused=(Refused("sand wedge", "lob", reason),))
+        (line,) = text.refused_text(refused)
+        whole(line)
+        assert line == f"Lob: {text.refusal_text(reason)}."
+
+
+def test_refusals_of_one_kind_are_told_once(advice: Advice) -> None:
+    refused = (
+        Refused("sand wedge", "lob", "no_cushion"), Refused("gap wedge", "lob", "no_cushion"),
+        Refused("8-iron", "chip", "cannot_stop_short"),
+    )  # fmt: skip
+    chips = tuple(replace(s, technique="chip") for s in advice.shots[:1])
+    lines = text.refused_text(replace(advice, shots=chips, refused=refused))
+    assert len(lines) == 2
+    # A chip can be played with others: the club is named.
+    assert lines[0].startswith("Lob: ") and lines[1].startswith("Chip (8-iron): ")
+
+
+# Sentences carry the figures ------------------------------------------------------------
+
+#: link -> what the two figures read as, in yards and in metres
+READS = {
+    "launch": (lambda x: round(degrees(x)), lambda x: round(degrees(x))),
+    "landing_angle": (lambda x: round(degrees(x)), lambda x: round(degrees(x))),
+    "spin": (lambda x: round(x / RPM, -1), lambda x: round(x / RPM, -1)),
+    "apex": (lambda x: round(x / 0.3048, 1), lambda x: round(x, 1)),
+    "spread": (lambda x: round(x / 0.3048, 1), lambda x: round(x, 1)),
+    "landing_speed": (lambda x: round(x * 3600 / 1609.344), lambda x: round(x, 1)),
+    "carry": (lambda x: round(x / 0.9144, 1), lambda x: round(x, 1)),
+    "run": (lambda x: round(x / 0.9144, 1), lambda x: round(x, 1)),
+    "mishit": (lambda x: round(100 * x), lambda x: round(100 * x)),
+    "off_green": (lambda x: round(100 * x), lambda x: round(100 * x)),
+    "inside_2m": (lambda x: round(100 * x), lambda x: round(100 * x)),
+}
+
+
+@pytest.mark.parametrize("link", LINKS)
+def test_a_reason_carries_both_figures(link: str) -> None:
+    a, b = (0.31, 0.12) if link in ("mishit", "off_green", "inside_2m") else (0.731, 0.4123)
+    a, b = (412.0, 305.0) if link == "spin" else (a, b)
+    sentences = set()
+    for first, second in ((a, b), (b, a)):
+        for style, place in ((YARDS, 0), (METRES, 1)):
+            sentence = text.reason_text(Reason(link, first, second), style)
+            whole(sentence)
+            reads = READS[link][place]
+            assert numbers(sentence) == pytest.approx([reads(first), reads(second)])
+        sentences.add(re.sub(r"[\d.]+", "", sentence))
+    # More and less are said in other words.
+    assert len(sentences) == 2
+    assert set(READS) == set(LINKS)
+
+
+def test_the_headline_says_what_to_do(advice: Advice) -> None:
+    """Club, technique, landing, run, strokes and margin, in one line."""
+    for shot in advice.shots:
+        line = text.headline(replace(advice, shots=(shot, *advice.shots)), METRES)
+        whole(line)
+        assert "\n" not in line and line.lower().startswith(shot.club.name.lower())
+        assert shot.technique == "putt" or text.TECHNIQUES[shot.technique] in line
+        assert f"{shot.expected_strokes:.2f} strokes" in line
+        assert text.landing_text(shot, METRES) in line and text.run_text(shot, METRES) in line
+    putt = next(s for s in advice.shots if s.technique == "putt")
+    assert "rolls all the way" in text.headline(replace(advice, shots=(putt,)))
+
+
+def test_the_margin_is_that_of_the_second_shot(advice: Advice) -> None:
+    assert advice.why is not None
+    clear = replace(advice, why=replace(advice.why, margin=0.234, tie=False))
+    assert "0.23 strokes better than" in text.headline(clear)
+    level = replace(advice, why=replace(advice.why, tie=True))
+    assert "too close to call with" in text.headline(level)
+    assert "0.23" in text.why_text(clear.why)[0] and "beats" in text.why_text(clear.why)[0]
+    assert "too close to call" in text.why_text(level.why)[0]
+    alone = replace(advice, shots=advice.shots[:1], why=None)
+    assert text.headline(alone).endswith("the only shot here.") and text.why_text(None) == []
+
+
+def test_without_a_shot_that_is_said(advice: Advice) -> None:
+    none = replace(advice, shots=(), why=None)
+    whole(text.headline(none))
+    assert text.setup_text(replace(none, setup=explain.setup(none.situation, None, TABLE))) == []
+
+
+def test_why_names_both_shots_and_every_reason(advice: Advice) -> None:
+    assert advice.why is not None
+    first, *lines = text.why_text(advice.why, METRES)
+    for club, technique in (advice.why.first, advice.why.second):
+        assert text.shot_name(club, technique) in first
+    reasons = [text.reason_text(reason, METRES) for reason in advice.why.reasons]
+    assert lines[: len(reasons)] == reasons
+    plainest = advice.why.plainest
+    assert (plainest is not None) == (len(lines) == len(reasons) + 1)
+    if plainest is not None:
+        assert text.shot_name(*plainest) in lines[-1]
+    for line in (first, *lines):
+        whole(line)
+
+
+@pytest.mark.parametrize(
+    ("past", "said"),
+    [
+        (3.0, "3.0 m on the green"), (12.4, "12 m on the green"), (0.0, "0.0 m on the green"),
+        (-1.5, "1.5 m short of the green"), (-20.0, "20 m short of the green"), (None, "7 m away"),
+    ],
+)  # fmt: skip
+def test_the_landing_is_a_spot_to_look_at(past: float | None, said: str, advice: Advice) -> None:
+    shot = replace(advice.shots[0], technique="chip", landing_past_edge=past, carry=7.0)
+    assert said in text.landing_text(shot, METRES)
+
+
+@pytest.mark.parametrize(
+    ("run", "said"), [(-1.26, "spins back 1.3 m"), (2.04, "runs 2.0 m"), (11.0, "runs 11 m")]
+)
+def test_a_run_forward_or_back(run: float, said: str, advice: Advice) -> None:
+    assert text.run_text(replace(advice.shots[0], run=run), METRES) == said
+
+
+@pytest.mark.parametrize(
+    ("aim", "said"), [((0.1, 0.05), "at the hole"), ((1.0, 0.0), "1.0 m past"), ((-0.5, 0.0), "0.5 m short")]
+)
+def test_where_it_is_meant_to_finish(aim: tuple[float, float], said: str, advice: Advice) -> None:
+    shot: Shot = replace(advice.shots[0], finish_aim=aim)
+    assert said in text.aim_text(shot, METRES)
+
+
+def test_cues_carry_their_numbers() -> None:
+    assert "65 %" in text.cue_text("weight_lead", 0.65)
+    assert "12°" in text.cue_text("face_open", 0.2094)
+    assert "3 cm back" in text.cue_text("ball_position", -0.03, METRES)
+    assert "1.2 in forward" in text.cue_text("ball_position", 0.03, YARDS)
+    assert "middle of the stance" in text.cue_text("ball_position", 0.0)
+    assert "4 cm" in text.cue_text("grip_down", 0.04, METRES)
+    # The sign says the side; the number is told without it.
+    assert "-" not in text.cue_text("shoulders_with_slope", -0.1)
