@@ -47,7 +47,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "upright": ("wedge", "iron"),
     "splash": ("wedge",),
     "thin_splash": ("wedge",),
-    "dig": ("wedge", "iron"),
+    "dig": ("wedge",),
     "explode": ("wedge",),
 }
 

@@ -24,13 +24,16 @@ def test_the_leaves_are_those_of_the_plain_form() -> None:
         return out
 
     plain = paths(msgspec.to_builtins(Situation()))
-    lists = {"ground.profile", "ground.bands"}
+    lists = {"ground.profile", "ground.bands", "ground.shapes", "ground.obstacles"}
     assert [path for path in plain if path not in lists] == [
         p for p, leaf in FOUND.items() if not leaf.in_list
     ]
     assert {path for path, leaf in FOUND.items() if leaf.in_list} == {
         "ground.profile[].at", "ground.profile[].height", "ground.bands[].surface", "ground.bands[].start",
-        "ground.bands[].end", "ground.bands[].left", "ground.bands[].right",
+        "ground.bands[].end", "ground.bands[].left", "ground.bands[].right", "ground.shapes[].kind",
+        "ground.shapes[].at", "ground.shapes[].length", "ground.shapes[].height", "ground.obstacles[].at",
+        "ground.obstacles[].low", "ground.obstacles[].high", "ground.obstacles[].left",
+        "ground.obstacles[].right",
     }  # fmt: skip
 
 
