@@ -13,7 +13,7 @@ from shortgame_gui.advice.result import Shot
 from shortgame_gui.model.base import Checked, FieldError
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf, leaves, put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.text import headline, setup_text, why_text
@@ -60,12 +60,28 @@ def bands(draw: st.DrawFn) -> Band:
 
 
 @st.composite
+def shapes(draw: st.DrawFn) -> Shape:
+    by_name = {leaf.path: draw(value(leaf)) for leaf in leaves(Shape)}
+    return Shape(**by_name | {"at": draw(st.floats(-20.0, 100.0))})
+
+
+@st.composite
+def obstacles(draw: st.DrawFn) -> Obstacle:
+    low, height = draw(st.floats(-20.0, 20.0)), draw(st.floats(0.1, 10.0))
+    edge, width = draw(st.floats(-30.0, 30.0)), draw(st.floats(0.1, 30.0))
+    at = draw(st.floats(0.5, 100.0))
+    return Obstacle(at=at, low=low, high=low + height, left=edge, right=width - edge)
+
+
+@st.composite
 def situations(draw: st.DrawFn) -> Situation:
     given = draw(values(Situation))
     near, far = given["green.front"], min(given["green.front"] + given["green.depth"], 110.0)
     given["hole.distance"] = max(near, 1.0) + draw(st.floats(0.0, 1.0)) * max(far - max(near, 1.0), 0.0)
     given["ground.profile"] = draw(profiles())
     given["ground.bands"] = tuple(draw(st.lists(bands(), max_size=3)))
+    given["ground.shapes"] = tuple(draw(st.lists(shapes(), max_size=2)))
+    given["ground.obstacles"] = tuple(draw(st.lists(obstacles(), max_size=2)))
     if given["player.wedge_carry"] < 20.0:
         given["player.wedge_carry"] = 0.0
     try:
