@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -189,9 +190,13 @@ def main(argv: Sequence[str] | None = None) -> int:
             if words:
                 _named(words[0], read_situation)
             return open_window(words[0] if words else None)
-        return run(parser().parse_args(words))
+        status = run(parser().parse_args(words))
+        sys.stdout.flush()
+        return status
     except DocumentError as error:
         print(f"shortgame: {' '.join(str(error).split())}", file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
+        # The reader left early. What is still to be written at exit goes nowhere, without a complaint.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0

@@ -25,6 +25,8 @@ from shortgame_gui.physics.run import ROLLED_AWAY
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
+STILL_LEADS = 0.2
+"""Behind the best of the first try, in strokes or chance, up to which a shot's aims are tried again."""
 BATCH = 6000
 """Lanes of one batch: large enough for NumPy, small enough to notice a cancel within 0.1 s."""
 
@@ -106,19 +108,31 @@ def choose_aims(
     seed: int,
     tick: Callable[[], None],
 ) -> Index:
-    """Index of the best plan of every candidate, judged on samples that are used for nothing else."""
-    c = bench.table.choose
-    luck = draws(seed, int(c.try_samples), int(c.block), CHOOSING)
-    mean = (
-        sample(bench, strokes, plans, luck, base, start, tick)
-        .value(bench.situation.player.counts)
-        .mean(axis=1)
-    )
-    best: dict[int, int] = {}
-    for k, who in enumerate(plans.candidate):
-        if int(who) not in best or mean[k] < mean[best[int(who)]]:
-            best[int(who)] = k
-    return np.array([best[w] for w in sorted(best)], dtype=np.intp)
+    """Index of the best plan of every candidate, judged on samples that are used for nothing else.
+
+    A few samples for all plans, then more for the best few of each candidate that may still lead.
+    """
+    c, counts = bench.table.choose, bench.situation.player.counts
+    few, many = int(c.try_samples), int(c.try_samples + c.try_more)
+    luck = draws(seed, many, int(c.block), CHOOSING)
+    value = sample(bench, strokes, plans, luck.take(0, few), base, start, tick).value(counts)
+    mean = value.mean(axis=1)
+    ranked = np.lexsort((mean, plans.candidate))
+    _, first = np.unique(plans.candidate[ranked], return_index=True)
+    best = ranked[first]
+    place = np.arange(len(ranked)) - np.repeat(first, np.diff(np.append(first, len(ranked))))
+    front = mean[best].min() + STILL_LEADS
+    near = set(plans.candidate[best[mean[best] <= front]].tolist())
+    again = np.sort(
+        [k for k, p in zip(ranked, place, strict=True) if p < c.try_plans and int(plans.candidate[k]) in near]
+    ).astype(np.intp)
+    more = sample(bench, strokes, plans.take(again), luck.take(few, many), base, start, tick).value(counts)
+    mean[again] = (value[again].sum(axis=1) + more.sum(axis=1)) / many
+    # Plans that were not tried again stand behind those of their candidate that were.
+    late = np.ones(len(mean))
+    late[again] = 0.0
+    ranked = np.lexsort((mean, late, plans.candidate))
+    return np.asarray(ranked[first], dtype=np.intp)
 
 
 @dataclass(frozen=True)

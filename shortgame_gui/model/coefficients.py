@@ -345,6 +345,8 @@ class Choose(msgspec.Struct, frozen=True):
     first: float
     middle: float
     try_samples: float
+    try_more: float
+    try_plans: float
     speeds: float
     keep_errors: float
 

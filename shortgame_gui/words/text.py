@@ -139,8 +139,11 @@ def margin_text(advice: Advice, style: Style = STYLE) -> str:
     if why is None:
         return ""
     other = shot_name(*why.second)
-    if why.tie:
-        return _("too close to call with {other}").format(other=other)
+    tied = [shot for shot in advice.shots[1:] if shot.tie]
+    if tied:
+        # The nearest by its mean may be clear where one a little further back is not.
+        near = shot_name(tied[0].club.name, tied[0].technique)
+        return _("too close to call with {other}").format(other=near)
     return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
 
 

@@ -345,7 +345,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.(first|middle|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
-    (r"choose\.try_samples", ("aims",)),
+    (r"choose\.try_\w+", ("aims",)),
     (r"choose\..*", ("chip",)),
     (r"caution\.steep_bank", ("bank of one in five",)),
     (r"caution\.deep_lip", ("deep bunker",)),
