@@ -53,6 +53,12 @@ class Samples:
             *(np.concatenate([getattr(self, f.name), getattr(other, f.name)], axis=1) for f in fields(self))
         )
 
+    def join_plans(self, other: Samples) -> Samples:
+        """The plans of both, played on the same samples."""
+        return Samples(
+            *(np.concatenate([getattr(self, f.name), getattr(other, f.name)]) for f in fields(self))
+        )
+
     def take(self, index: Index) -> Samples:
         """The plans in ``index``."""
         return Samples(*(getattr(self, f.name)[index] for f in fields(self)))
@@ -179,7 +185,26 @@ def race(
         group = group[stay]
         new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, start, tick)
         played = played.take(stay).join(new)
-    lead = int(np.argmin(played.value(counts).mean(axis=1)))
+    near = bench.table.score
+    while True:
+        lead = int(np.argmin(played.value(counts).mean(axis=1)))
+        # Dropped behind another shot, yet level with the one that leads now: such a shot is played out, too.
+        back: list[int] = []
+        for who, some in groups:
+            n = some.strokes.shape[1]
+            gap, sigma = paired(some.value(counts), played.value(counts)[lead, :n])
+            level = np.flatnonzero(gap <= np.maximum(near.tie_errors * sigma, near.tie_strokes))
+            back += who[level].tolist()
+        if not back:
+            break
+        again = np.array(sorted(back), dtype=np.intp)
+        groups = [
+            (who[out], some.take(out))
+            for who, some in groups
+            if len(out := np.flatnonzero(~np.isin(who, again)))
+        ]
+        played = played.join_plans(sample(bench, strokes, plans.take(again), luck, base, start, tick))
+        group = np.concatenate([group, again])
     groups.append((group, played))
     k = len(plans.speed)
     behind, error, mean = np.zeros(k), np.zeros(k), np.zeros(k)
@@ -198,7 +223,6 @@ def race(
     best = int(group[lead])
     order = np.lexsort((np.arange(k), behind))
     order = np.concatenate([[best], order[order != best]]).astype(np.intp)
-    near = bench.table.score
     tie = behind <= np.maximum(near.tie_errors * error, near.tie_strokes)
     tie[best] = bool(tie[np.arange(k) != best].any())
     return Ranked(order, [kept[int(n)] for n in order], mean[order], behind[order], error[order], tie[order])
