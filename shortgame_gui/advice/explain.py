@@ -27,6 +27,7 @@ LINKS: dict[str, float] = {
 ON_GROUND = ("run", "spread", "mishit", "off_green", "inside_2m")
 """Links that a putt has, too."""
 MOST_REASONS = 4
+LEAST_REASONS = 2
 LEAST_STEP = 0.45
 """Smaller differences, in steps, are said of the first reason only: both figures would read the same."""
 MOST_CUES = 6
@@ -67,7 +68,11 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
         return abs(reason.first - reason.second) / LINKS[reason.link]
 
     found.sort(key=steps, reverse=True)
-    worth = [r for k, r in enumerate(found[:MOST_REASONS]) if steps(r) >= LEAST_STEP or (not k and steps(r))]
+    worth = [
+        r
+        for k, r in enumerate(found[:MOST_REASONS])
+        if steps(r) >= LEAST_STEP or (k < LEAST_REASONS and steps(r))
+    ]
     return Why(
         (first.club.name, first.technique),
         (second.club.name, second.technique),

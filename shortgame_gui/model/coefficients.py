@@ -102,6 +102,7 @@ class SurfaceRow(msgspec.Struct, frozen=True):
     tilt: float
     scatter: float
     uneven: float
+    roughness: float
     slide: float
     grass: float
     deceleration: float = 0.0

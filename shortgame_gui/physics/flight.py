@@ -10,7 +10,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
-from shortgame_gui.physics.obstacles import CLEAR, Obstacles
+from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -26,8 +26,6 @@ LOOKS = 8
 """Parts of a step at whose ends uneven ground is looked at."""
 DRAWN = 6
 """Points of a traced step."""
-IN_FRONT = 0.10
-"""How far in front of an obstacle a ball drops, in m."""
 CLOSE = 1e-8
 """Height in m at which a landing counts as met."""
 

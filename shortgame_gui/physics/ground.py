@@ -65,6 +65,7 @@ class SurfaceArrays:
     tilt: Array
     scatter: Array
     uneven: Array
+    roughness: Array
     slide: Array
     deceleration: Array
     grass: Array

@@ -17,6 +17,7 @@ from shortgame_gui.model.coefficients import HoleTable, Run
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path
 from shortgame_gui.physics.ground import GREEN, OUT, WATER, Ground
+from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -47,6 +48,10 @@ class Turfs:
     """Rolling deceleration in m/s2 by surface, (surfaces,); the green's entry is not used."""
     green: Array
     """Rolling deceleration of each ball's green in m/s2, (n,)."""
+    roughness: Array | None = None
+    """Spread of the deceleration from roll to roll by surface (log), (surfaces,); None: no spread."""
+    luck: Array | None = None
+    """Standard normal draw of each ball's roll, (n,)."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,8 @@ class Rest:
     """m, (2, n); where it ended for a ball that never rolled."""
     roll_speed: Array
     """Speed at the start of rolling in m/s, (n,); 0 for a ball that never rolled."""
+    met: Index
+    """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
 
 
 def green_deceleration(stimp: Array, run: Run) -> Array:
@@ -185,6 +192,8 @@ class _Course:
     def roll(self, balls: _Balls) -> _Move:
         """One step of the roll (midpoint rule), at most to the next edge between surfaces."""
         resist = np.where(balls.surface == GREEN, balls.green, self.turfs.deceleration[balls.surface])
+        if self.turfs.roughness is not None and self.turfs.luck is not None:
+            resist = resist * np.exp(self.turfs.roughness[balls.surface] * self.turfs.luck[balls.ball])
         ax, ay, speed, holds = self.acceleration(balls.lane, resist, balls.x, balls.y, balls.vx, balls.vy)
         losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
         stop = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
@@ -246,8 +255,9 @@ def run(
     hole_table: HoleTable,
     path: Path | None = None,
     clock: Array | None = None,
+    obstacles: Obstacles | None = None,
 ) -> Rest:
-    """Run n balls along the ground to rest.
+    """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance are reported as
@@ -257,18 +267,18 @@ def run(
     course = _Course(ground, turfs, radius, gravity, table)
     rest = Rest(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
-        np.zeros(n),
+        np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
     balls = _Balls(
         np.arange(n), lane, position[0], position[1], velocity[0], velocity[1], spin,
         ground.surface(position[0], position[1], lane), hole, turfs.green, np.zeros(n),
     )  # fmt: skip
     for left in range(SKID_STEPS, 0, -1):
-        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock)
+        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock, obstacles)
     rest.roll_position[:, balls.ball] = balls.x, balls.y
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock)
+        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock, obstacles)
     return rest
 
 
@@ -280,9 +290,21 @@ def _move(
     hole_table: HoleTable,
     path: Path | None,
     clock: Array | None,
+    obstacles: Obstacles | None,
 ) -> _Balls:
     """The balls after a step, without those that ended in it, which go into ``rest``."""
     ground, table = course.ground, course.table
+    if obstacles is not None:
+        heights = (ground.height(balls.x, balls.y, balls.lane), ground.height(move.x, move.y, balls.lane))
+        start, end = np.stack([balls.x, balls.y]), np.stack([move.x, move.y])
+        met, when = obstacles.on_the_way(start, end, np.zeros(len(balls.x)), heights)
+        for i in np.flatnonzero(met != CLEAR):
+            move.time[i] *= when[i]
+            move.x[i], move.y[i] = start[:, i] + when[i] * (end[:, i] - start[:, i])
+            move.x[i] -= IN_FRONT
+            move.vx[i] = move.vy[i] = 0.0
+            move.rests[i] = True
+            rest.met[balls.ball[i]] = met[i]
     holed = np.zeros(len(balls.ball), dtype=bool)
     near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
     if len(near):

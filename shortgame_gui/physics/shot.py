@@ -14,11 +14,12 @@ from shortgame_gui.physics.flight import Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import hop
-from shortgame_gui.physics.obstacles import CLEAR, Obstacles
+from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 MOST_BOUNCES = 20
 
@@ -231,17 +232,42 @@ class _Chain:
                 flown = fly(
                     place[:, large], velocity[:, large], spin[:, large], here.air.take(large), here.ground,
                     here.lane[large], *common, int(table.flight.steps_hop), result.path, balls[large],
-                    clock[large],
+                    clock[large], here.obstacles,
                 )  # fmt: skip
                 down.put(large, flown)
+            if here.obstacles is not None:
+                self.stop_hops(here.obstacles, here, place, velocity, down, small)
         if leap == 0:
             result.landing[:, balls], result.landing_velocity[:, balls] = down.position, down.velocity
             result.landing_spin[:, balls], result.landing_time[balls] = down.spin, down.time
-            result.met[balls] = down.met
+        result.met[balls] = np.where(down.met != CLEAR, down.met, result.met[balls])
         result.rest[:, balls] = down.position
         result.time[balls] += down.time
         result.apex[balls] = np.maximum(result.apex[balls], down.apex)
         return down
+
+    def stop_hops(
+        self,
+        obstacles: Obstacles,
+        here: Conditions,
+        place: Array,
+        velocity: Array,
+        down: Landing,
+        small: Mask,
+    ) -> None:
+        """Let hops (those that are ``small``) that meet an obstacle drop in front of it."""
+        rise = np.maximum(velocity[2], 0.0) ** 2 / (2.0 * self.table.air.gravity)
+        met, when = obstacles.on_the_way(place[:2], down.position[:2], rise, (place[2], down.position[2]))
+        hit = np.flatnonzero((met != CLEAR) & small)
+        if not len(hit):
+            return
+        x, y = place[:2, hit] + when[hit] * (down.position[:2, hit] - place[:2, hit])
+        x = x - IN_FRONT
+        down.position[:, hit] = x, y, here.ground.height(x, y, here.lane[hit])
+        down.velocity[:, hit] = 0.0
+        down.spin[:, hit] = 0.0
+        down.time[hit] *= when[hit]
+        down.met[hit] = met[hit]
 
     def leap(self, balls: Index, number: int) -> Index:
         """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""
@@ -301,11 +327,16 @@ class _Chain:
         path = Path() if result.path is not None else None
         done = run(
             result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls], here.ground, here.lane,
-            Turfs(self.surfaces.slide, self.surfaces.deceleration, green), here.hole, table.ball.radius,
+            Turfs(
+                self.surfaces.slide, self.surfaces.deceleration, green, self.surfaces.roughness,
+                self.scatter[0, -1, balls],
+            ), here.hole, table.ball.radius,
             table.air.gravity, table.run, table.hole, path, result.time[balls],
+            here.obstacles,
         )  # fmt: skip
         result.rest[:, balls], result.ending[balls] = done.position, done.ending
         result.time[balls] += done.time
+        result.met[balls] = np.where(done.met != CLEAR, done.met, result.met[balls])
         # A ball that ended on the fly begins to roll where it ended.
         result.roll_position[:] = result.rest[:2]
         result.roll_position[:, balls], result.roll_speed[balls] = done.roll_position, done.roll_speed

@@ -70,6 +70,15 @@ def shot_record(shot: Shot) -> dict[str, Any]:
     }
 
 
+def _reasons(advice: Advice) -> list[dict[str, Any]]:
+    """The largest differences between the two leading shots, each with their names and figures (SI)."""
+    why = advice.why
+    if why is None:
+        return []
+    shots = {"first_shot": text.shot_name(*why.first), "second_shot": text.shot_name(*why.second)}
+    return [shots | asdict(reason) for reason in why.reasons]
+
+
 def advice_record(advice: Advice) -> dict[str, Any]:
     """The whole advice as plain objects with units in the names."""
     return {
@@ -79,7 +88,7 @@ def advice_record(advice: Advice) -> dict[str, Any]:
         "samples": advice.samples,
         "shots": [shot_record(s) for s in advice.shots],
         "refused": [asdict(r) | {"text": text.refusal_text(r.reason)} for r in advice.refused],
-        "why": [] if advice.why is None else [asdict(r) for r in advice.why.reasons],
+        "why": _reasons(advice),
         "why_text": text.why_text(advice.why),
         "setup": dict(advice.setup.cues),
         "setup_text": text.setup_text(advice),

@@ -10,6 +10,7 @@ from shortgame_gui.physics.flight import Landing, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
+from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, simulate
 from shortgame_gui.physics.strike import direction
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import DEGREE
@@ -95,3 +96,26 @@ def test_alone_as_in_a_batch() -> None:
         assert together.met[k] == alone.met[0]
         assert together.position[:, k] == pytest.approx(alone.position[:, 0], abs=1e-9)
         assert together.time[k] == pytest.approx(alone.time[0], abs=1e-9)
+
+
+def along(speed: float, up: float, wall: Obstacles) -> tuple[int, float]:
+    """What a ball that starts at ``speed`` and ``up`` m/s met, and where it rests along x in m."""
+    zero, air = np.zeros(1), Air(np.array([1.2]), np.array([1.5e-5]), np.zeros(1), np.zeros(1))
+    here = Conditions(
+        plane(), np.zeros(1, dtype=np.intp), zero + 3.0, zero + 85.0, zero, np.full((2, 1), np.nan), air,
+        zero + 1.0, np.zeros((3, MOST_BOUNCES, 1)), wall,
+    )  # fmt: skip
+    rolling = np.array([float(up == 0.0)])
+    done = simulate(np.array([[speed], [0.0], [up]]), np.zeros((3, 1)), here, TABLE, rolling=rolling)
+    return int(done.met[0]), float(done.rest[0, 0])
+
+
+def test_a_wall_stops_a_ball_that_rolls_or_hops_as_well() -> None:
+    low, high = walls((3.0, -1.0, 1.0, 5.0, 5.0)), walls((3.0, 0.5, 2.0, 5.0, 5.0))
+    for up in (0.0, 2.0):
+        assert along(4.0, up, low) == (0, pytest.approx(2.9, abs=1e-6))
+        # Under a branch it goes on.
+        met, rest = along(4.0, up, high)
+        assert met == CLEAR and rest > 3.5
+    # One that never gets there meets nothing.
+    assert along(1.0, 0.0, low)[0] == CLEAR
