@@ -29,7 +29,7 @@ ON_GROUND = ("run", "spread", "mishit", "off_green", "inside_2m")
 MOST_REASONS = 4
 LEAST_REASONS = 2
 LEAST_STEP = 0.45
-"""Smaller differences, in steps, are said of the first reason only: both figures would read the same."""
+"""Smaller differences, in steps, are said of the first reasons only: both figures would read the same."""
 MOST_CUES = 6
 
 

@@ -39,7 +39,7 @@ IRRELEVANT = {
     ),
     r"run\.stop_speed": "numerical: decides only for a ball that creeps where the slope all but moves it",
     r"sand\.grass\.firmness": "what enters deep grass behind the ball never strikes the turf as others do",
-    r"surface\.water\.(restitution|friction|tilt|scatter|slide|deceleration|grass|uneven)": (
+    r"surface\.water\.(restitution|friction|tilt|scatter|slide|deceleration|grass|uneven|roughness)": (
         "a ball that touches water is lost at once: it neither bounces nor rolls"
     ),
 }

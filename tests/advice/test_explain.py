@@ -11,6 +11,7 @@ import pytest
 
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.explain import (
+    LEAST_REASONS,
     LEAST_STEP,
     LINKS,
     MOST_CUES,
@@ -90,8 +91,10 @@ def test_reasons_are_the_largest_differences_in_steps_of_a_golfer(
         names = ON_GROUND if "putt" in (first.technique, second.technique) else LINKS
         left_out = [abs(told(first, n) - told(second, n)) / LINKS[n] for n in names]
         largest = sorted(left_out, reverse=True)[:MOST_REASONS]
-        # Only what is worth a word is said, and the largest difference always.
-        worth = [largest[0], *(step for step in largest[1:] if step >= LEAST_STEP)]
+        # Only what is worth a word is said, and the two largest differences always.
+        worth = [
+            step for k, step in enumerate(largest) if step >= LEAST_STEP or (k < LEAST_REASONS and step > 0.0)
+        ]
         assert steps == pytest.approx(worth)
         for reason in found.reasons:
             assert reason.first == pytest.approx(told(first, reason.link), abs=1e-12)
