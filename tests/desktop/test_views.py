@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QApplication
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
-from shortgame_gui.desktop.shot.drawing import profile_of, range_of, smooth
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.report.section import profile_of, range_of, smooth
 from shortgame_gui.store.documents import packaged_bag
 
 SANDY = put_all(

@@ -12,20 +12,10 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
-from shortgame_gui.desktop.shot.drawing import (
-    Array,
-    Profile,
-    ScreenItem,
-    View,
-    fill,
-    polygon,
-    profile_of,
-    range_of,
-    shot_pen,
-    smooth,
-)
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, fill, polygon, shot_pen
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.report.section import Profile, profile_of, range_of, smooth
 from shortgame_gui.words.text import landing_text
 
 FLAG_HEIGHT = 2.13

@@ -1,0 +1,93 @@
+"""The ground cut open along the line of play and the ways of the balls: numbers to draw from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.result import Shot, Track
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import SURFACES
+
+Array = npt.NDArray[np.float64]
+
+GRAIN = 0.1
+"""Distance in m between two points of a drawn profile."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Part of the line of play with one surface, from ``start`` to ``end`` in m."""
+
+    surface: str
+    start: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Profile:
+    """The ground along the line of play: points in m, and the surfaces from ball to far end."""
+
+    x: Array
+    z: Array
+    stretches: tuple[Stretch, ...]
+
+    def height(self, x: float) -> float:
+        """Height in m above the ball at ``x``."""
+        return float(np.interp(x, self.x, self.z))
+
+
+def profile_of(situation: Situation, start: float, end: float) -> Profile:
+    """The ground of ``situation`` between ``start`` and ``end`` in m, as the engine sees it."""
+    ground = scene.ground([situation])
+    x = np.arange(start, end + GRAIN, GRAIN)
+    y, lane = np.zeros_like(x), np.zeros(len(x), dtype=np.intp)
+    kinds = ground.surface(x, y, lane)
+    borders = [0, *(np.flatnonzero(np.diff(kinds)) + 1).tolist(), len(x) - 1]
+    stretches = [
+        Stretch(SURFACES[int(kinds[a])], float(x[a]), float(x[b])) for a, b in pairwise(borders) if b > a
+    ]
+    return Profile(x, ground.height(x, y, lane), tuple(stretches))
+
+
+def range_of(situation: Situation, shots: tuple[Shot, ...]) -> tuple[float, float]:
+    """The part of the line of play that is worth showing, in m: ball, hole, and where the shots end."""
+    hole = situation.hole.distance
+    green_end = situation.green.front + situation.green.depth
+    far = max(hole + 3.0, min(green_end + 1.0, hole * 1.25 + 2.0))
+    for shot in shots:
+        far = max(far, min(float(np.percentile(shot.finishes[0], 97)), hole * 1.6 + 5.0))
+    return -max(1.0, 0.05 * far), far * 1.03
+
+
+def smooth(track: Track, parts: int = 6) -> tuple[Array, Array, Array]:
+    """Distance, height (m) and time (s) of a track with ``parts`` points for one, each flight a smooth curve.
+
+    Between two points of one leg a cubic runs through both, with slopes from their neighbours (Catmull and
+    Rom); legs meet at the bounces, where corners belong.
+    """
+    ends = sorted({0, *track.bounces, track.roll, len(track.time) - 1})
+    share = np.linspace(0.0, 1.0, parts, endpoint=False)
+    pieces = []
+    points = np.vstack([track.position[0], track.position[2], track.time])
+    for a, b in pairwise(ends):
+        leg = points[:, a : b + 1]
+        if leg.shape[1] < 3:
+            pieces.append(leg[:, :-1])
+            continue
+        slope = np.gradient(leg, axis=1, edge_order=2)
+        p0, p1, m0, m1 = (side[:, :, None] for side in (leg[:, :-1], leg[:, 1:], slope[:, :-1], slope[:, 1:]))
+        t = share[None, None, :]
+        curve = (
+            (2 * t**3 - 3 * t**2 + 1) * p0
+            + (t**3 - 2 * t**2 + t) * m0
+            + (3 * t**2 - 2 * t**3) * p1
+            + (t**3 - t**2) * m1
+        )
+        pieces.append(curve.reshape(3, -1))
+    x, z, time = np.concatenate([*pieces, points[:, -1:]], axis=1)
+    return x, z, time
