@@ -1,0 +1,64 @@
+"""The sole that suits: less bounce from firm turf, more from soft, because the numbers say so.
+
+Common practice, no source. The engine holds no rule about bounce: `advice.delivery` lets it keep a sole from
+digging where the ground is soft and lift the edge where it is firm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+
+FIRM = {"lie.ground": "bare", "lie.firmness": 115.0}
+SOFT = {
+    "lie.ground": "rough", "lie.sits": "half_down", "lie.rough_depth": 0.05, "lie.firmness": 50.0,
+    "lie.wet": True,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def soles(bag: Bag) -> Bag:
+    """One sand wedge twice: with 5 degrees of bounce and with 13, and nothing else between them."""
+    club = bag.find("sand wedge")
+    return Bag(
+        clubs=tuple(
+            msgspec.structs.replace(club, name=name, bounce=float(np.radians(bounce)))
+            for name, bounce in (("low", 5.0), ("high", 13.0))
+        )
+    )
+
+
+def ask(put: dict[str, Any], soles: Bag, table: Coefficients) -> Advice:
+    """Handicap 10, twelve m of carry and as much green."""
+    base = {"player.level": "10", "green.front": 12.0, "hole.distance": 24.0}
+    return advise(put_all(Situation(), base | put), soles, table)
+
+
+@pytest.mark.parametrize(("put", "suits"), [(FIRM, "low"), (SOFT, "high")], ids=["firm", "soft"])
+def test_the_sole_that_suits_leads(put: dict[str, Any], suits: str, soles: Bag, table: Coefficients) -> None:
+    """Whatever is played with the other sole is at least 0.03 strokes and 2.7 paired errors behind."""
+    shots = ask(put, soles, table).shots
+    other = next(s for s in shots if s.club.name != suits)
+    assert shots[0].club.name == suits
+    assert other.behind_best >= max(0.03, 2.7 * other.behind_best_error)
+
+
+@pytest.mark.parametrize(("put", "suits"), [(FIRM, "low"), (SOFT, "high")], ids=["firm", "soft"])
+def test_the_same_pitch_is_better_with_it(
+    put: dict[str, Any], suits: str, soles: Bag, table: Coefficients, owning: Callable[..., dict[str, Any]]
+) -> None:
+    first, second = ask(put | owning("pitch"), soles, table).shots
+    assert first.club.name == suits
+    assert second.behind_best >= max(0.03, 2.7 * second.behind_best_error)
+    assert not second.tie
