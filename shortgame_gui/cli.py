@@ -1,4 +1,7 @@
-"""The front door: parse the command line, answer in text, or open the window. Imports no Qt by itself."""
+"""The front door: parse the command line, answer in text, or open the window. Imports no Qt by itself.
+
+The engine and the reports are imported by the commands that need them, so that the window is up sooner.
+"""
 
 from __future__ import annotations
 
@@ -11,13 +14,9 @@ from typing import NoReturn, TypeVar
 
 import msgspec
 
-from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.trace import Unreachable, trace
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.player import LEVELS, TECHNIQUES
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.report.text import advice_json, advice_table, trace_csv, trace_text
-from shortgame_gui.store import coefficients
 from shortgame_gui.store.documents import DocumentError, packaged_bag, read_bag, read_situation
 from shortgame_gui.units import parse
 from shortgame_gui.words.numbers import Style
@@ -147,6 +146,11 @@ def run(args: argparse.Namespace) -> int:
 
         picture(Path(args.file), Path(args.out), args.size, args.theme)
         return 0
+    from shortgame_gui.advice.advise import advise
+    from shortgame_gui.advice.trace import Unreachable, trace
+    from shortgame_gui.report.text import advice_json, advice_table, trace_csv, trace_text
+    from shortgame_gui.store import coefficients
+
     table = coefficients.load()
     if args.command == "advise":
         advice = advise(situation, bag, table, samples=args.samples, seed=args.seed)

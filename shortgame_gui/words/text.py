@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from gettext import gettext as _
 from math import hypot
 
 from shortgame_gui.advice.result import Advice, Reason, Shot, Why
+from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
 STYLE = Style()
