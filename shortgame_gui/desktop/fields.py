@@ -10,7 +10,7 @@ from itertools import count
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QButtonGroup,
@@ -93,6 +93,7 @@ class SpinBox(QDoubleSpinBox):
         self._unit = unit
         grain = 10.0**unit.decimals
         with QSignalBlocker(self):
+            self.setLocale(QLocale())
             self.setDecimals(unit.decimals)
             self.setSuffix(unit.suffix)
             # Bounds are rounded inwards, so that every number that can be typed is allowed.
@@ -101,6 +102,12 @@ class SpinBox(QDoubleSpinBox):
                 math.floor(unit.shown(self._high) * grain + 1e-6) / grain,
             )
             self.setSingleStep(unit.step)
+
+    def validate(self, text: str, place: int) -> object:
+        """Point and comma both count as the decimal sign, whichever of them is shown."""
+        sign = self.locale().decimalPoint()
+        body = text.removesuffix(self.suffix())
+        return super().validate(body.replace(",", sign).replace(".", sign) + text[len(body) :], place)
 
     def show_si(self, si: float) -> None:
         with QSignalBlocker(self):

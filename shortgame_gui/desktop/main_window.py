@@ -50,7 +50,7 @@ class MainWindow(QMainWindow):
     def __init__(self, settings: Settings, theme: Theme, question: Question = ask_engine) -> None:
         super().__init__()
         self._settings, self.theme = settings, theme
-        self.measures = Measures(settings.units, self)
+        self.measures = Measures(settings.units, self, settings.decimal)
         self.session = Session(parent=self)
         self.advisor = Advisor(self.session, question, self)
         self.filing = Filing(self.session, settings, self)

@@ -1,4 +1,4 @@
-"""The units that the player wants to see, yards and feet or metres; the window converts nowhere else.
+"""The units that the player wants to see, and the decimal sign; the window converts nowhere else.
 
 Green speed is always in feet of stimp, greens slope in percent and stances in degrees, whatever is chosen.
 """
@@ -16,6 +16,8 @@ from shortgame_gui.words.numbers import Style
 
 System = Literal["yards", "metres"]
 SYSTEMS: tuple[System, ...] = ("yards", "metres")
+Decimal = Literal["desktop", "point", "comma"]
+DECIMALS: tuple[Decimal, ...] = ("desktop", "point", "comma")
 
 
 @dataclass(frozen=True)
@@ -68,14 +70,31 @@ HEIGHTS = ("low", "high")
 """Fields that are heights although their steps are as coarse as those of distances."""
 
 
+def locale_with(decimal: Decimal) -> QLocale:
+    """The desktop's locale, or one that writes this decimal sign; never with separators of thousands.
+
+    A separator would be taken for the decimal sign of the other half of the world.
+    """
+    if decimal == "desktop":
+        made = QLocale.system()
+    else:
+        made = QLocale(QLocale.Language.German if decimal == "comma" else QLocale.Language.C)
+    made.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator | QLocale.NumberOption.RejectGroupSeparator)
+    return made
+
+
 class Measures(QObject):
     """The system in force; `changed` tells every widget to write its numbers anew."""
 
     changed = Signal()
 
-    def __init__(self, system: System = "yards", parent: QObject | None = None) -> None:
+    def __init__(
+        self, system: System = "yards", parent: QObject | None = None, decimal: Decimal = "desktop"
+    ) -> None:
         super().__init__(parent)
         self._system: System = system
+        self._decimal: Decimal = decimal
+        QLocale.setDefault(locale_with(decimal))
 
     @property
     def system(self) -> System:
@@ -85,6 +104,17 @@ class Measures(QObject):
         """Use yards and feet, or metres, from now on."""
         if system != self._system:
             self._system = system
+            self.changed.emit()
+
+    @property
+    def decimal(self) -> Decimal:
+        return self._decimal
+
+    def write_with(self, decimal: Decimal) -> None:
+        """Write numbers with this decimal sign from now on; files always have a point."""
+        if decimal != self._decimal:
+            self._decimal = decimal
+            QLocale.setDefault(locale_with(decimal))
             self.changed.emit()
 
     @property

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings
 
-from shortgame_gui.desktop.measures import SYSTEMS, System
+from shortgame_gui.desktop.measures import DECIMALS, SYSTEMS, Decimal, System
 from shortgame_gui.desktop.theme import MODES, Mode
 
 MOST_RECENT = 8
@@ -35,6 +35,15 @@ class Settings:
     @units.setter
     def units(self, system: System) -> None:
         self._store.setValue("units", system)
+
+    @property
+    def decimal(self) -> Decimal:
+        kept = self._store.value("decimal")
+        return next((sign for sign in DECIMALS if sign == kept), "desktop")
+
+    @decimal.setter
+    def decimal(self, sign: Decimal) -> None:
+        self._store.setValue("decimal", sign)
 
     @property
     def recent(self) -> list[Path]:

@@ -1,8 +1,8 @@
 """Which language the sentences are in: English, or a catalogue that somebody adds to `resources/locale/`.
 
-The language is that of the environment (`LANGUAGE`, `LC_ALL`, `LC_MESSAGES`, `LANG`, in gettext's own order) and is
-chosen once, at the first import, since many sentences stand in tables. A catalogue holds words only: numbers and
-units come from `words.numbers`.
+The language is that of the environment (`LANGUAGE`, `LC_ALL`, `LC_MESSAGES`, `LANG`, in gettext's own
+order) and is chosen once, at the first import, since many sentences stand in tables. A catalogue holds words
+only: numbers and units come from `words.numbers`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Sentences pass through gettext: a catalogue that is added is used, and numbers are left alone.
 
-The form of a catalogue is that of the GNU gettext manual ("The Format of GNU MO Files"; from memory), so that the
-check does not rest on a writer of our own; the made language is invented.
+The form of a catalogue is that of the GNU gettext manual ("The Format of GNU MO Files"; from memory) and read
+by the standard library, which knows nothing of ours; the made language is invented.
 """
 
 import os
