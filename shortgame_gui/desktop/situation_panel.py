@@ -14,10 +14,13 @@ from shortgame_gui.desktop.lists import FRESH, ListEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.model.fields import Field, fields_of
+from shortgame_gui.model.ground import NotSure
 from shortgame_gui.model.leaves import Leaf, get, leaves
 from shortgame_gui.model.situation import Situation
 
-NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"}
+NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"} | {
+    f"not_sure.{field.name}": "the advice does not read it yet" for field in fields_of(NotSure)
+}
 """Leaves without a widget, each with the reason."""
 
 

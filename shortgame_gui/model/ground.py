@@ -282,3 +282,58 @@ class Surroundings(Checked, frozen=True, kw_only=True):
     round: Annotated[
         bool, labelled("During a round", "The advice would be used while a round is being played.")
     ] = False
+
+
+class NotSure(Checked, frozen=True, kw_only=True):
+    """How far off each condition may be from what was stated: one standard deviation, 0 where it is known.
+
+    About two times in three the truth lies within one of these.
+    """
+
+    green_speed: Annotated[
+        float,
+        quantity(
+            "length", 0.0, 4.0 * FOOT, "Green speed, give or take",
+            "How far off the stimpmeter reading may be.",
+            step=0.25 * FOOT, file_unit="ft",
+        ),
+    ] = 0.0  # fmt: skip
+    firmness: Annotated[
+        float,
+        quantity(
+            "firmness", 0.0, 30.0, "Firmness, give or take", "How far off the firmness may be.", step=2.5
+        ),
+    ] = 0.0
+    slope_along: Annotated[
+        float,
+        quantity(
+            "slope", 0.0, 0.04, "Rise away, give or take", "How far off the slope along the line may be.",
+            step=0.0025, file_unit="%",
+        ),
+    ] = 0.0  # fmt: skip
+    slope_across: Annotated[
+        float,
+        quantity(
+            "slope", 0.0, 0.04, "Rise to the left, give or take", "How far off the slope across may be.",
+            step=0.0025, file_unit="%",
+        ),
+    ] = 0.0  # fmt: skip
+    wind: Annotated[
+        float,
+        quantity(
+            "speed",
+            0.0,
+            5.0,
+            "Wind, give or take",
+            "How far off the wind along and across may be.",
+            step=0.25,
+        ),
+    ] = 0.0
+    lie: Annotated[
+        float,
+        quantity(
+            "count", 0.0, 2.0, "How it sits, give or take",
+            "How many grades deeper or higher the ball may sit.",
+            step=0.25,
+        ),
+    ] = 0.0  # fmt: skip

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from shortgame_gui.model.base import Checked, FieldError, canonical, labelled
 from shortgame_gui.model.fields import LINES, ONE_LINE, VERSION_META
-from shortgame_gui.model.ground import Air, Green, Ground, Hole, Surroundings
+from shortgame_gui.model.ground import Air, Green, Ground, Hole, NotSure, Surroundings
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player
 
@@ -30,6 +30,7 @@ class Situation(Checked, frozen=True, kw_only=True):
     green: Green = Green()
     hole: Hole = Hole()
     air: Air = Air()
+    not_sure: NotSure = NotSure()
     player: Player = Player()
     surroundings: Surroundings = Surroundings()
 

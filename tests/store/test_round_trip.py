@@ -16,6 +16,7 @@ from shortgame_gui.model.ground import (
     Green,
     Ground,
     Hole,
+    NotSure,
     Obstacle,
     ProfilePoint,
     Shape,
@@ -106,6 +107,7 @@ SITUATIONS = raw(
     green=any_of(Green),
     hole=st.sampled_from([0.0, 1.0]) | st.floats(0.0, 1.0),
     air=any_of(Air),
+    not_sure=any_of(NotSure),
     player=PLAYERS,
     surroundings=any_of(Surroundings),
 ).map(situation)
