@@ -12,8 +12,8 @@ from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.rank import Ranked, choose_aims, race, trouble
 from shortgame_gui.advice.result import Advice, Refused, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
-from shortgame_gui.advice.score import baseline, start_of
-from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, scan, solve
+from shortgame_gui.advice.score import baseline
+from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan, solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -32,7 +32,7 @@ class Cancelled(Exception):
 
 def bench_of(situation: Situation, table: Coefficients) -> Bench:
     """What all shots of ``situation`` share."""
-    return Bench(situation, scene.hole_table(situation, table), scene.ground([situation], table))
+    return bench_for([situation], np.zeros(1, dtype=np.intp), table)
 
 
 def aims(situation: Situation) -> Array:
@@ -87,10 +87,9 @@ def advise(
     if not len(plans.speed):
         return _advice(situation, bag, seed, size, (), refused, table)
     base = baseline(situation.player.level, table)
-    start = (start_of(situation.lie.ground), situation.hole.distance)
-    best = choose_aims(bench, strokes, plans, base, start, seed, tick)
+    best = choose_aims(bench, strokes, plans, base, seed, tick)
     plans = plans.take(best)
-    ranked = race(bench, strokes, plans, base, start, seed, size, tick)
+    ranked = race(bench, strokes, plans, base, seed, size, tick)
     plans = plans.take(ranked.order)
     ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     _, through = hit(bench, strokes, plans, still(1), hole=False)

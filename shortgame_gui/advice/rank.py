@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
-from shortgame_gui.advice.score import Baseline, lay, score
+from shortgame_gui.advice.score import Baseline, lay, score, start_of
 from shortgame_gui.advice.solve import Bench, Plans, hit
 from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
 from shortgame_gui.physics.ground import GREEN, SURFACES
@@ -74,7 +74,6 @@ def sample(
     plans: Plans,
     luck: Draws,
     base: Baseline,
-    start: tuple[int, float],
     tick: Callable[[], None],
 ) -> Samples:
     """Play every plan with every sample of ``luck`` and score the finishes; ``tick`` runs between batches."""
@@ -85,12 +84,15 @@ def sample(
         tick()
         some = plans.take(np.arange(first, min(first + step, len(plans.speed))))
         ball, done = hit(bench, strokes, some, luck)
-        lane = np.zeros(done.rest.shape[1], dtype=np.intp)
+        of = np.repeat(bench.place(some.candidate), m)
+        lane = bench.lane[of]
         surface = bench.ground.surface(done.rest[0], done.rest[1], lane)
-        hole = np.array([[bench.situation.hole.distance], [0.0]])
-        speed = scene.stimp(bench.situation, bench.table)
-        way = lay(done.rest, surface, np.tile(hole, done.rest.shape[1]), bench.ground, speed, bench.table)
-        worth = score(done.rest, done.ending, surface, hole, base, start, way)
+        distance = np.array([s.hole.distance for s in bench.situations])[of]
+        hole = np.stack([distance, np.zeros(len(of))])
+        speed = np.array([scene.stimp(s, bench.table) for s in bench.situations])[of]
+        way = lay(done.rest, surface, hole, bench.ground, lane, speed, bench.table)
+        start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
+        worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way)
         rolled = (done.ending == ROLLED_AWAY).astype(float)
         parts.append(
             [
@@ -110,7 +112,6 @@ def choose_aims(
     strokes: Strokes,
     plans: Plans,
     base: Baseline,
-    start: tuple[int, float],
     seed: int,
     tick: Callable[[], None],
 ) -> Index:
@@ -121,7 +122,7 @@ def choose_aims(
     c, counts = bench.table.choose, bench.situation.player.counts
     few, many = int(c.try_samples), int(c.try_samples + c.try_more)
     luck = draws(seed, many, int(c.block), CHOOSING)
-    value = sample(bench, strokes, plans, luck.take(0, few), base, start, tick).value(counts)
+    value = sample(bench, strokes, plans, luck.take(0, few), base, tick).value(counts)
     mean = value.mean(axis=1)
     ranked = np.lexsort((mean, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
@@ -132,7 +133,7 @@ def choose_aims(
     again = np.sort(
         [k for k, p in zip(ranked, place, strict=True) if p < c.try_plans and int(plans.candidate[k]) in near]
     ).astype(np.intp)
-    more = sample(bench, strokes, plans.take(again), luck.take(few, many), base, start, tick).value(counts)
+    more = sample(bench, strokes, plans.take(again), luck.take(few, many), base, tick).value(counts)
     mean[again] = (value[again].sum(axis=1) + more.sum(axis=1)) / many
     # Plans that were not tried again stand behind those of their candidate that were.
     late = np.ones(len(mean))
@@ -161,7 +162,6 @@ def race(
     strokes: Strokes,
     plans: Plans,
     base: Baseline,
-    start: tuple[int, float],
     seed: int,
     size: int,
     tick: Callable[[], None],
@@ -174,7 +174,7 @@ def race(
     luck = draws(seed, size, int(c.block))
     looks = sorted({min(int(look), size) for look in (c.first, c.middle, size)})
     group = np.arange(len(plans.speed))
-    played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, start, tick)
+    played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, tick)
     groups: list[tuple[Index, Samples]] = []
     for look, more in pairwise(looks):
         value = played.value(counts)
@@ -183,7 +183,7 @@ def race(
         out, stay = np.flatnonzero(~stays), np.flatnonzero(stays)
         groups.append((group[out], played.take(out)))
         group = group[stay]
-        new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, start, tick)
+        new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, tick)
         played = played.take(stay).join(new)
     near = bench.table.score
     while True:
@@ -203,7 +203,7 @@ def race(
             for who, some in groups
             if len(out := np.flatnonzero(~np.isin(who, again)))
         ]
-        played = played.join_plans(sample(bench, strokes, plans.take(again), luck, base, start, tick))
+        played = played.join_plans(sample(bench, strokes, plans.take(again), luck, base, tick))
         group = np.concatenate([group, again])
     groups.append((group, played))
     k = len(plans.speed)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 import msgspec
 import numpy as np
 import numpy.typing as npt
@@ -10,9 +12,9 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.forces import Air
-from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Strip
+from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip
 from shortgame_gui.physics.obstacles import Obstacles
-from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions
+from shortgame_gui.physics.shot import Conditions
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -109,36 +111,46 @@ def hole_table(situation: Situation, table: Coefficients) -> Coefficients:
 
 
 def conditions(
-    situation: Situation,
+    situations: Sequence[Situation],
+    of: Index,
     table: Coefficients,
-    n: int,
+    drawn: Ground,
+    lane: Index,
     *,
-    scatter: Array | None = None,
-    gusts: tuple[Array, Array] | None = None,
+    scatter: Array,
+    gusts: tuple[Array, Array],
     hole: bool = True,
-    drawn: DrawnGround | None = None,
 ) -> Conditions:
-    """Conditions of n balls that all play ``situation``.
+    """Conditions of n balls, each in that one of ``situations`` which ``of`` (n,) says.
 
-    ``scatter`` is (3, bounces, n) of standard normal draws (none: unperturbed), ``gusts`` two arrays (n,) of
-    the same for the wind; without ``hole`` every ball runs over it. ``drawn`` saves building the ground.
+    ``lane`` (n,) says on which ground of ``drawn`` each ball is, ``scatter`` is (3, bounces, n) of standard
+    normal draws, ``gusts`` two arrays (n,) of the same for the wind; without ``hole`` every ball runs over
+    it. What stands in the way must be the same in all situations, the first one's counts.
     """
-    air, green = situation.air, situation.green
-    rho = np.broadcast_to(air_law.density(air.altitude, air.temperature, table.air), (n,))
-    nu = np.broadcast_to(air_law.kinematic_viscosity(air.temperature, rho[:1], table.air), (n,))
-    along, across = np.full(n, air.wind_along), np.full(n, -air.wind_across)
-    if gusts is not None and air.gust > 0.0:
-        along, across = along + air.gust * gusts[0], across + air.gust * gusts[1]
-    place = (situation.hole.distance, 0.0) if hole else (np.nan, np.nan)
+
+    def each(value: Callable[[Situation], float]) -> Array:
+        return np.array([value(s) for s in situations], dtype=float)[of]
+
+    airs = [s.air for s in situations]
+    warmth = np.array([a.temperature for a in airs])
+    rho = air_law.density(np.array([a.altitude for a in airs]), warmth, table.air)
+    nu = air_law.kinematic_viscosity(warmth, rho, table.air)
+    gust = each(lambda s: s.air.gust)
+    place = each(lambda s: s.hole.distance) if hole else np.full(len(of), np.nan)
     return Conditions(
-        ground=drawn if drawn is not None else ground([situation], table),
-        lane=np.zeros(n, dtype=np.intp),
-        stimp=np.full(n, stimp(situation, table)),
-        firmness=np.full(n, green.firmness),
-        wet=np.full(n, float(green.wet)),
-        hole=np.tile(np.array(place)[:, None], n),
-        air=Air(rho, nu, along, across),
-        grip=np.full(n, green.takes_spin),
-        scatter=np.zeros((3, MOST_BOUNCES, n)) if scatter is None else scatter,
-        obstacles=obstacles(situation),
+        ground=drawn,
+        lane=lane,
+        stimp=each(lambda s: stimp(s, table)),
+        firmness=each(lambda s: s.green.firmness),
+        wet=each(lambda s: float(s.green.wet)),
+        hole=np.stack([place, 0.0 * place]),
+        air=Air(
+            rho[of],
+            nu[of],
+            each(lambda s: s.air.wind_along) + gust * gusts[0],
+            each(lambda s: -s.air.wind_across) + gust * gusts[1],
+        ),
+        grip=each(lambda s: s.green.takes_spin),
+        scatter=scatter,
+        obstacles=obstacles(situations[0]),
     )

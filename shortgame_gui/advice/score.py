@@ -175,14 +175,24 @@ class Lay:
     """Strokes that little or much green to work with costs or saves, (n,)."""
 
 
-def lay(rest: Array, surface: Index, hole: Array, ground: Ground, stimp: float, table: Coefficients) -> Lay:
+def lay(
+    rest: Array,
+    surface: Index,
+    hole: Array,
+    ground: Ground,
+    lane: Index,
+    stimp: Array | float,
+    table: Coefficients,
+) -> Lay:
     """How strokes from ``rest`` (3, n) in m to ``hole`` (2, n) lie on ``ground``; green speed ``stimp`` in m.
+
+    ``lane`` (n,) says on which ground of ``ground`` each ball is.
 
     Putts uphill are holed more often than downhill ones (M. Broadie 2019: about 5 % at 8 ft, as quoted), and
     slopes across and speed make a putt harder (estimates); all enter as a longer or shorter putt. Off the
     green the share of green on the way decides: short-sided costs more (common practice, no source).
     """
-    row, lane = table.score, np.zeros(rest.shape[1], dtype=np.intp)
+    row = table.score
     dx, dy = hole[0] - rest[0], hole[1] - rest[1]
     distance = np.sqrt(dx * dx + dy * dy)
     far = np.maximum(distance, 0.3)
@@ -210,7 +220,7 @@ def score(
     surface: Index,
     hole: Array,
     base: Baseline,
-    start: tuple[int, float],
+    start: tuple[Index | int, Array | float],
     way: Lay | None = None,
 ) -> Scored:
     """Value n finishes ``rest`` (3, n) in m with ``ending`` and ``surface`` (n,); ``hole`` is (2, n) in m.
@@ -218,7 +228,8 @@ def score(
     ``way`` tells how the next strokes lie; without it they are as usual.
 
     Water costs the penalty and a drop in rough as far from the hole (Rules of Golf 17); out of bounds the
-    penalty and the same shot again, counted by ``start`` = (surface, distance in m) (Rules of Golf 18.2).
+    penalty and the same shot again (Rules of Golf 18.2), counted by ``start``: surface and distance in m,
+    (n,) each or one for all.
     """
     gap = rest[:2] - hole
     distance = np.sqrt((gap * gap).sum(axis=0))
@@ -226,9 +237,9 @@ def score(
     if way is not None:
         left = np.maximum(left + way.more, 1.0)
     out = (ending == OUT_OF_BOUNDS) | (surface == OUT)
-    again, _ = base.at(np.array([start[0]]), np.array([start[1]]))
+    again, _ = base.at(np.atleast_1d(start[0]), np.atleast_1d(start[1]))
     wet = ending == IN_WATER
-    left = np.where(out, again[0], left) + base.penalty * (wet | out)
+    left = np.where(out, again, left) + base.penalty * (wet | out)
     chance = np.where(wet | out, 0.0, chance)
     holed = (ending == HOLED).astype(float)
     strokes = 1.0 + np.where(holed > 0.0, 0.0, left)

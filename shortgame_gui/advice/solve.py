@@ -6,9 +6,10 @@ roots; the first and the last are kept, and "no speed finishes there" is an answ
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -16,8 +17,9 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import Ball, Strokes, play
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Green
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.ground import DrawnGround
+from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
@@ -26,15 +28,50 @@ Index = npt.NDArray[np.intp]
 
 @dataclass(frozen=True)
 class Bench:
-    """What stays the same for all shots of one situation."""
+    """What stays the same for all shots of one situation, or of several that share a batch.
 
-    situation: Situation
+    Situations of one bench have the same obstacles, flag and player; the rest may differ.
+    """
+
+    situations: tuple[Situation, ...]
     table: Coefficients
-    ground: DrawnGround
+    ground: Ground
+    of: Index
+    """Which of ``situations`` each candidate is played in; one entry is that of all candidates."""
+    lane: Index
+    """Which ground of ``ground`` each of ``situations`` has."""
+
+    @property
+    def situation(self) -> Situation:
+        """The situation, where there is but one."""
+        return self.situations[0]
 
     @property
     def left_handed(self) -> bool:
         return self.situation.player.hand == "left"
+
+    def place(self, candidate: Index) -> Index:
+        """Which of the situations ``candidate`` (k,) are played in, (k,)."""
+        return self.of[candidate] if len(self.of) > 1 else np.zeros(len(candidate), dtype=np.intp)
+
+
+def bench_for(situations: Sequence[Situation], of: Index, table: Coefficients) -> Bench:
+    """The bench on which candidates, each in that one of ``situations`` which ``of`` says, share batches.
+
+    Situations that differ in nothing that shapes the ground share it, which is quicker.
+    """
+    places: dict[object, int] = {}
+    drawn: list[Situation] = []
+    lane = []
+    for s in situations:
+        green = msgspec.structs.replace(s.green, speed=Green().speed, firmness=Green().firmness)
+        shape = (s.ground, green, s.lie, s.hole)
+        if shape not in places:
+            places[shape] = len(drawn)
+            drawn.append(s)
+        lane.append(places[shape])
+    grounds = scene.ground(drawn, table)
+    return Bench(tuple(situations), scene.hole_table(situations[0], table), grounds, of, np.array(lane))
 
 
 @dataclass(frozen=True)
@@ -68,10 +105,11 @@ def hit(
     k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
     tiled = Draws({n: np.tile(v, k) for n, v in draws.execution.items()}, np.tile(draws.turf, (1, 1, k)))
-    green = bench.situation.green
+    of = bench.place(plans.candidate[each])
     # A misread slope counts by the slope's pull over what brakes the ball on this green.
-    brake = bench.table.run.stimp_speed**2 / (2.0 * green.speed)
-    pull = abs(green.slope_along) * bench.table.air.gravity * (5.0 / 7.0) / brake
+    brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))
+    slope = np.array([abs(s.green.slope_along) for s in bench.situations])
+    pull = slope * bench.table.air.gravity * (5.0 / 7.0) / brake
     ball = play(
         strokes.take(plans.candidate[each]),
         plans.speed[each],
@@ -80,19 +118,20 @@ def hit(
         plans.speed_per_run[each],
         plans.run[each],
         plans.breaks[each],
-        np.full(k * m, pull),
+        pull[of],
         bench.left_handed,
         bench.table,
     )
     hand = -1.0 if bench.left_handed else 1.0
     met = scene.conditions(
-        bench.situation,
+        bench.situations,
+        of,
         bench.table,
-        k * m,
+        bench.ground,
+        bench.lane[of],
         scatter=tiled.turf * np.array([1.0, 1.0, hand])[:, None, None],
         gusts=(tiled.execution["wind_along"], hand * tiled.execution["wind_across"]),
         hole=hole,
-        drawn=bench.ground,
     )
     return ball, simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=trace)
 
@@ -149,14 +188,16 @@ def solve(
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
-    Returns the plans and the index of each plan's target. Targets that no speed reaches yield no plan.
+    ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
+    target. Targets that no speed reaches yield no plan.
     ``tick`` runs before each of the ``rounds``.
     """
     value = found.landing if by_landing else found.way
+    wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
     who, which, speed, aim, slope, ends = [], [], [], [], [], []
     for c in range(len(value)):
         v, x, y = found.speed[c], value[c], found.finish_y[c]
-        for t, target in enumerate(targets):
+        for t, target in enumerate(wanted[c]):
             gap = x - target
             crossings = np.flatnonzero((gap[:-1] <= 0.0) & (gap[1:] > 0.0))
             for j in sorted({int(crossings[0]), int(crossings[-1])}) if len(crossings) else []:
@@ -174,7 +215,7 @@ def solve(
     target_of = np.array(which, dtype=np.intp)
     if not len(who):
         return plans, target_of
-    wanted, per_run = targets[target_of], np.array(slope)
+    goal, per_run = wanted[plans.candidate, target_of], np.array(slope)
     s, a = plans.speed, plans.aim
     shape = len(s)
     low, short, high, past = np.array(ends).T
@@ -185,13 +226,13 @@ def solve(
             tick()
         ball, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
         reached = done.landing[0] if by_landing else done.rest[0]
-        error = np.hypot(reached - wanted, 0.0 if by_landing else done.rest[1])
+        error = np.hypot(reached - goal, 0.0 if by_landing else done.rest[1])
         better = error < best[0]
         # An open face starts the ball far from where it looks: only the ball's own line is the break.
         breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
         now = (error, s, a, breaks, done.landing, done.rest)
         best = [np.where(better, new, old) for new, old in zip(now, best, strict=True)]
-        gap = reached - wanted
+        gap = reached - goal
         # Bracketed false position, Illinois rule: finish against speed bends and jumps at edges.
         under = gap <= 0.0
         past = np.where(under, np.where(last < 0.0, 0.5 * past, past), gap)

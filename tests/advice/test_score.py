@@ -26,6 +26,7 @@ from shortgame_gui.units import FOOT, YARD
 ORDER = ("tour", "scratch", "10", "20", "30")
 GRID = np.arange(0.5, 100.0, 0.1)
 """Distances in m; nearer than half a metre to a hole there is nothing but green."""
+ONE = np.zeros(1, dtype=np.intp)
 FAIRWAY, ROUGH = SURFACES.index("fairway"), SURFACES.index("rough")
 
 # Typed here a second time from the sources, so that neither the table nor the code can drift alone. They are
@@ -241,7 +242,7 @@ FEET_8 = 8.0 * FOOT
 def laid(table: Coefficients, x: float, y: float, ground: DrawnGround, surface: int = GREEN) -> Lay:
     """How the stroke lies from (``x``, ``y``) to a hole at (20, 0), at the green speed that is usual."""
     rest, hole = np.array([[x], [y], [0.0]]), np.array([[20.0], [0.0]])
-    return lay(rest, np.array([surface]), hole, ground, table.score.usual_stimp, table)
+    return lay(rest, np.array([surface]), hole, ground, ONE, table.score.usual_stimp, table)
 
 
 def felt(table: Coefficients, x: float, y: float, ground: DrawnGround) -> float:
@@ -274,7 +275,7 @@ def test_at_the_usual_slope_and_speed_a_putt_feels_as_long_as_it_is(table: Coeff
     assert felt(table, 14.0, 0.0, usual) == pytest.approx(6.0)
     rest, hole = np.array([[14.0], [0.0], [0.0]]), np.array([[20.0], [0.0]])
     lengths = [
-        lay(rest, np.array([GREEN]), hole, usual, share * table.score.usual_stimp, table).felt[0]
+        lay(rest, np.array([GREEN]), hole, usual, ONE, share * table.score.usual_stimp, table).felt[0]
         for share in (0.8, 1.0, 1.2)
     ]
     assert lengths[0] < lengths[1] < lengths[2]

@@ -7,9 +7,11 @@ import pytest
 
 from shortgame_gui.advice.advise import aims, bench_of
 from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.rank import sample
 from shortgame_gui.advice.rules import Candidate, candidates
-from shortgame_gui.advice.solve import Bench, Plans, hit, plan, scan, solve
-from shortgame_gui.advice.spreads import still
+from shortgame_gui.advice.score import baseline
+from shortgame_gui.advice.solve import Bench, Plans, bench_for, hit, plan, scan, solve
+from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import ProfilePoint
@@ -167,3 +169,34 @@ def test_an_open_face_is_solved_by_how_far_it_goes_not_where(table: Coefficients
         at = done.landing if by_landing else done.rest
         assert at[0, 0] == pytest.approx(14.0, abs=MOSTLY)
         assert done.rest[1, 0] == pytest.approx(0.0, abs=MOSTLY)
+
+
+def test_situations_that_share_a_batch_are_as_each_alone(table: Coefficients, bag: Bag) -> None:
+    """Grounds, green, wind, lie and targets of four situations in one bench, and their own samples scored."""
+    changes: list[dict[str, Any]] = [
+        {},
+        {"green.slope_along": 0.03, "green.speed": 3.6, "hole.distance": 20.0},
+        {"green.firmness": 120.0, "air.wind_along": 5.0, "air.gust": 1.0, "air.altitude": 1500.0},
+        {"lie.ground": "rough", "ground.profile": TIERS, "hole.distance": 20.0, "green.wet": True},
+    ]
+    situations = [put_all(Situation(), c) for c in changes]
+    shots = [Candidate(bag.find(n), t, False) for n, t in (("sand wedge", "pitch"), ("8-iron", "chip"))]
+    of = np.repeat(np.arange(len(situations)), len(shots))
+    strokes = Strokes.of([stroke(s, c, table) for s in situations for c in shots])
+    bench = bench_for(situations, of, table)
+    assert len(set(bench.lane.tolist())) == 3  # firmness and wind shape no ground
+    found = scan(bench, strokes, 12)
+    targets = np.array([[s.hole.distance, np.nan, s.hole.distance + 1.0] for s in situations])
+    plans, which = solve(bench, strokes, found, targets[of])
+    assert set(which.tolist()) == {0, 2}
+    luck, base = draws(1, 40, int(table.choose.block)), baseline("10", table)
+    scored = sample(bench, strokes, plans, luck, base, lambda: None)
+    for k, situation in enumerate(situations):
+        alone = bench_of(situation, table)
+        own = Strokes.of([stroke(situation, c, table) for c in shots])
+        single, target = solve(alone, own, scan(alone, own, 12), targets[k])
+        mine = np.flatnonzero(of[plans.candidate] == k)
+        np.testing.assert_array_equal(target, which[mine])
+        np.testing.assert_allclose(single.speed, plans.speed[mine], rtol=1e-9)
+        one = sample(alone, own, single, luck, base, lambda: None)
+        np.testing.assert_allclose(one.strokes, scored.strokes[mine], atol=1e-9)
