@@ -31,6 +31,7 @@ from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.workspace import Rail
 from shortgame_gui.store.documents import DocumentError
 
 PANEL_WIDTH = 310
@@ -56,6 +57,7 @@ class MainWindow(QMainWindow):
         self.filing = Filing(self.session, settings, self)
         self.notice = Notice(theme)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
+        self.rail = Rail((self.shot,))
         self.panel = SituationPanel(self.session, self.measures)
         self._build()
         self.actions_by_code, self._menus = make_actions(self, self._do)
@@ -82,12 +84,14 @@ class MainWindow(QMainWindow):
         self.dock.setWidget(self.panel)
         self.panel.setMinimumWidth(PANEL_WIDTH)
         self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, self.dock)
+        self.addToolBar(Qt.ToolBarArea.LeftToolBarArea, self.rail)
+        self.rail.setVisible(len(self.rail.workspaces) > 1)
         centre = QWidget()
         column = QVBoxLayout(centre)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.notice)
-        column.addWidget(self.shot, 1)
+        column.addWidget(self.rail.stack, 1)
         self.setCentralWidget(centre)
         self.state = QLabel()
         self.state.setAccessibleName("State of the advice")
@@ -111,6 +115,10 @@ class MainWindow(QMainWindow):
             if file.startswith(DEMOS):
                 action = self.demo_menu.addAction(demo_title(file))
                 action.triggered.connect(partial(self._open_demo, file))
+        go = self._menus["&Go"]
+        first = go.actions()[0]
+        go.insertActions(first, list(self.rail.choices.values()))
+        go.insertSeparator(first)
         self.recent_menu.aboutToShow.connect(self._fill_recent)
         self._fill_recent()
 
@@ -148,7 +156,7 @@ class MainWindow(QMainWindow):
                 splitter.restoreState(state)
 
     def _splitters(self) -> dict[str, QSplitter]:
-        return {"views": self.shot.views, "words": self.shot.words, "halves": self.shot.halves}
+        return {name: s for w in self.rail.workspaces.values() for name, s in w.splitters().items()}
 
     # --- starting and ending ---------------------------------------------------------------------
 
@@ -184,6 +192,8 @@ class MainWindow(QMainWindow):
         self._settings.keep_layout("window", self.saveGeometry())
         for name, splitter in self._splitters().items():
             self._settings.keep_layout(name, splitter.saveState())
+        for workspace in self.rail.workspaces.values():
+            workspace.close_down()
         self.advisor.close()
         super().closeEvent(event)
 
@@ -209,8 +219,10 @@ class MainWindow(QMainWindow):
             case "to_panel":
                 self.panel.focus_first()
             case "to_table":
+                self.rail.choose(self.shot.code)
                 self.shot.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
             case "to_words":
+                self.rail.choose(self.shot.code)
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
             case "keys":
                 TextBox("Keyboard", keys_text(), self).open()

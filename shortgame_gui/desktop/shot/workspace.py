@@ -12,13 +12,18 @@ from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.ranked_table import RankedTable
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.workspace import Workspace
 
 WORDS_WIDTH = 492
 """Width in pixels at which the table shows all its columns in a usual font."""
 
 
-class ShotWorkspace(QWidget):
+class ShotWorkspace(Workspace):
     """Views of one session; none of them knows another."""
+
+    code = "shot"
+    title = "Shot"
+    tip = "What to play here: the shots, ranked."
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()
@@ -39,6 +44,9 @@ class ShotWorkspace(QWidget):
         layout.setSpacing(0)
         layout.addWidget(self.headline)
         layout.addWidget(self.halves, 1)
+
+    def splitters(self) -> dict[str, QSplitter]:
+        return {"views": self.views, "words": self.words, "halves": self.halves}
 
 
 def _splitter(
