@@ -58,7 +58,7 @@ class MainWindow(QMainWindow):
         self.notice = Notice(theme)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
         self.rail = Rail((self.shot,))
-        self.panel = SituationPanel(self.session, self.measures)
+        self.panel = SituationPanel(self.session, self.measures, theme)
         self._build()
         self.actions_by_code, self._menus = make_actions(self, self._do)
         self._build_menus()
