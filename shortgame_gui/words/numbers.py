@@ -39,10 +39,10 @@ class Style:
             return f"{self.number(metres / FOOT * 12.0, 1)} in"
         return f"{self.number(metres * 100.0, 0)} cm"
 
-    def speed(self, metres_per_second: float) -> str:
-        """A speed: miles an hour or metres a second."""
+    def speed(self, metres_per_second: float, digits: int = 0) -> str:
+        """A speed: miles an hour with ``digits`` decimals, or metres a second with one."""
         if self.yards:
-            return f"{self.number(metres_per_second / MPH, 0)} mph"
+            return f"{self.number(metres_per_second / MPH, digits)} mph"
         return f"{self.number(metres_per_second, 1)} m/s"
 
     def degrees(self, radians: float) -> str:

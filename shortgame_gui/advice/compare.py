@@ -1,0 +1,307 @@
+"""Several shots side by side with one thing held equal: where they land, where they finish, or the swing.
+
+Balls run over the hole here, so that runs can be compared; nothing scatters. A shot that the rules would not
+offer is played all the same and carries the reason, as in `advice.trace`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from shortgame_gui.advice.advise import bench_of, swing_code, tracks_of
+from shortgame_gui.advice.delivery import Ball, Stroke, Strokes, stroke
+from shortgame_gui.advice.result import Track
+from shortgame_gui.advice.rules import Candidate, refusal
+from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, plan, scan, solve
+from shortgame_gui.advice.spreads import still
+from shortgame_gui.advice.trace import ENDINGS
+from shortgame_gui.model.club import Club
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.player import TECHNIQUES
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.physics.obstacles import CLEAR
+from shortgame_gui.physics.shot import Result
+
+Held = Literal["landing", "finish", "swing"]
+HELD: tuple[Held, ...] = ("landing", "finish", "swing")
+Pick = tuple[Club, str]
+"""A club and the technique it is played with."""
+
+NOT_DONE = ("does_not_land", "no_speed_lands_there", "no_speed_finishes_there", "swing_out_of_range")
+"""Reason codes why a shot cannot be shown with the thing held equal; words/ has a sentence for each."""
+
+NEAR = {"landing": 0.05, "finish": 0.15}
+"""How near in m a shot must come to what is held equal; finishes jump at edges and tiers."""
+AGAIN = 0.02
+"""How near in m to the landing spot an earlier swing must come to be played again."""
+ROUNDS = 2
+"""Steps of the solver; with the scan of `choose.speeds` they end within millimetres."""
+AIMINGS = 2
+"""Times that a swing held equal is aimed anew; an open face starts the ball far from where it looks."""
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One shot of a comparison: lengths in m, speeds in m/s, angles in rad, spin in rad/s, times in s."""
+
+    club: Club
+    technique: str
+    refused: str | None
+    """Reason code where the rules would not offer this shot here."""
+    swing: str
+    head_speed: float
+    share: float
+    """Head speed over this club's full swing."""
+    aim: float
+    delivered_loft: float
+    attack: float
+    ball_speed: float
+    launch: float
+    spin: float
+    carry: float
+    flight_time: float
+    apex: float
+    landing_angle: float
+    landing_speed: float
+    landing_surface: str
+    bounces: int
+    forward_before: float
+    """Speed along the ground at the first landing."""
+    forward_after: float
+    """Speed along the ground after the first bounce in the direction of the flight; negative backwards."""
+    spin_after: float
+    run: float
+    """Signed: negative when it spins back."""
+    total: float
+    air_share: float
+    stop_time: float
+    """From the first landing to rest."""
+    ending: str
+    """As in `advice.trace.ENDINGS`; never holed."""
+    obstacle: bool
+    """Whether something in the way stopped it."""
+    track: Track = field(repr=False)
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Club name and technique."""
+        return (self.club.name, self.technique)
+
+    @property
+    def putt(self) -> bool:
+        return self.technique == "putt"
+
+
+@dataclass(frozen=True)
+class NotDone:
+    """A shot that cannot have the thing held equal: reason code, and the reach it has, in SI."""
+
+    club: Club
+    technique: str
+    reason: str
+    low: float
+    high: float
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Club name and technique."""
+        return (self.club.name, self.technique)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """All shots asked for, in the order asked, with ``held`` at ``value`` (m or m/s)."""
+
+    situation: Situation
+    held: Held
+    value: float
+    shots: tuple[Compared, ...]
+    not_done: tuple[NotDone, ...]
+
+
+def usual_value(situation: Situation, picks: Sequence[Pick], table: Coefficients, held: Held) -> float:
+    """A sensible value of what is held: a spot just on the green, the hole, or a swing that gets there.
+
+    m, or m/s for a swing, which is that of the first pick that can finish at the hole.
+    """
+    green, hole = situation.green, situation.hole.distance
+    if held == "finish":
+        return hole
+    if held == "landing":
+        # A pace on to the green, yet short of the hole; from the green's own edge a third of the way.
+        return min(green.front + 1.0, 0.5 * (green.front + hole)) if green.front > 0.0 else 0.35 * hole
+    found = compare(situation, picks, table, "finish", hole)
+    if found.shots:
+        return found.shots[0].head_speed
+    return 0.3 * max((stroke_of(situation, p, table).full_speed for p in picks), default=30.0)
+
+
+def compare(
+    situation: Situation,
+    picks: Sequence[Pick],
+    table: Coefficients,
+    held: Held,
+    value: float | None = None,
+    *,
+    before: Comparison | None = None,
+) -> Comparison:
+    """Play every pick once, unperturbed, with ``held`` at ``value`` (`usual_value` if None).
+
+    ``landing`` and ``finish`` are distances in m along the line, ``swing`` is the head speed in m/s. Each
+    ball is aimed to come to rest on the line through the hole. Raises KeyError for an unknown technique.
+    ``before`` may be an earlier comparison: where its swings still land on the spot, nothing is solved anew.
+    """
+    at = usual_value(situation, picks, table, held) if value is None else value
+    if not picks:
+        return Comparison(situation, held, at, (), ())
+    bench = bench_of(situation, table)
+    strokes = Strokes.of([stroke_of(situation, pick, table) for pick in picks])
+    if before is not None and held == before.held == "landing" and at == before.value:
+        again = _again(bench, strokes, picks, before)
+        if again is not None:
+            return Comparison(situation, held, at, again, before.not_done)
+    found: Scan | None = None
+    if held == "swing":
+        plans = swung(bench, strokes, at)
+    else:
+        found = scan(bench, strokes, int(table.choose.speeds))
+        plans, _ = solve(bench, strokes, found, np.array([at]), by_landing=held == "landing", rounds=ROUNDS)
+    shots: dict[int, Compared] = {}
+    for who, shot in _played(bench, strokes, plans, picks):
+        if who not in shots and holds(shot, held, at):
+            shots[who] = shot
+    left = tuple(_not_done(pick, k, strokes, held, found) for k, pick in enumerate(picks) if k not in shots)
+    return Comparison(situation, held, at, tuple(shots[k] for k in sorted(shots)), left)
+
+
+def holds(shot: Compared, held: Held, value: float) -> bool:
+    """Whether ``shot`` has the thing held equal, near enough to be called so."""
+    if held == "landing":
+        x = float(shot.track.position[0, shot.track.landing])
+        return not shot.putt and abs(x - value) <= NEAR["landing"]
+    if held == "finish":
+        # A ball that ended in water or still rolls has no finish.
+        return shot.ending == "at_rest" and abs(float(shot.track.position[0, -1]) - value) <= NEAR["finish"]
+    return True
+
+
+def _played(
+    bench: Bench, strokes: Strokes, plans: Plans, picks: Sequence[Pick]
+) -> Iterator[tuple[int, Compared]]:
+    """Every plan played, with the number of its pick."""
+    if len(plans.speed):
+        ball, result = hit(bench, strokes, plans, still(1), hole=False, trace=True)
+        for lane, (who, way) in enumerate(zip(plans.candidate.tolist(), tracks_of(result), strict=True)):
+            yield who, _shot(bench, strokes, plans, picks[who], lane, ball, result, way)
+
+
+def _again(
+    bench: Bench, strokes: Strokes, picks: Sequence[Pick], before: Comparison
+) -> tuple[Compared, ...] | None:
+    """The swings of an earlier comparison played here, or None unless all still land on its spot."""
+    swings = {(shot.club, shot.technique): shot for shot in before.shots}
+    missed = {(shot.club, shot.technique): shot for shot in before.not_done}
+    if set(picks) != set(swings) | set(missed) or any(s.reason != "does_not_land" for s in missed.values()):
+        return None
+    who = [k for k, pick in enumerate(picks) if pick in swings]
+    speed, aim = ([getattr(swings[picks[k]], f) for k in who] for f in ("head_speed", "aim"))
+    plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
+    shots = tuple(shot for _, shot in _played(bench, strokes, plans, picks))
+    near = [abs(float(s.track.position[0, s.track.landing]) - before.value) <= AGAIN for s in shots]
+    straight = [abs(float(s.track.position[1, -1])) <= NEAR["finish"] for s in shots]
+    return shots if all(near) and all(straight) else None
+
+
+def stroke_of(situation: Situation, pick: Pick, table: Coefficients) -> Stroke:
+    """How ``pick`` is delivered in ``situation``."""
+    club, technique = pick
+    if technique not in TECHNIQUES:
+        raise KeyError(technique)
+    learning = getattr(situation.player.techniques, technique) == "learning"
+    return stroke(situation, Candidate(club, technique, learning), table)
+
+
+def swung(bench: Bench, strokes: Strokes, speed: float) -> Plans:
+    """Plans with head speed ``speed`` in m/s for all that are swung so, aimed to finish on the line."""
+    who = np.flatnonzero((strokes.slowest <= speed) & (speed <= strokes.fastest))
+    aim = np.zeros(len(who))
+    plans = plan(who, np.full(len(who), speed), aim)
+    for _ in range(AIMINGS if len(who) else 0):
+        _, done = hit(bench, strokes, plans, still(1), hole=False)
+        aim = aim - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
+        plans = plan(who, plans.speed, aim)
+    return plans
+
+
+def _not_done(pick: Pick, k: int, strokes: Strokes, held: Held, found: Scan | None) -> NotDone:
+    club, technique = pick
+    if held == "swing" or found is None:
+        slow, fast = float(strokes.slowest[k]), float(strokes.fastest[k])
+        return NotDone(club, technique, "swing_out_of_range", slow, fast)
+    if held == "landing" and technique == "putt":
+        return NotDone(club, technique, "does_not_land", 0.0, 0.0)
+    reach = found.landing[k] if held == "landing" else found.way[k]
+    reason = "no_speed_lands_there" if held == "landing" else "no_speed_finishes_there"
+    return NotDone(club, technique, reason, float(reach.min()), float(reach.max()))
+
+
+def _shot(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    pick: Pick,
+    lane: int,
+    ball: Ball,
+    result: Result,
+    track: Track,
+) -> Compared:
+    """Everything told of the shot in ``lane``."""
+    club, technique = pick
+    putt = technique == "putt"
+    velocity, down = ball.velocity[:, lane], result.landing_velocity[:, lane]
+    carry = 0.0 if putt else float(np.hypot(result.landing[0, lane], result.landing[1, lane]))
+    total = float(np.copysign(np.hypot(*result.rest[:2, lane]), result.rest[0, lane]))
+    before = float(np.hypot(down[0], down[1]))
+    after, spin_after = before, -float(result.landing_spin[1, lane])
+    if result.bounces is not None and result.count[lane]:
+        out = result.bounces.velocity_out[0, :, lane]
+        after = float(out[0] * down[0] + out[1] * down[1]) / max(before, 1e-9)
+        spin_after = -float(result.bounces.spin_out[0, 1, lane])
+    where = bench.ground.surface(result.landing[:1, lane], result.landing[1:2, lane], np.zeros(1, np.intp))
+    share = float(plans.speed[lane] / strokes.full_speed[plans.candidate[lane]])
+    return Compared(
+        club=club,
+        technique=technique,
+        refused=refusal(bench.situation, club, technique),
+        swing="stroke" if putt else swing_code(share, bench.table),
+        head_speed=float(plans.speed[lane]),
+        share=share,
+        aim=float(plans.aim[lane]),
+        delivered_loft=float(ball.loft[lane]),
+        attack=float(ball.attack[lane]),
+        ball_speed=float(np.sqrt((velocity * velocity).sum())),
+        launch=float(np.arctan2(velocity[2], np.hypot(velocity[0], velocity[1]))),
+        spin=-float(ball.spin[1, lane]),
+        carry=carry,
+        flight_time=float(result.landing_time[lane]),
+        apex=float(result.apex[lane]),
+        landing_angle=0.0 if putt else float(np.arctan2(-down[2], before)),
+        landing_speed=0.0 if putt else float(np.sqrt((down * down).sum())),
+        landing_surface=SURFACES[int(where[0])],
+        bounces=0 if putt else int(result.count[lane]),
+        forward_before=before,
+        forward_after=after,
+        spin_after=spin_after,
+        run=total - carry,
+        total=total,
+        air_share=carry / (carry + max(total - carry, 0.0)) if carry > 0.0 else 0.0,
+        stop_time=float(result.time[lane] - result.landing_time[lane]),
+        ending=ENDINGS[int(result.ending[lane])],
+        obstacle=bool(result.met[lane] != CLEAR),
+        track=track,
+    )
