@@ -84,14 +84,12 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
     )
 
 
-def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp:
+def setup(situation: Situation, shot: Shot, table: Coefficients) -> SetUp:
     """At most six cues for ``shot`` here, the ones that differ most from an ordinary stance first.
 
     Weight settles on the lower foot and the ball goes towards the higher one (common practice, no source).
     Numbers: share of weight, metres, radians; ``swing`` carries the share of a full swing.
     """
-    if shot is None:
-        return SetUp(())
     tech = table.technique[shot.technique]
     along, across = situation.stance.slope_along, situation.stance.slope_across
     steep = table.caution.gentle_slope
@@ -127,12 +125,17 @@ def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp
     return SetUp(tuple((code, number) for _, code, number in chosen))
 
 
+def shot_cautions(shot: Shot, table: Coefficients) -> tuple[str, ...]:
+    """Codes of the cautions that go with ``shot`` alone."""
+    return ("lip",) if shot.trouble.get("lip", 0.0) > table.caution.lip_chance else ()
+
+
 def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tuple[str, ...]:
     """Codes of the cautions whose condition holds here or for the leading ``shot``, the gravest first."""
     around, stance = situation.surroundings, situation.stance
     bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
     deep = situation.lie.ground == "sand" and situation.lie.lip_height > table.caution.deep_lip
-    lip = shot is not None and shot.trouble.get("lip", 0.0) > table.caution.lip_chance
+    lip = shot is not None and "lip" in shot_cautions(shot, table)
     holds = (
         ("lightning", around.lightning),
         ("people_near", around.people_near),

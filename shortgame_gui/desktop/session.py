@@ -129,6 +129,11 @@ class Session(QObject):
         """Open a situation file; raises DocumentError and leaves everything as it was."""
         self._begin(other(self._document, situation=read_situation(path)), path)
 
+    def restore(self, document: Document, path: Path | None) -> None:
+        """Go on with ``document`` as it was before a crash: it belongs to ``path`` and is not saved there."""
+        self._begin(document, path)
+        self.undo_stack.resetClean()
+
     def open_demo(self, name: str) -> None:
         """Open a situation of the invented course; it has no file yet. Raises DocumentError."""
         situation = read_situation(assets.demo_text(name).encode())

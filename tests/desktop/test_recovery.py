@@ -14,11 +14,11 @@ from msgspec.structs import replace as with_field
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
-from shortgame_gui.desktop.recovery import Recovery, read, to_text
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop import app, recovery
 from shortgame_gui.desktop.main_window import MainWindow, bring_on_screen
+from shortgame_gui.desktop.recovery import Recovery, read, to_text
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.theme import Theme
