@@ -55,11 +55,8 @@ def plainest(shots: tuple[Shot, ...], table: Coefficients) -> tuple[str, str] | 
     return shot.club.name, shot.technique
 
 
-def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
-    """The two leading shots and the largest differences between their links; None below two shots."""
-    if len(shots) < 2:
-        return None
-    first, second = shots[0], shots[1]
+def reasons(first: Shot, second: Shot) -> tuple[Reason, ...]:
+    """The largest differences between the links of two shots."""
     # A putt never flies: beside one only what a putt has is compared.
     names = ON_GROUND if "putt" in (first.technique, second.technique) else tuple(LINKS)
     found = [Reason(name, link(first, name), link(second, name)) for name in names]
@@ -68,18 +65,25 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
         return abs(reason.first - reason.second) / LINKS[reason.link]
 
     found.sort(key=steps, reverse=True)
-    worth = [
+    return tuple(
         r
         for k, r in enumerate(found[:MOST_REASONS])
         if steps(r) >= LEAST_STEP or (k < LEAST_REASONS and steps(r))
-    ]
+    )
+
+
+def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
+    """The two leading shots and the largest differences between their links; None below two shots."""
+    if len(shots) < 2:
+        return None
+    first, second = shots[0], shots[1]
     return Why(
         (first.club.name, first.technique),
         (second.club.name, second.technique),
         second.behind_best,
         second.behind_best_error,
         second.tie,
-        tuple(worth),
+        reasons(first, second),
         plainest(shots, table),
     )
 
