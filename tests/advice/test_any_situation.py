@@ -122,11 +122,6 @@ def test_any_situation_gets_an_answer(
         assert shot.ball_speed > 0.0 and shot.expected_strokes >= 1.0 and shot.carry >= 0.0
     assert [s.rank for s in found.shots] == list(range(1, len(found.shots) + 1))
     # It can be said in words, too.
-    assert all(
-        "{" not in line
-        for line in [
-            headline(found),
-            *why_text(found.why),
-            *setup_text(found.shots[0] if found.shots else None),
-        ]
-    )
+    leader = found.shots[0] if found.shots else None
+    lines = [headline(found), *why_text(found.why), *setup_text(leader), *watch_text(found, leader)]
+    assert all("{" not in line for line in lines)
