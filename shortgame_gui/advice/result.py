@@ -146,6 +146,33 @@ class Shot:
 
 
 @dataclass(frozen=True)
+class Drawn:
+    """One shot of the quick picture, as it goes without any error: SI, angles in rad."""
+
+    club: Club
+    technique: str
+    head_speed: float
+    share: float
+    """Head speed over this club's full swing."""
+    swing: str
+    """Code of the swing length, a key of the table's `swing`; "stroke" for a putt."""
+    aim: float
+    carry: float
+    landing: tuple[float, float]
+    """First landing in m: along, left; for a putt the start."""
+    rest: tuple[float, float]
+    """Where the ball ends in m: along, left."""
+    left: float
+    """From there to the hole in m; 0 when holed."""
+    ending: str
+    """A value of `advice.trace.ENDINGS`."""
+    surface: str
+    """What the ball ends on."""
+    apex: float
+    track: Track = field(repr=False)
+
+
+@dataclass(frozen=True)
 class Refused:
     """A shot that the rules do not offer here, with the reason's code (`advice.rules.REASONS`)."""
 

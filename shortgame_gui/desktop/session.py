@@ -16,7 +16,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from shortgame_gui import assets
-from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.edits import Edit, edited
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
@@ -27,7 +27,7 @@ ShotKey = tuple[str, str]
 """What a shot is called across recomputations: club name and technique."""
 
 
-def key_of(shot: Shot) -> ShotKey:
+def key_of(shot: Shot | Drawn) -> ShotKey:
     """The name under which ``shot`` is found again in the next advice."""
     return (shot.club.name, shot.technique)
 
@@ -60,6 +60,10 @@ class Session(QObject):
     """There is another advice, or the one there is became out of date."""
     picked = Signal()
     """Another shot is in front, or other shots are marked for comparison."""
+    pictured = Signal()
+    """There is another quick picture, or another landing spot tried by hand, or none any more."""
+    spot_wanted = Signal(tuple)
+    """The shot in front is to be tried with this landing, in m from the ball: along, left."""
 
     def __init__(self, document: Document | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -71,6 +75,9 @@ class Session(QObject):
         self._current = False
         self._front: ShotKey | None = None
         self._marked: frozenset[ShotKey] = frozenset()
+        self._picture: dict[ShotKey, Drawn | None] = {}
+        self._pictured: Document | None = None
+        self._spot: Drawn | None = None
 
     # --- the document ----------------------------------------------------------------------------
 
@@ -105,6 +112,8 @@ class Session(QObject):
     def _set(self, document: Document) -> None:
         was_current = self._current
         self._current = was_current and _asks_the_same(document, self._document)
+        if not _asks_the_same(document, self._document):
+            self.drop_spot()
         self._document = document
         self.changed.emit()
         if was_current and not self._current:
@@ -174,6 +183,7 @@ class Session(QObject):
         if not _asks_the_same(document, self._document):
             return
         self._advice, self._current = advice, True
+        self._picture, self._pictured = {}, None
         self.advice_changed.emit()
 
     @property
@@ -197,6 +207,7 @@ class Session(QObject):
         """Put one shot in front in all views."""
         if key != self._front:
             self._front = key
+            self.drop_spot()
             self.picked.emit()
 
     def is_marked(self, key: ShotKey) -> bool:
@@ -208,3 +219,53 @@ class Session(QObject):
         if marked != self._marked:
             self._marked = marked
             self.picked.emit()
+
+    # --- the quick picture -----------------------------------------------------------------------
+
+    @property
+    def exact(self) -> bool:
+        """Whether `ways` are those in the document as it is now, by the advice or by the quick picture."""
+        return self._current or (
+            self._pictured is not None and _asks_the_same(self._pictured, self._document)
+        )
+
+    @property
+    def ways(self) -> tuple[tuple[Shot, Drawn | None], ...]:
+        """The shots to draw, each with its place in the quick picture where that is newer than the advice.
+
+        Shots that cannot be played any more are left out.
+        """
+        if self._pictured is None:
+            return tuple((shot, None) for shot in self.shown)
+        found = ((shot, self._picture.get(key_of(shot))) for shot in self.shown)
+        return tuple((shot, drawn) for shot, drawn in found if drawn is not None)
+
+    def draw(self, picture: dict[ShotKey, Drawn | None], document: Document) -> None:
+        """Take the quick picture of ``document``; once the advice is there, it is not wanted any more."""
+        if self._current:
+            return
+        self._picture, self._pictured = picture, document
+        self.pictured.emit()
+
+    @property
+    def spot(self) -> Drawn | None:
+        """The shot in front with the landing that the player tries by hand."""
+        return self._spot
+
+    def try_landing(self, along: float, left: float = 0.0) -> None:
+        """Ask how the shot in front goes when it lands there, in m from the ball."""
+        self.spot_wanted.emit((along, left))
+
+    def land_there(self, spot: Drawn, document: Document) -> None:
+        """Take the answer to `try_landing`, unless it is about another shot or an earlier document."""
+        if self.front is None or key_of(spot) != key_of(self.front):
+            return
+        if _asks_the_same(document, self._document):
+            self._spot = spot
+            self.pictured.emit()
+
+    def drop_spot(self) -> None:
+        """Forget the landing tried by hand."""
+        if self._spot is not None:
+            self._spot = None
+            self.pictured.emit()
