@@ -40,6 +40,28 @@ class Document:
     bag: Bag
 
 
+@dataclass(frozen=True)
+class Spot:
+    """A landing that the player tries by hand with one shot: in m from the ball, along and left."""
+
+    key: ShotKey
+    landing: tuple[float, float]
+    drawn: Drawn | None
+    """How the shot goes; None where no swing of it lands there."""
+
+
+def as_drawn(shot: Shot, drawn: Drawn, front: float) -> Shot:
+    """``shot`` with its unperturbed way as in the quick picture; what is of the samples stays as it was.
+
+    ``front`` is the distance to the green's near edge in m.
+    """
+    edge = None if shot.technique == "putt" or front <= 0.0 else drawn.landing[0] - front
+    return other(
+        shot, head_speed=drawn.head_speed, share=drawn.share, swing=drawn.swing, aim=drawn.aim,
+        carry=drawn.carry, landing=drawn.landing, landing_past_edge=edge, apex=drawn.apex, track=drawn.track,
+    )  # fmt: skip
+
+
 def _asks_the_same(one: Document, other: Document) -> bool:
     """Whether the two differ at most in what the advice does not read."""
     if one.bag != other.bag:
@@ -77,7 +99,7 @@ class Session(QObject):
         self._marked: frozenset[ShotKey] = frozenset()
         self._picture: dict[ShotKey, Drawn | None] = {}
         self._pictured: Document | None = None
-        self._spot: Drawn | None = None
+        self._spot: Spot | None = None
 
     # --- the document ----------------------------------------------------------------------------
 
@@ -230,15 +252,16 @@ class Session(QObject):
         )
 
     @property
-    def ways(self) -> tuple[tuple[Shot, Drawn | None], ...]:
-        """The shots to draw, each with its place in the quick picture where that is newer than the advice.
+    def ways(self) -> tuple[Shot, ...]:
+        """The shots to draw, each with the way of the quick picture where that is newer than the advice.
 
         Shots that cannot be played any more are left out.
         """
         if self._pictured is None:
-            return tuple((shot, None) for shot in self.shown)
+            return self.shown
+        front = self._pictured.situation.green.front
         found = ((shot, self._picture.get(key_of(shot))) for shot in self.shown)
-        return tuple((shot, drawn) for shot, drawn in found if drawn is not None)
+        return tuple(as_drawn(shot, drawn, front) for shot, drawn in found if drawn is not None)
 
     def draw(self, picture: dict[ShotKey, Drawn | None], document: Document) -> None:
         """Take the quick picture of ``document``; once the advice is there, it is not wanted any more."""
@@ -248,17 +271,17 @@ class Session(QObject):
         self.pictured.emit()
 
     @property
-    def spot(self) -> Drawn | None:
-        """The shot in front with the landing that the player tries by hand."""
+    def spot(self) -> Spot | None:
+        """The landing that the player tries by hand with the shot in front."""
         return self._spot
 
     def try_landing(self, along: float, left: float = 0.0) -> None:
         """Ask how the shot in front goes when it lands there, in m from the ball."""
         self.spot_wanted.emit((along, left))
 
-    def land_there(self, spot: Drawn, document: Document) -> None:
+    def land_there(self, spot: Spot, document: Document) -> None:
         """Take the answer to `try_landing`, unless it is about another shot or an earlier document."""
-        if self.front is None or key_of(spot) != key_of(self.front):
+        if self.front is None or spot.key != key_of(self.front):
             return
         if _asks_the_same(document, self._document):
             self._spot = spot

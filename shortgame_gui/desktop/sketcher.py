@@ -13,7 +13,7 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from shortgame_gui.advice.result import Drawn, Shot
-from shortgame_gui.desktop.session import Document, Session, ShotKey, key_of
+from shortgame_gui.desktop.session import Document, Session, ShotKey, Spot, key_of
 from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
 
 
@@ -109,8 +109,9 @@ class Sketcher(QObject):
         if sketch.landing is None:
             keys = [key_of(shot) for shot in sketch.shots]
             self._session.draw(dict(zip(keys, drawn, strict=True)), sketch.document)
-        elif drawn[0] is not None:
-            self._session.land_there(drawn[0], sketch.document)
+        else:
+            spot = Spot(key_of(sketch.shots[0]), sketch.landing, drawn[0])
+            self._session.land_there(spot, sketch.document)
 
     def _on_error(self, request: int, error: BaseException) -> None:
         self.failed.emit(f"The picture could not be worked out ({type(error).__name__}: {error}).")

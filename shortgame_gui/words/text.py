@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from shortgame_gui.advice.result import Advice, Reason, Shot, Why
+from shortgame_gui.advice.result import Advice, Drawn, Reason, Shot, Why
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
@@ -122,6 +122,44 @@ def run_text(shot: Shot, style: Style = STYLE) -> str:
     if shot.run < -0.05:
         return _("spins back {run}").format(run=style.long(-shot.run, 1))
     return _("runs {run}").format(run=style.long(shot.run, 0 if shot.run > 4.0 else 1))
+
+
+def tried_text(drawn: Drawn | None, hole: float, front: float, style: Style = STYLE) -> tuple[str, ...]:
+    """A landing tried by hand, in lines: the swing that it needs, and where the ball finishes.
+
+    ``hole`` and ``front`` are the distances to the hole and to the green's near edge in m.
+    """
+    if drawn is None:
+        return (_("no swing of this shot lands there"),)
+    past = drawn.landing[0] - front
+    if front > 0.0 and past >= 0.0:
+        where = _("{past} on the green").format(past=style.long(past, 1))
+    elif front > 0.0:
+        where = _("{short} short of the green").format(short=style.long(-past, 1))
+    else:
+        where = _("{carry} away").format(carry=style.long(drawn.carry, 1))
+    swing = _("{share} of a full swing, {swing}").format(
+        share=style.percent(drawn.share), swing=SWINGS[drawn.swing]
+    )
+    carry = _("carries {carry}").format(carry=style.long(drawn.carry, 1))
+    return (_("your spot, {where}").format(where=where), swing, f"{carry}, {finish_text(drawn, hole, style)}")
+
+
+def finish_text(drawn: Drawn, hole: float, style: Style = STYLE) -> str:
+    """Where a ball ends, seen from the hole at ``hole`` m."""
+    if drawn.ending == "holed":
+        return _("goes in")
+    if drawn.ending != "at_rest":
+        return ENDINGS[drawn.ending]
+    past = drawn.rest[0] - hole
+    way = _("{gap} past the hole") if past >= 0.0 else _("{gap} short of the hole")
+    parts = [way.format(gap=style.short(abs(past)))]
+    if abs(drawn.rest[1]) >= 0.3:
+        side = _("{gap} left") if drawn.rest[1] > 0.0 else _("{gap} right")
+        parts.append(side.format(gap=style.short(abs(drawn.rest[1]))))
+    if drawn.surface != "green":
+        parts.append(SURFACES[drawn.surface])
+    return _("finishes {where}").format(where=", ".join(parts))
 
 
 def margin_text(advice: Advice, style: Style = STYLE) -> str:
