@@ -10,13 +10,14 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
-from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
+from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.rank import Ranked, choose_aims, race, trouble
-from shortgame_gui.advice.result import Advice, Refused, SetUp, Shot, Track, WhatIf
+from shortgame_gui.advice.result import Advice, Doubt, Refused, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan, solve
 from shortgame_gui.advice.spreads import still
+from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
@@ -81,7 +82,9 @@ def advise(
     bench = bench_of(situation, table)
     if not offered:
         return _advice(situation, bag, seed, size, (), refused, table)
-    strokes = Strokes.of([stroke(situation, c, table) for c in offered])
+    lies = steps(situation)
+    graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
+    strokes = graded.take(np.arange(len(offered)))
     tick()
     found = scan(bench, strokes, int(table.choose.speeds))
     plans, _ = solve(bench, strokes, found, aims(situation), tick=tick)
@@ -89,26 +92,27 @@ def advise(
     if not len(plans.speed):
         return _advice(situation, bag, seed, size, (), refused, table)
     base = baseline(situation.player.level, table)
-    best = choose_aims(bench, strokes, plans, base, seed, tick)
+    doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
+    best = choose_aims(doubted, graded, plans, base, seed, tick)
     plans = plans.take(best)
-    ranked = race(bench, strokes, plans, base, seed, size, tick)
+    ranked = race(doubted, graded, plans, base, seed, size, tick)
     plans = plans.take(ranked.order)
+    in_order = [offered[k] for k in plans.candidate.tolist()]
+    first = plans.take(np.zeros(1, dtype=np.intp))
+    doubt = cost_of_doubt(bench, in_order, first, ranked, aims(situation), base, seed, tick)
     ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     _, through = hit(bench, strokes, plans, still(1), hole=False)
     tracks = tracks_of(still_result)
-    front = min(LEADERS, len(plans.speed))
-    ifs = what_ifs(bench, strokes, plans.take(np.arange(front)), ranked.samples[:front], base, seed, tick)
     shots = tuple(
         _shot(
             k,
-            offered[int(plans.candidate[k])],
+            in_order[k],
             strokes,
             plans,
             ball,
             through,
             ranked,
             tracks[k],
-            ifs[k] if k < front else (),
             situation,
             table,
         )
@@ -116,7 +120,7 @@ def advise(
     )
     if progress is not None:
         progress(1.0)
-    return _advice(situation, bag, seed, size, shots, refused, table)
+    return _advice(situation, bag, seed, size, shots, refused, table, doubt)
 
 
 def _advice(
@@ -127,12 +131,14 @@ def _advice(
     shots: tuple[Shot, ...],
     refused: list[Refused],
     table: Coefficients,
+    doubt: Doubt | None = None,
 ) -> Advice:
     leader = shots[0] if shots else None
     most = max((s.n for s in shots), default=size)
     return Advice(
         situation, bag, seed, most, shots, tuple(refused), explain.why(shots, table),
-        leader.setup if leader else SetUp(()), explain.cautions(situation, leader, table),
+        explain.setup(situation, leader, table), explain.cautions(situation, leader, table),
+        doubt,
     )  # fmt: skip
 
 
@@ -184,7 +190,6 @@ def _shot(
     through: Result,
     ranked: Ranked,
     track: Track,
-    ifs: tuple[WhatIf, ...],
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -199,7 +204,8 @@ def _shot(
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
     low, high = np.percentile(sampled.x[0], (25, 75))
-    shot = Shot(
+    left = sampled.distance[0]
+    return Shot(
         rank=k + 1,
         club=candidate.club,
         technique=candidate.technique,
@@ -232,14 +238,9 @@ def _shot(
         holed=float(sampled.holed.mean()),
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
+        inside=(float((left <= 1.0).mean()), float((left <= 2.0).mean()), float((left <= 3.0).mean())),
         trouble=trouble(sampled, scene.has_lip(situation)),
         half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
-        left=sampled.distance[0],
         track=track,
-        misses=misses(sampled, table),
-        what_ifs=ifs,
-    )
-    return replace(
-        shot, setup=explain.setup(situation, shot, table), cautions=explain.shot_cautions(shot, table)
     )

@@ -14,11 +14,11 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
-from shortgame_gui.advice.solve import Bench, Plans, hit
+from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
 from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
+from shortgame_gui.advice.truth import doubts
 from shortgame_gui.physics.ground import GREEN, SURFACES
 from shortgame_gui.physics.run import ROLLED_AWAY
 
@@ -83,14 +83,12 @@ def sample(
     for first in range(0, len(plans.speed), step):
         tick()
         some = plans.take(np.arange(first, min(first + step, len(plans.speed))))
-        ball, done = hit(bench, strokes, some, luck)
+        ball, done, met = hit_and_met(bench, strokes, some, luck)
         of = np.repeat(bench.place(some.candidate), m)
-        lane = bench.lane[of]
-        surface = bench.ground.surface(done.rest[0], done.rest[1], lane)
+        surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
         distance = np.array([s.hole.distance for s in bench.situations])[of]
         hole = np.stack([distance, np.zeros(len(of))])
-        speed = np.array([scene.stimp(s, bench.table) for s in bench.situations])[of]
-        way = lay(done.rest, surface, hole, bench.ground, lane, speed, bench.table)
+        way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
         start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
         worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way)
         rolled = (done.ending == ROLLED_AWAY).astype(float)
@@ -117,19 +115,22 @@ def choose_aims(
 ) -> Index:
     """Index of the best plan of every candidate, judged on samples that are used for nothing else.
 
-    A few samples for all plans, then more for the best few of each candidate that may still lead.
+    A few samples for all plans, then more for the best few of each candidate that may still lead in its
+    situation.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
     few, many = int(c.try_samples), int(c.try_samples + c.try_more)
-    luck = draws(seed, many, int(c.block), CHOOSING)
+    luck = draws(seed, many, int(c.block), CHOOSING, doubts(bench.situation))
     value = sample(bench, strokes, plans, luck.take(0, few), base, tick).value(counts)
     mean = value.mean(axis=1)
     ranked = np.lexsort((mean, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     best = ranked[first]
     place = np.arange(len(ranked)) - np.repeat(first, np.diff(np.append(first, len(ranked))))
-    front = mean[best].min() + STILL_LEADS
-    near = set(plans.candidate[best[mean[best] <= front]].tolist())
+    of = bench.place(plans.candidate[best])
+    front = np.full(len(bench.situations), np.inf)
+    np.minimum.at(front, of, mean[best])
+    near = set(plans.candidate[best[mean[best] <= front[of] + STILL_LEADS]].tolist())
     again = np.sort(
         [k for k, p in zip(ranked, place, strict=True) if p < c.try_plans and int(plans.candidate[k]) in near]
     ).astype(np.intp)
@@ -171,7 +172,7 @@ def race(
     A shot that was dropped is compared with the leader on the samples that both had.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
-    luck = draws(seed, size, int(c.block))
+    luck = draws(seed, size, int(c.block), 0, doubts(bench.situation))
     looks = sorted({min(int(look), size) for look in (c.first, c.middle, size)})
     group = np.arange(len(plans.speed))
     played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, tick)

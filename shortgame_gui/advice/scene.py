@@ -8,6 +8,7 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from shortgame_gui.advice.truth import FIRMNESSES, GREEN_SPEEDS, Truth
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics import air as air_law
@@ -15,6 +16,7 @@ from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip
 from shortgame_gui.physics.obstacles import Obstacles
 from shortgame_gui.physics.shot import Conditions
+from shortgame_gui.physics.tilt import Tilted
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -120,12 +122,14 @@ def conditions(
     scatter: Array,
     gusts: tuple[Array, Array],
     hole: bool = True,
+    truth: Truth | None = None,
 ) -> Conditions:
     """Conditions of n balls, each in that one of ``situations`` which ``of`` (n,) says.
 
     ``lane`` (n,) says on which ground of ``drawn`` each ball is, ``scatter`` is (3, bounces, n) of standard
     normal draws, ``gusts`` two arrays (n,) of the same for the wind; without ``hole`` every ball runs over
-    it. What stands in the way must be the same in all situations, the first one's counts.
+    it. What stands in the way must be the same in all situations, the first one's counts. ``truth`` (n,) is
+    how far the conditions truly lie from what the golfer states.
     """
 
     def each(value: Callable[[Situation], float]) -> Array:
@@ -137,19 +141,25 @@ def conditions(
     nu = air_law.kinematic_viscosity(warmth, rho, table.air)
     gust = each(lambda s: s.air.gust)
     place = each(lambda s: s.hole.distance) if hole else np.full(len(of), np.nan)
+    along = each(lambda s: s.air.wind_along) + gust * gusts[0]
+    across = each(lambda s: -s.air.wind_across) + gust * gusts[1]
+    speed, firmness = each(lambda s: stimp(s, table)), each(lambda s: s.green.firmness)
+    if truth is not None:
+        speed = np.clip(speed + truth.green_speed, *GREEN_SPEEDS)
+        firmness = np.clip(firmness + truth.firmness, *FIRMNESSES)
+        along, across = along + truth.wind_along, across - truth.wind_across
+        if truth.slope_along.any() or truth.slope_across.any():
+            start, depth = each(lambda s: s.green.front), each(lambda s: s.green.depth)
+            tilts = (truth.slope_along, truth.slope_across)
+            drawn, lane = Tilted(drawn, lane, *tilts, start, start + depth), np.arange(len(of))
     return Conditions(
         ground=drawn,
         lane=lane,
-        stimp=each(lambda s: stimp(s, table)),
-        firmness=each(lambda s: s.green.firmness),
+        stimp=speed,
+        firmness=firmness,
         wet=each(lambda s: float(s.green.wet)),
         hole=np.stack([place, 0.0 * place]),
-        air=Air(
-            rho[of],
-            nu[of],
-            each(lambda s: s.air.wind_along) + gust * gusts[0],
-            each(lambda s: -s.air.wind_across) + gust * gusts[1],
-        ),
+        air=Air(rho[of], nu[of], along, across),
         grip=each(lambda s: s.green.takes_spin),
         scatter=scatter,
         obstacles=obstacles(situations[0]),

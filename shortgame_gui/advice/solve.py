@@ -7,7 +7,7 @@ roots; the first and the last are kept, and "no speed finishes there" is an answ
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import msgspec
 import numpy as np
@@ -16,11 +16,12 @@ import numpy.typing as npt
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import Ball, Strokes, play
 from shortgame_gui.advice.spreads import Draws, still
+from shortgame_gui.advice.truth import lie_number, truth_of
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Green
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import Ground
-from shortgame_gui.physics.shot import Result, simulate
+from shortgame_gui.physics.shot import Conditions, Result, simulate
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -40,6 +41,8 @@ class Bench:
     """Which of ``situations`` each candidate is played in; one entry is that of all candidates."""
     lane: Index
     """Which ground of ``ground`` each of ``situations`` has."""
+    lies: int = 0
+    """Number of candidates where the lie is not sure: their strokes then follow lie by lie, see `steps`."""
 
     @property
     def situation(self) -> Situation:
@@ -97,21 +100,40 @@ class Plans:
             self.speed_per_run[index], self.breaks[index], self.finish[:, index],
         )  # fmt: skip
 
+    def join(self, other: Plans) -> Plans:
+        """These plans, then those of ``other``."""
+        both = ((getattr(self, f.name), getattr(other, f.name)) for f in fields(self))
+        return Plans(*(np.concatenate(pair, axis=-1) for pair in both))
+
 
 def hit(
     bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
 ) -> tuple[Ball, Result]:
     """Play every plan with every sample of ``draws`` (m): lanes are plan by plan, k x m in all."""
+    ball, done, _ = hit_and_met(bench, strokes, plans, draws, hole=hole, trace=trace)
+    return ball, done
+
+
+def hit_and_met(
+    bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
+) -> tuple[Ball, Result, Conditions]:
+    """As `hit`, and with the conditions that each ball met."""
     k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
-    tiled = Draws({n: np.tile(v, k) for n, v in draws.execution.items()}, np.tile(draws.turf, (1, 1, k)))
-    of = bench.place(plans.candidate[each])
+    tiled = draws.tile(k)
+    candidate = plans.candidate[each]
+    of = bench.place(candidate)
+    truth = None
+    if draws.doubt:
+        # The player plans for what was stated; only what happens then is another matter.
+        truth = truth_of(bench.situation, tiled.doubt, k * m)
+        candidate = candidate + bench.lies * lie_number(bench.situation, truth)
     # A misread slope counts by the slope's pull over what brakes the ball on this green.
     brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))
     slope = np.array([abs(s.green.slope_along) for s in bench.situations])
     pull = slope * bench.table.air.gravity * (5.0 / 7.0) / brake
     ball = play(
-        strokes.take(plans.candidate[each]),
+        strokes.take(candidate),
         plans.speed[each],
         plans.aim[each],
         tiled,
@@ -132,8 +154,10 @@ def hit(
         scatter=tiled.turf * np.array([1.0, 1.0, hand])[:, None, None],
         gusts=(tiled.execution["wind_along"], hand * tiled.execution["wind_across"]),
         hole=hole,
+        truth=truth,
     )
-    return ball, simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=trace)
+    done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=trace)
+    return ball, done, met
 
 
 def plan(candidate: Index, speed: Array, aim: Array) -> Plans:

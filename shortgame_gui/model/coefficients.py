@@ -350,6 +350,9 @@ class Choose(msgspec.Struct, frozen=True):
     try_plans: float
     speeds: float
     keep_errors: float
+    doubt_conditions: float
+    doubt_shots: float
+    doubt_samples: float
 
 
 class Caution(msgspec.Struct, frozen=True):

@@ -214,6 +214,11 @@ SCENES: dict[str, Scene] = {
     "dropped": Scene(
         CLOSE, ("chip", "pitch", "bump_and_run"), (), 160, table={"choose.first": 12.0, "choose.middle": 40.0}
     ),
+    "not sure": Scene(
+        CLOSE | {"not_sure.green_speed": 0.6, "not_sure.firmness": 15.0},
+        ("chip", "pitch", "bump_and_run"),
+        WEDGES,
+    ),
     "as usual": Scene(CLOSE, ("chip",), samples=None, table={"choose.samples": 40.0}),
     "blocks": Scene(CLOSE, samples=40, table={"choose.block": 32.0}),
     "aims": Scene(
@@ -346,6 +351,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
     (r"choose\.try_\w+", ("aims",)),
+    (r"choose\.doubt_\w+", ("not sure",)),
     (r"choose\..*", ("chip",)),
     (r"caution\.steep_bank", ("bank of one in five",)),
     (r"caution\.deep_lip", ("deep bunker",)),
@@ -461,7 +467,7 @@ def said(scene: Scene, of: Figures, row: Row | None = None) -> Said:
     )
     shots = [((s.club.name, s.technique, s.swing), of(s)) for s in found.shots]
     plainest = found.why.plainest if found.why is not None else None
-    return (shots, found.refused), (found.setup.cues, found.cautions, plainest)
+    return (shots, found.refused, found.doubt), (found.setup.cues, found.cautions, plainest)
 
 
 BEFORE: dict[str, Said] = {}
