@@ -47,6 +47,9 @@ def settings_of_their_own(request: pytest.FixtureRequest) -> None:
         return
     paths.setTestModeEnabled(True)
     folder = request.getfixturevalue("tmp_path_factory").mktemp("settings")
+    # What the program keeps of its own lies there as well; test mode alone would share it between tests.
+    patch = request.getfixturevalue("monkeypatch")
+    patch.setattr(paths, "writableLocation", staticmethod(lambda which: str(folder / "data")))
     for form in (settings.Format.NativeFormat, settings.Format.IniFormat):
         settings.setPath(form, settings.Scope.UserScope, str(folder))
 

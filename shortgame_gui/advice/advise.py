@@ -11,8 +11,9 @@ import numpy.typing as npt
 from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
+from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
 from shortgame_gui.advice.rank import Ranked, choose_aims, race, trouble
-from shortgame_gui.advice.result import Advice, Doubt, Refused, Shot, Track
+from shortgame_gui.advice.result import Advice, Doubt, Refused, SetUp, Shot, Track, WhatIf
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan, solve
@@ -103,6 +104,8 @@ def advise(
     ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     _, through = hit(bench, strokes, plans, still(1), hole=False)
     tracks = tracks_of(still_result)
+    front = min(LEADERS, len(plans.speed))
+    ifs = what_ifs(bench, strokes, plans.take(np.arange(front)), ranked.samples[:front], base, seed, tick)
     shots = tuple(
         _shot(
             k,
@@ -113,6 +116,7 @@ def advise(
             through,
             ranked,
             tracks[k],
+            ifs[k] if k < front else (),
             situation,
             table,
         )
@@ -137,8 +141,7 @@ def _advice(
     most = max((s.n for s in shots), default=size)
     return Advice(
         situation, bag, seed, most, shots, tuple(refused), explain.why(shots, table),
-        explain.setup(situation, leader, table), explain.cautions(situation, leader, table),
-        doubt,
+        leader.setup if leader else SetUp(()), explain.cautions(situation, leader, table), doubt,
     )  # fmt: skip
 
 
@@ -190,6 +193,7 @@ def _shot(
     through: Result,
     ranked: Ranked,
     track: Track,
+    ifs: tuple[WhatIf, ...],
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -204,8 +208,7 @@ def _shot(
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
     low, high = np.percentile(sampled.x[0], (25, 75))
-    left = sampled.distance[0]
-    return Shot(
+    shot = Shot(
         rank=k + 1,
         club=candidate.club,
         technique=candidate.technique,
@@ -238,9 +241,14 @@ def _shot(
         holed=float(sampled.holed.mean()),
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
-        inside=(float((left <= 1.0).mean()), float((left <= 2.0).mean()), float((left <= 3.0).mean())),
         trouble=trouble(sampled, scene.has_lip(situation)),
         half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
+        left=sampled.distance[0],
         track=track,
+        misses=misses(sampled, table),
+        what_ifs=ifs,
+    )
+    return replace(
+        shot, setup=explain.setup(situation, shot, table), cautions=explain.shot_cautions(shot, table)
     )

@@ -55,11 +55,8 @@ def plainest(shots: tuple[Shot, ...], table: Coefficients) -> tuple[str, str] | 
     return shot.club.name, shot.technique
 
 
-def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
-    """The two leading shots and the largest differences between their links; None below two shots."""
-    if len(shots) < 2:
-        return None
-    first, second = shots[0], shots[1]
+def reasons(first: Shot, second: Shot) -> tuple[Reason, ...]:
+    """The largest differences between the links of two shots."""
     # A putt never flies: beside one only what a putt has is compared.
     names = ON_GROUND if "putt" in (first.technique, second.technique) else tuple(LINKS)
     found = [Reason(name, link(first, name), link(second, name)) for name in names]
@@ -68,30 +65,35 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
         return abs(reason.first - reason.second) / LINKS[reason.link]
 
     found.sort(key=steps, reverse=True)
-    worth = [
+    return tuple(
         r
         for k, r in enumerate(found[:MOST_REASONS])
         if steps(r) >= LEAST_STEP or (k < LEAST_REASONS and steps(r))
-    ]
+    )
+
+
+def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
+    """The two leading shots and the largest differences between their links; None below two shots."""
+    if len(shots) < 2:
+        return None
+    first, second = shots[0], shots[1]
     return Why(
         (first.club.name, first.technique),
         (second.club.name, second.technique),
         second.behind_best,
         second.behind_best_error,
         second.tie,
-        tuple(worth),
+        reasons(first, second),
         plainest(shots, table),
     )
 
 
-def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp:
+def setup(situation: Situation, shot: Shot, table: Coefficients) -> SetUp:
     """At most six cues for ``shot`` here, the ones that differ most from an ordinary stance first.
 
     Weight settles on the lower foot and the ball goes towards the higher one (common practice, no source).
     Numbers: share of weight, metres, radians; ``swing`` carries the share of a full swing.
     """
-    if shot is None:
-        return SetUp(())
     tech = table.technique[shot.technique]
     along, across = situation.stance.slope_along, situation.stance.slope_across
     steep = table.caution.gentle_slope
@@ -127,12 +129,17 @@ def setup(situation: Situation, shot: Shot | None, table: Coefficients) -> SetUp
     return SetUp(tuple((code, number) for _, code, number in chosen))
 
 
+def shot_cautions(shot: Shot, table: Coefficients) -> tuple[str, ...]:
+    """Codes of the cautions that go with ``shot`` alone."""
+    return ("lip",) if shot.trouble.get("lip", 0.0) > table.caution.lip_chance else ()
+
+
 def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tuple[str, ...]:
     """Codes of the cautions whose condition holds here or for the leading ``shot``, the gravest first."""
     around, stance = situation.surroundings, situation.stance
     bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
     deep = situation.lie.ground == "sand" and situation.lie.lip_height > table.caution.deep_lip
-    lip = shot is not None and shot.trouble.get("lip", 0.0) > table.caution.lip_chance
+    lip = shot is not None and "lip" in shot_cautions(shot, table)
     holds = (
         ("lightning", around.lightning),
         ("people_near", around.people_near),

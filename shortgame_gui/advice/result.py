@@ -29,6 +29,52 @@ class Track:
 
 
 @dataclass(frozen=True)
+class SetUp:
+    """Cues for a shot, code to number (see words/): at most six."""
+
+    cues: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Miss:
+    """One kind of miss: how likely it is and the strokes it needs on average, this one counted."""
+
+    code: str
+    """A side (``short``, ``long``, ``left``, ``right``: the quarter of the well struck balls that stop most
+    that way) or a mishit of `advice.delivery.MISHITS`."""
+    chance: float
+    strokes: float
+
+
+@dataclass(frozen=True)
+class Misses:
+    """The misses of a shot, those first that cost most with their chance counted."""
+
+    found: tuple[Miss, ...]
+    avoid: str | None
+    """The miss that costs clearly most; None where none stands out."""
+    have: str | None
+    """The side whose opposite costs clearly more; None where none does."""
+
+    def of(self, code: str) -> Miss | None:
+        """The miss called ``code``, or None where there were too few to tell."""
+        return next((miss for miss in self.found if miss.code == code), None)
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """What a shot would do that is landed 1 m short or long of its spot, or swung 5 % harder."""
+
+    code: str
+    """``landed_short``, ``landed_long`` or ``swung_harder``."""
+    finish: tuple[float, float]
+    """Where the unperturbed ball would rest without a hole, in m from the hole: along, left."""
+    strokes: float
+    """Change of the expected strokes, and its paired standard error."""
+    error: float
+
+
+@dataclass(frozen=True)
 class Shot:
     """One candidate as advised: lengths in m, speeds in m/s, angles in rad, spin in rad/s, chances 0..1.
 
@@ -73,14 +119,56 @@ class Shot:
     holed: float
     down_in_two: float
     three_or_more: float
-    inside: tuple[float, float, float]
-    """Chances of finishing inside 1, 2 and 3 m (holed counts)."""
     trouble: dict[str, float]
     """Chances: of finishing on each surface that is not green, rolled away, and of fat and thin strikes."""
     half: tuple[float, float]
     """Distances from the ball along the line between which the middle half of the finishes lie."""
     finishes: Array = field(repr=False)
     """Finishes of the samples in m, (2, n)."""
+    left: Array = field(repr=False)
+    """Distances left to the hole in m, (n,); 0 where holed."""
+    track: Track = field(repr=False)
+    setup: SetUp = SetUp(())
+    cautions: tuple[str, ...] = ()
+    """Cautions that go with this shot alone, a code each: ``lip`` where the lip often catches it."""
+    misses: Misses = Misses((), None, None)
+    what_ifs: tuple[WhatIf, ...] = ()
+    """Told of the leading shots only."""
+
+    def within(self, radius: float) -> float:
+        """Chance of finishing within ``radius`` m of the hole; holed counts."""
+        return float((self.left <= radius).mean())
+
+    @property
+    def inside(self) -> tuple[float, float, float]:
+        """Chances of finishing inside 1, 2 and 3 m (holed counts)."""
+        return self.within(1.0), self.within(2.0), self.within(3.0)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One shot of the quick picture, as it goes without any error: SI, angles in rad."""
+
+    club: Club
+    technique: str
+    head_speed: float
+    share: float
+    """Head speed over this club's full swing."""
+    swing: str
+    """Code of the swing length, a key of the table's `swing`; "stroke" for a putt."""
+    aim: float
+    carry: float
+    landing: tuple[float, float]
+    """First landing in m: along, left; for a putt the start."""
+    rest: tuple[float, float]
+    """Where the ball ends in m: along, left."""
+    left: float
+    """From there to the hole in m; 0 when holed."""
+    ending: str
+    """A value of `advice.trace.ENDINGS`."""
+    surface: str
+    """What the ball ends on."""
+    apex: float
     track: Track = field(repr=False)
 
 
@@ -117,13 +205,6 @@ class Why:
 
 
 @dataclass(frozen=True)
-class SetUp:
-    """Cues for the leader, code to number (see words/): at most six."""
-
-    cues: tuple[tuple[str, float], ...]
-
-
-@dataclass(frozen=True)
 class Doubt:
     """What not being sure of the conditions costs (see `advice.doubt`)."""
 
@@ -152,6 +233,7 @@ class Advice:
     refused: tuple[Refused, ...]
     why: Why | None
     setup: SetUp
+    """Of the leader."""
     cautions: tuple[str, ...]
     doubt: Doubt | None = None
     """None where the golfer is sure of all conditions."""

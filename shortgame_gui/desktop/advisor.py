@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.sketcher import Artist, Sketcher, ask_picture
 from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
 
 PAUSE = 60
@@ -30,18 +31,27 @@ def ask_engine(document: Document) -> Job:
 
 
 class Advisor(QObject):
-    """Keeps the session's advice up to date. `working` carries the share done; `failed` a sentence."""
+    """Keeps the session's advice up to date, and by its sketcher the quick picture.
+
+    `working` carries the share done; `failed` a sentence.
+    """
 
     working = Signal(float)
     settled = Signal()
     failed = Signal(str)
 
     def __init__(
-        self, session: Session, question: Question = ask_engine, parent: QObject | None = None
+        self,
+        session: Session,
+        question: Question = ask_engine,
+        parent: QObject | None = None,
+        artist: Artist = ask_picture,
     ) -> None:
         super().__init__(parent)
         self._session, self._question = session, question
         self.runner = Runner("advice", self)
+        self.sketcher = Sketcher(session, artist, self)
+        self.sketcher.failed.connect(self.failed)
         self._asked: Document | None = None
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -64,6 +74,7 @@ class Advisor(QObject):
     def close(self) -> None:
         """Stop asking, and end the worker."""
         self._pause.stop()
+        self.sketcher.close()
         self.runner.close()
 
     def _on_change(self) -> None:

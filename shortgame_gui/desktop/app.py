@@ -80,6 +80,7 @@ def open_window(path: Path | None) -> int:
         raise
     before = sys.excepthook
     tell_errors(window)
+    window.offer_recovery()
     window.show()
     try:
         return running.exec()

@@ -9,7 +9,6 @@ import math
 from itertools import count
 from typing import Any
 
-import msgspec
 from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
@@ -23,6 +22,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QRadioButton,
+    QSizePolicy,
     QSlider,
     QToolButton,
     QVBoxLayout,
@@ -32,6 +32,7 @@ from PySide6.QtWidgets import (
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.measures import Measures, Unit
 from shortgame_gui.model.leaves import Leaf
+from shortgame_gui.model.situation import Situation
 
 _gestures = count(1)
 
@@ -141,6 +142,13 @@ class Editor(QWidget):
     def offer(self, choices: tuple[str, ...]) -> None:
         """Offer only ``choices``, for an editor that lets one choose."""
 
+    def see(self, situation: Situation) -> None:
+        """Look at the rest of the situation, for an editor that draws it."""
+
+    def add_doubt(self, switch: QWidget, row: QWidget) -> None:
+        """Place the switch that says that the value is not sure, and below everything what it opens."""
+        raise NotImplementedError
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
             self._gesture = new_gesture()
@@ -148,7 +156,7 @@ class Editor(QWidget):
 
 
 class NumberEditor(Editor):
-    """A title, the word for the value, a spin box with its unit, a reset, and a slider."""
+    """A title, the word for the value, a spin box with its unit, a reset, a slider, and presets in words."""
 
     def __init__(self, leaf: Leaf, measures: Measures, parent: QWidget | None = None) -> None:
         super().__init__(leaf, parent)
@@ -174,6 +182,9 @@ class NumberEditor(Editor):
         layout.addWidget(self.reset, 0, 2)
         layout.addWidget(self.slider, 1, 0, 1, 3)
         layout.setColumnStretch(0, 1)
+        self._grid = layout
+        self.presets: dict[str, QToolButton] = {}
+        self._add_presets()
         policy = self.reset.sizePolicy()
         policy.setRetainSizeWhenHidden(True)
         self.reset.setSizePolicy(policy)
@@ -182,6 +193,24 @@ class NumberEditor(Editor):
         self.slider.sliderPressed.connect(self._start)
         self.slider.valueChanged.connect(self._on_slider)
         self.reset.clicked.connect(self._on_reset)
+
+    def _add_presets(self) -> None:
+        """A button for each value that golfers have a word for."""
+        row = QHBoxLayout()
+        row.setSpacing(2)
+        for word, si in labels.PRESETS.get(self.leaf.path, ()):
+            button = self.presets[word] = QToolButton()
+            button.setText(word)
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.clicked.connect(lambda _=False, si=si: self._set(si))
+            row.addWidget(button)
+        if self.presets:
+            self._grid.addLayout(row, 2, 0, 1, 3)
+
+    def add_doubt(self, switch: QWidget, row: QWidget) -> None:
+        self._grid.addWidget(self.slider, 1, 0)
+        self._grid.addWidget(switch, 1, 1, 1, 2, Qt.AlignmentFlag.AlignRight)
+        self._grid.addWidget(row, 3, 0, 1, 3)
 
     def show_units(self) -> None:
         unit = self._measures.of(self.leaf.field)
@@ -196,6 +225,8 @@ class NumberEditor(Editor):
         name(self.slider, f"{self.leaf.title}, slider", about)
         usual = labels.LOWEST_MEANS.get(self.leaf.path) or unit.text(self.leaf.default)
         name(self.reset, f"Reset {self.leaf.title}", f"Back to the usual value: {usual}.")
+        for word, si in labels.PRESETS.get(self.leaf.path, ()):
+            name(self.presets[word], f"{self.leaf.title}: {word}", f"{self.leaf.title} {unit.text(si)}.")
         self.title.setToolTip(about)
         self.show_value(self._value)
 
@@ -215,8 +246,12 @@ class NumberEditor(Editor):
         self._report(self.spin.bounded(round(tick * self.spin.unit.step, 9)))
 
     def _on_reset(self) -> None:
+        self._set(self.leaf.default)
+
+    def _set(self, si: float) -> None:
+        """Go to a value in one step of its own."""
         self._start()
-        self._report(self.leaf.default)
+        self._report(si)
 
     def _report(self, si: float) -> None:
         self.edited.emit(si, self._gesture)
@@ -330,16 +365,3 @@ class TextEditor(Editor):
 
     def _on_text(self) -> None:
         self.edited.emit(self.text, self._gesture)
-
-
-def editor_of(leaf: Leaf, measures: Measures) -> Editor:
-    """The editor for a leaf that is not in a list; raises TypeError where none fits."""
-    if leaf.kind == "number" and leaf.default is not msgspec.NODEFAULT:
-        return NumberEditor(leaf, measures)
-    if leaf.kind == "choice":
-        return ChoiceEditor(leaf)
-    if leaf.kind == "flag":
-        return FlagEditor(leaf)
-    if leaf.kind == "text":
-        return TextEditor(leaf)
-    raise TypeError(f"no editor fits {leaf.path!r}")

@@ -129,12 +129,13 @@ def _signed(negative: str, level: str, positive: str, least: float) -> Callable[
     return word
 
 
-# Words for green speed and firmness: common practice, no source.
+# Words for green speed and firmness, and their presets: common practice, no source. Speeds as spoken of
+# today: 7 to 8 ft slow, 9 to 10 medium, 11 to 12 fast, 13 and more very fast.
 _FIRMNESS = _ladder((72.0, "soft"), (98.0, "medium"), (118.0, "firm"), above="very firm")
 
 SPOKEN: dict[str, Callable[[float], str]] = {
     "green.speed": _ladder(
-        (7.5 * FOOT, "slow"), (9.5 * FOOT, "medium"), (11.5 * FOOT, "quick"), above="very quick"
+        (8.5 * FOOT, "slow"), (10.5 * FOOT, "medium"), (12.5 * FOOT, "fast"), above="very fast"
     ),
     "green.firmness": _FIRMNESS,
     "lie.firmness": _FIRMNESS,
@@ -147,6 +148,42 @@ SPOKEN: dict[str, Callable[[float], str]] = {
     "air.wind_across": _signed("from the right", "calm", "from the left", 0.2),
 }
 """Leaf -> the word that a golfer would use for its SI value."""
+
+_TURF = (("Soft", 60.0), ("Medium", 85.0), ("Firm", 108.0), ("Very firm", 125.0))
+
+PRESETS: dict[str, tuple[tuple[str, float], ...]] = {
+    "green.speed": (
+        ("Slow", 7.5 * FOOT), ("Medium", 9.5 * FOOT), ("Fast", 11.5 * FOOT), ("Very fast", 13.0 * FOOT)
+    ),
+    "green.firmness": _TURF,
+    "lie.firmness": _TURF,
+}  # fmt: skip
+"""Leaf -> values that golfers have a word for, as (word, SI value)."""
+
+DOUBTS: dict[str, tuple[str, float]] = {
+    "lie.sits": ("not_sure.lie", 0.5),
+    "green.speed": ("not_sure.green_speed", 1.0 * FOOT),
+    "green.firmness": ("not_sure.firmness", 10.0),
+    "green.slope_along": ("not_sure.slope_along", 0.01),
+    "green.slope_across": ("not_sure.slope_across", 0.01),
+    "air.wind_along": ("not_sure.wind", 1.5),
+}
+"""Leaf that can be doubted -> the leaf of its doubt, and the spread that its switch begins with (SI)."""
+
+PICTURED: dict[str, Callable[[Situation, str], tuple[str, str]]] = {
+    "lie.ground": lambda s, choice: (choice, "clean"),
+    "lie.sits": lambda s, choice: (s.lie.ground, choice),
+}
+"""Leaf that is chosen by drawings -> what the drawing of a choice shows, as (ground, how the ball sits)."""
+
+TILES: dict[str, str] = {
+    "bare": "Bare, hard",
+    "sanded_divot": "Filled divot",
+    "up": "Up",
+    "nested": "Nested",
+    "furrow": "In a furrow",
+}
+"""Choice -> its caption below a drawing, where its label is too long."""
 
 LOWEST_MEANS: dict[str, str] = {"player.wedge_carry": "as usual", "ground.obstacles[].low": "ground"}
 """Leaf -> what its lowest value stands for."""

@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QDockWidget,
     QLabel,
@@ -25,8 +25,9 @@ from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
 from shortgame_gui.desktop.filing import Filing
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.notice import Notice
+from shortgame_gui.desktop.recovery import Offer, Recovery
 from shortgame_gui.desktop.session import Session
-from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
@@ -55,10 +56,11 @@ class MainWindow(QMainWindow):
         self.session = Session(parent=self)
         self.advisor = Advisor(self.session, question, self)
         self.filing = Filing(self.session, settings, self)
-        self.notice = Notice(theme)
+        self.notice, self.offer = Notice(theme), Notice(theme)
+        self.recovery = Recovery(self.session, data_folder() / "unsaved", self)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
         self.rail = Rail((self.shot,))
-        self.panel = SituationPanel(self.session, self.measures)
+        self.panel = SituationPanel(self.session, self.measures, theme)
         self._build()
         self.actions_by_code, self._menus = make_actions(self, self._do)
         self._build_menus()
@@ -90,6 +92,7 @@ class MainWindow(QMainWindow):
         column = QVBoxLayout(centre)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.offer)
         column.addWidget(self.notice)
         column.addWidget(self.rail.stack, 1)
         self.setCentralWidget(centre)
@@ -150,6 +153,7 @@ class MainWindow(QMainWindow):
         geometry = self._settings.layout("window")
         if geometry is not None:
             self.restoreGeometry(geometry)
+            bring_on_screen(self)
         for name, splitter in self._splitters().items():
             state = self._settings.layout(name)
             if state is not None:
@@ -171,6 +175,10 @@ class MainWindow(QMainWindow):
         elif not self._open_last():
             self.session.open_demo(next(f for f in assets.demo_files(".json") if f.startswith(DEMOS)))
         self.advisor.start()
+
+    def offer_recovery(self) -> None:
+        """Ask about what a crash left behind, in a line that holds nothing up."""
+        Offer(self.recovery, self.session, self.filing, self.offer).show()
 
     def _open_last(self) -> bool:
         last = self._settings.last
@@ -194,6 +202,7 @@ class MainWindow(QMainWindow):
             self._settings.keep_layout(name, splitter.saveState())
         for workspace in self.rail.workspaces.values():
             workspace.close_down()
+        self.recovery.close()
         self.advisor.close()
         super().closeEvent(event)
 
@@ -282,6 +291,16 @@ class MainWindow(QMainWindow):
             )
         else:
             self.state.setText("No advice")
+
+
+def bring_on_screen(window: QWidget) -> None:
+    """Move a window that no screen shows enough of, for example after one was unplugged."""
+    title = window.frameGeometry().adjusted(40, 0, -40, 40 - window.frameGeometry().height())
+    screens = [screen.availableGeometry() for screen in QGuiApplication.screens()]
+    if not any(screen.intersects(title) for screen in screens):
+        room = QGuiApplication.primaryScreen().availableGeometry()
+        window.resize(window.size().boundedTo(room.size()))
+        window.move(room.center() - window.rect().center())
 
 
 def demo_title(file: str) -> str:

@@ -63,6 +63,7 @@ DEGREES_OF_SLOPE = Unit("slope", "deg", "°", 1, 1.0)
 DEGREES = Unit("angle", "deg", "°", 1, 1.0)
 HAMMER = Unit("firmness", "g", " g", 0, 5.0)
 SHARE = Unit("share", "%", " %", 0, 5.0)
+GRADES = Unit("count", "", " grades", 2, 0.25)
 COUNT = Unit("count", "", "", 0, 1.0)
 
 
@@ -156,4 +157,6 @@ class Measures(QObject):
             return MILES_AN_HOUR if self.yards else METRES_A_SECOND
         if kind == "temperature":
             return FAHRENHEIT if self.yards else CELSIUS
+        if kind == "count" and 0.0 < step < 1.0:
+            return GRADES
         return {"angle": DEGREES, "firmness": HAMMER, "share": SHARE}.get(kind, COUNT)

@@ -1,6 +1,8 @@
-"""A line below the menus for what went wrong, in one clear sentence; it waits until it is put away."""
+"""A line below the menus for what went wrong or what is offered, in one clear sentence; it waits."""
 
 from __future__ import annotations
+
+from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleEvent
@@ -10,7 +12,7 @@ from shortgame_gui.desktop.theme import Theme
 
 
 class Notice(QFrame):
-    """Hidden until `tell` is called."""
+    """Hidden until `tell` or `ask` is called."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -24,16 +26,32 @@ class Notice(QFrame):
         self.dismiss.setText("Put away")
         self.dismiss.setToolTip("Put this notice away.")
         self.dismiss.clicked.connect(self.hide)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(12, 6, 12, 6)
-        layout.addWidget(self.label, 1)
-        layout.addWidget(self.dismiss)
+        self.answers: dict[str, QToolButton] = {}
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(12, 6, 12, 6)
+        self._row.addWidget(self.label, 1)
+        self._row.addWidget(self.dismiss)
         theme.changed.connect(self._paint)
         self._paint()
         self.hide()
 
     def tell(self, sentence: str) -> None:
         """Show ``sentence``, also to screen readers."""
+        self.ask(sentence, {})
+
+    def ask(self, sentence: str, answers: Mapping[str, tuple[str, Callable[[], None]]]) -> None:
+        """Show ``sentence`` with a button for each answer: its word -> its tool tip and what it does."""
+        for button in self.answers.values():
+            button.hide()
+            button.deleteLater()
+        self.answers = {}
+        for place, (word, (tip, act)) in enumerate(answers.items(), start=1):
+            button = self.answers[word] = QToolButton()
+            button.setText(word)
+            button.setToolTip(tip)
+            button.clicked.connect(self.hide)
+            button.clicked.connect(act)
+            self._row.insertWidget(place, button)
         self.label.setText(sentence)
         self.show()
         QAccessible.updateAccessibility(QAccessibleEvent(self.label, QAccessible.Event.Alert))

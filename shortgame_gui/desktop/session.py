@@ -16,7 +16,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from shortgame_gui import assets
-from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.edits import Edit, edited
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
@@ -27,7 +27,7 @@ ShotKey = tuple[str, str]
 """What a shot is called across recomputations: club name and technique."""
 
 
-def key_of(shot: Shot) -> ShotKey:
+def key_of(shot: Shot | Drawn) -> ShotKey:
     """The name under which ``shot`` is found again in the next advice."""
     return (shot.club.name, shot.technique)
 
@@ -38,6 +38,28 @@ class Document:
 
     situation: Situation
     bag: Bag
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A landing that the player tries by hand with one shot: in m from the ball, along and left."""
+
+    key: ShotKey
+    landing: tuple[float, float]
+    drawn: Drawn | None
+    """How the shot goes; None where no swing of it lands there."""
+
+
+def as_drawn(shot: Shot, drawn: Drawn, front: float) -> Shot:
+    """``shot`` with its unperturbed way as in the quick picture; what is of the samples stays as it was.
+
+    ``front`` is the distance to the green's near edge in m.
+    """
+    edge = None if shot.technique == "putt" or front <= 0.0 else drawn.landing[0] - front
+    return other(
+        shot, head_speed=drawn.head_speed, share=drawn.share, swing=drawn.swing, aim=drawn.aim,
+        carry=drawn.carry, landing=drawn.landing, landing_past_edge=edge, apex=drawn.apex, track=drawn.track,
+    )  # fmt: skip
 
 
 def _asks_the_same(one: Document, other: Document) -> bool:
@@ -60,6 +82,10 @@ class Session(QObject):
     """There is another advice, or the one there is became out of date."""
     picked = Signal()
     """Another shot is in front, or other shots are marked for comparison."""
+    pictured = Signal()
+    """There is another quick picture, or another landing spot tried by hand, or none any more."""
+    spot_wanted = Signal(tuple)
+    """The shot in front is to be tried with this landing, in m from the ball: along, left."""
 
     def __init__(self, document: Document | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -71,6 +97,9 @@ class Session(QObject):
         self._current = False
         self._front: ShotKey | None = None
         self._marked: frozenset[ShotKey] = frozenset()
+        self._picture: dict[ShotKey, Drawn | None] = {}
+        self._pictured: Document | None = None
+        self._spot: Spot | None = None
 
     # --- the document ----------------------------------------------------------------------------
 
@@ -105,6 +134,8 @@ class Session(QObject):
     def _set(self, document: Document) -> None:
         was_current = self._current
         self._current = was_current and _asks_the_same(document, self._document)
+        if not _asks_the_same(document, self._document):
+            self.drop_spot()
         self._document = document
         self.changed.emit()
         if was_current and not self._current:
@@ -128,6 +159,11 @@ class Session(QObject):
     def open(self, path: Path) -> None:
         """Open a situation file; raises DocumentError and leaves everything as it was."""
         self._begin(other(self._document, situation=read_situation(path)), path)
+
+    def restore(self, document: Document, path: Path | None) -> None:
+        """Go on with ``document`` as it was before a crash: it belongs to ``path`` and is not saved there."""
+        self._begin(document, path)
+        self.undo_stack.resetClean()
 
     def open_demo(self, name: str) -> None:
         """Open a situation of the invented course; it has no file yet. Raises DocumentError."""
@@ -169,6 +205,7 @@ class Session(QObject):
         if not _asks_the_same(document, self._document):
             return
         self._advice, self._current = advice, True
+        self._picture, self._pictured = {}, None
         self.advice_changed.emit()
 
     @property
@@ -192,6 +229,7 @@ class Session(QObject):
         """Put one shot in front in all views."""
         if key != self._front:
             self._front = key
+            self.drop_spot()
             self.picked.emit()
 
     def is_marked(self, key: ShotKey) -> bool:
@@ -203,3 +241,54 @@ class Session(QObject):
         if marked != self._marked:
             self._marked = marked
             self.picked.emit()
+
+    # --- the quick picture -----------------------------------------------------------------------
+
+    @property
+    def exact(self) -> bool:
+        """Whether `ways` are those in the document as it is now, by the advice or by the quick picture."""
+        return self._current or (
+            self._pictured is not None and _asks_the_same(self._pictured, self._document)
+        )
+
+    @property
+    def ways(self) -> tuple[Shot, ...]:
+        """The shots to draw, each with the way of the quick picture where that is newer than the advice.
+
+        Shots that cannot be played any more are left out.
+        """
+        if self._pictured is None:
+            return self.shown
+        front = self._pictured.situation.green.front
+        found = ((shot, self._picture.get(key_of(shot))) for shot in self.shown)
+        return tuple(as_drawn(shot, drawn, front) for shot, drawn in found if drawn is not None)
+
+    def draw(self, picture: dict[ShotKey, Drawn | None], document: Document) -> None:
+        """Take the quick picture of ``document``; once the advice is there, it is not wanted any more."""
+        if self._current:
+            return
+        self._picture, self._pictured = picture, document
+        self.pictured.emit()
+
+    @property
+    def spot(self) -> Spot | None:
+        """The landing that the player tries by hand with the shot in front."""
+        return self._spot
+
+    def try_landing(self, along: float, left: float = 0.0) -> None:
+        """Ask how the shot in front goes when it lands there, in m from the ball."""
+        self.spot_wanted.emit((along, left))
+
+    def land_there(self, spot: Spot, document: Document) -> None:
+        """Take the answer to `try_landing`, unless it is about another shot or an earlier document."""
+        if self.front is None or spot.key != key_of(self.front):
+            return
+        if _asks_the_same(document, self._document):
+            self._spot = spot
+            self.pictured.emit()
+
+    def drop_spot(self) -> None:
+        """Forget the landing tried by hand."""
+        if self._spot is not None:
+            self._spot = None
+            self.pictured.emit()

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
 from shortgame_gui.desktop.measures import DECIMALS, SYSTEMS, Decimal, System
 from shortgame_gui.desktop.theme import MODES, Mode
 
 MOST_RECENT = 8
+
+
+def data_folder() -> Path:
+    """Where the program keeps files of its own on this desktop; it need not exist yet."""
+    return Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
 
 
 class Settings:

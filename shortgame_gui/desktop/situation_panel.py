@@ -5,22 +5,23 @@ from __future__ import annotations
 from functools import partial
 from typing import Any
 
+import msgspec
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop import labels
-from shortgame_gui.desktop.fields import Editor, editor_of
+from shortgame_gui.desktop.doubts import DoubtEditor
+from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, TextEditor
+from shortgame_gui.desktop.lie_editor import LieEditor
 from shortgame_gui.desktop.lists import FRESH, ListEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.fields import Field, fields_of
-from shortgame_gui.model.ground import NotSure
 from shortgame_gui.model.leaves import Leaf, get, leaves
 from shortgame_gui.model.situation import Situation
 
-NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"} | {
-    f"not_sure.{field.name}": "the advice does not read it yet" for field in fields_of(NotSure)
-}
+NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"}
 """Leaves without a widget, each with the reason."""
 
 
@@ -67,9 +68,11 @@ class Section(QWidget):
 class SituationPanel(QScrollArea):
     """Editors for the whole situation; what is edited goes to the session as a command."""
 
-    def __init__(self, session: Session, measures: Measures, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, measures: Measures, theme: Theme, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._session, self._measures = session, measures
+        self._session, self._measures, self._theme = session, measures, theme
         self.editors: dict[str, Editor] = {}
         self.lists: dict[str, ListEditor] = {}
         self.sections: dict[str, Section] = {}
@@ -101,10 +104,11 @@ class SituationPanel(QScrollArea):
 
     def _place(self, leaf: Leaf, all_leaves: list[Leaf], section: Section) -> None:
         if not leaf.in_list:
-            editor = editor_of(leaf, self._measures)
-            editor.edited.connect(partial(self._on_edit, leaf.path, leaf.title))
-            self.editors[leaf.path] = editor
+            editor = editor_of(leaf, self._measures, self._theme)
+            self._listen(editor)
             section.rows.addWidget(editor)
+            if leaf.path in labels.DOUBTS:
+                self._place_doubt(editor, all_leaves)
             return
         path = leaf.path.split("[]")[0]
         if path in self.lists:
@@ -115,6 +119,18 @@ class SituationPanel(QScrollArea):
         lister.edited.connect(partial(self._on_edit, path, _field_at(path).meta.title or path))
         self.lists[path] = lister
         section.rows.addWidget(lister)
+
+    def _place_doubt(self, editor: Editor, all_leaves: list[Leaf]) -> None:
+        """The switch beside ``editor`` that says that its value is not sure, and the row that it opens."""
+        path, usual = labels.DOUBTS[editor.leaf.path]
+        leaf = next(leaf for leaf in all_leaves if leaf.path == path)
+        doubt = DoubtEditor(leaf, editor.leaf.title, usual, self._measures)
+        editor.add_doubt(doubt.switch, doubt)
+        self._listen(doubt)
+
+    def _listen(self, editor: Editor) -> None:
+        editor.edited.connect(partial(self._on_edit, editor.leaf.path, editor.leaf.title))
+        self.editors[editor.leaf.path] = editor
 
     def focus_first(self) -> None:
         """Put the keyboard on the first heading."""
@@ -127,6 +143,7 @@ class SituationPanel(QScrollArea):
             offered = labels.OFFERED.get(path)
             if offered is not None:
                 editor.offer(offered(situation))
+            editor.see(situation)
             editor.show_value(get(situation, path))
             applies = labels.APPLIES.get(path)
             if applies is not None:
@@ -151,3 +168,18 @@ def _field_at(path: str) -> Field:
     for group in groups:
         struct = next(f.struct for f in fields_of(struct) if f.name == group)
     return next(f for f in fields_of(struct) if f.name == last)
+
+
+def editor_of(leaf: Leaf, measures: Measures, theme: Theme) -> Editor:
+    """The editor for a leaf that is not in a list; raises TypeError where none fits."""
+    if leaf.path in labels.PICTURED:
+        return LieEditor(leaf, theme)
+    if leaf.kind == "number" and leaf.default is not msgspec.NODEFAULT:
+        return NumberEditor(leaf, measures)
+    if leaf.kind == "choice":
+        return ChoiceEditor(leaf)
+    if leaf.kind == "flag":
+        return FlagEditor(leaf)
+    if leaf.kind == "text":
+        return TextEditor(leaf)
+    raise TypeError(f"no editor fits {leaf.path!r}")

@@ -15,8 +15,8 @@ from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.advice.trace import Traced
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.units import RPM
-from shortgame_gui.words import text
+from shortgame_gui.units import FOOT, RPM
+from shortgame_gui.words import text, watch
 from shortgame_gui.words.numbers import Style
 
 DIGITS = 6
@@ -66,7 +66,24 @@ def shot_record(shot: Shot) -> dict[str, Any]:
         "inside_1m": shot.inside[0],
         "inside_2m": shot.inside[1],
         "inside_3m": shot.inside[2],
+        "inside_3ft": shot.within(3.0 * FOOT),
+        "inside_6ft": shot.within(6.0 * FOOT),
+        "inside_10ft": shot.within(10.0 * FOOT),
         "trouble": shot.trouble,
+        "cautions": list(shot.cautions),
+        "miss_to_avoid": shot.misses.avoid,
+        "miss_to_have": shot.misses.have,
+        "misses": [asdict(miss) for miss in shot.misses.found],
+        "a_little_off": [
+            {
+                "what": what.code,
+                "finish_past_hole_m": what.finish[0],
+                "finish_left_m": what.finish[1],
+                "strokes_more": what.strokes,
+                "standard_error": what.error,
+            }
+            for what in shot.what_ifs
+        ],
     }
 
 
@@ -93,7 +110,7 @@ def advice_record(advice: Advice) -> dict[str, Any]:
         "doubt": None if advice.doubt is None else asdict(advice.doubt),
         "doubt_text": text.doubt_text(advice),
         "setup": dict(advice.setup.cues),
-        "setup_text": text.setup_text(advice),
+        "setup_text": text.setup_text(advice.shots[0] if advice.shots else None),
         "cautions": list(advice.cautions),
         "cautions_text": [text.caution_text(c) for c in advice.cautions],
     }
@@ -115,20 +132,29 @@ def columns(rows: list[list[str]]) -> list[str]:
     ]
 
 
+def marked_name(shot: Shot, style: Style) -> str:
+    """The name of a shot, marked where the lip often catches it."""
+    name, lip = text.shot_name(shot.club.name, shot.technique), watch.lip_text(shot, style)
+    return f"{name} ({lip})" if lip else name
+
+
 def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     """The advice as a table to read: headline, ranked shots, why, set-up, cautions."""
     lines = [advice.situation.name, text.headline(advice, style), ""]
-    head = ["shot", "lands", "runs", "inside 2 m", "strokes", "behind", "down in two", "n"]
+    near = style.rings[1]
+    inside = f"inside {style.short(near, 0)}"
+    head = ["shot", "lands", "runs", inside, "strokes", "behind", "down in two", "n"]
+    leader = advice.shots[0] if advice.shots else None
     rows = [head]
     for shot in advice.shots[:most]:
         lands = "-" if shot.landing_past_edge is None else style.long(shot.landing_past_edge, 1)
         behind = "" if shot.rank == 1 else style.strokes(shot.behind_best)
         rows.append(
             [
-                ("~ " if shot.tie else "  ") + text.shot_name(shot.club.name, shot.technique),
+                ("~ " if shot.tie else "  ") + marked_name(shot, style),
                 lands,
                 style.long(shot.run, 1),
-                style.percent(shot.inside[1]),
+                style.percent(shot.within(near)),
                 f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}",
                 behind,
                 style.percent(shot.down_in_two),
@@ -145,8 +171,9 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     for title, body in (
         ("Why this one", text.why_text(advice.why, style)),
         ("Not sure", text.doubt_text(advice, style)),
-        ("Set-up", text.setup_text(advice, style)),
-        ("Watch out", [text.caution_text(c) for c in advice.cautions]),
+        ("Set-up", text.setup_text(leader, style)),
+        ("Watch out", watch.watch_text(advice, leader, style)),
+        ("A little off", watch.off_text(leader, style) if leader else []),
     ):
         if body:
             lines += ["", title] + [f"  {line}" for line in body]

@@ -14,6 +14,11 @@ class Style:
     yards: bool = True
     decimal: str = "."
 
+    @property
+    def rings(self) -> tuple[float, float, float]:
+        """Radii in m of the rings round the hole that the player knows: 3, 6 and 10 ft, or 1, 2 and 3 m."""
+        return (3.0 * FOOT, 6.0 * FOOT, 10.0 * FOOT) if self.yards else (1.0, 2.0, 3.0)
+
     def number(self, value: float, digits: int = 1) -> str:
         """``value`` with ``digits`` decimals, no minus before a zero."""
         text = f"{value:.{digits}f}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from shortgame_gui.advice.result import Advice, Reason, Shot, Why
+from shortgame_gui.advice.result import Advice, Drawn, Reason, Shot, Why
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
@@ -92,26 +92,17 @@ SURFACES = {
     "sand": _("sand"),
     "water": _("water"),
     "out": _("out of bounds"),
-    "rolled_away": _("rolled away"),
-    "fat": _("fat"),
-    "thin": _("thin"),
-    "blade": _("bladed"),
-    "shank": _("shanked"),
-    "toe": _("off the toe"),
-    "slid_under": _("slid under"),
-    "lip": _("into the lip"),
-    "obstacle": _("into the obstacle"),
 }
 
 
-def shot_name(club: str, technique: str) -> str:
-    """ "Sand wedge, chip"."""
+def shot_name(club: str, technique: str, *, begins: bool = True) -> str:
+    """ "Sand wedge, chip"; with a small letter where no sentence ``begins`` with it."""
     name = (
         f"{club}, {TECHNIQUES[technique]}"
         if technique != "putt"
         else _("{club} from off the green").format(club=club)
     )
-    return name[0].upper() + name[1:]
+    return name[0].upper() + name[1:] if begins else name
 
 
 def landing_text(shot: Shot, style: Style = STYLE) -> str:
@@ -133,16 +124,54 @@ def run_text(shot: Shot, style: Style = STYLE) -> str:
     return _("runs {run}").format(run=style.long(shot.run, 0 if shot.run > 4.0 else 1))
 
 
+def tried_text(drawn: Drawn | None, hole: float, front: float, style: Style = STYLE) -> tuple[str, ...]:
+    """A landing tried by hand, in lines: the swing that it needs, and where the ball finishes.
+
+    ``hole`` and ``front`` are the distances to the hole and to the green's near edge in m.
+    """
+    if drawn is None:
+        return (_("no swing of this shot lands there"),)
+    past = drawn.landing[0] - front
+    if front > 0.0 and past >= 0.0:
+        where = _("{past} on the green").format(past=style.long(past, 1))
+    elif front > 0.0:
+        where = _("{short} short of the green").format(short=style.long(-past, 1))
+    else:
+        where = _("{carry} away").format(carry=style.long(drawn.carry, 1))
+    swing = _("{share} of a full swing, {swing}").format(
+        share=style.percent(drawn.share), swing=SWINGS[drawn.swing]
+    )
+    carry = _("carries {carry}").format(carry=style.long(drawn.carry, 1))
+    return (_("your spot, {where}").format(where=where), swing, f"{carry}, {finish_text(drawn, hole, style)}")
+
+
+def finish_text(drawn: Drawn, hole: float, style: Style = STYLE) -> str:
+    """Where a ball ends, seen from the hole at ``hole`` m."""
+    if drawn.ending == "holed":
+        return _("goes in")
+    if drawn.ending != "at_rest":
+        return ENDINGS[drawn.ending]
+    past = drawn.rest[0] - hole
+    way = _("{gap} past the hole") if past >= 0.0 else _("{gap} short of the hole")
+    parts = [way.format(gap=style.short(abs(past)))]
+    if abs(drawn.rest[1]) >= 0.3:
+        side = _("{gap} left") if drawn.rest[1] > 0.0 else _("{gap} right")
+        parts.append(side.format(gap=style.short(abs(drawn.rest[1]))))
+    if drawn.surface != "green":
+        parts.append(SURFACES[drawn.surface])
+    return _("finishes {where}").format(where=", ".join(parts))
+
+
 def margin_text(advice: Advice, style: Style = STYLE) -> str:
     """How far the leader is ahead, and how sure that is."""
     why = advice.why
     if why is None:
         return ""
-    other = shot_name(*why.second)
+    other = shot_name(*why.second, begins=False)
     tied = [shot for shot in advice.shots[1:] if shot.tie]
     if tied:
         # The nearest by its mean may be clear where one a little further back is not.
-        near = shot_name(tied[0].club.name, tied[0].technique)
+        near = shot_name(tied[0].club.name, tied[0].technique, begins=False)
         return _("too close to call with {other}").format(other=near)
     return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
 
@@ -222,11 +251,28 @@ def reason_text(reason: Reason, style: Style = STYLE) -> str:
     return text.format(a=style.percent(a), b=style.percent(b))
 
 
+def behind_text(leader: Shot, shot: Shot, reasons: tuple[Reason, ...], style: Style = STYLE) -> list[str]:
+    """Why ``shot`` is not the one: what it costs against the ``leader``, and how the two differ."""
+    more = shot.expected_strokes - leader.expected_strokes
+    if shot.tie:
+        words = _("{shot} is too close to call with the best, {best}.")
+    elif abs(more) < 0.005:
+        words = _("{shot} needs as many strokes as the best, {best}.")
+    elif more > 0.0:
+        words = _("{shot} needs {n} strokes more than the best, {best}.")
+    else:
+        words = _("{shot} needs {n} strokes fewer than the best, {best}.")
+    name = shot_name(shot.club.name, shot.technique)
+    best = shot_name(leader.club.name, leader.technique, begins=False)
+    head = words.format(shot=name, best=best, n=style.strokes(abs(more)))
+    return [head] + [reason_text(reason, style) for reason in reasons]
+
+
 def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
     """Sentences: which two shots are compared, and their largest differences."""
     if why is None:
         return []
-    first, second = shot_name(*why.first), shot_name(*why.second)
+    first, second = shot_name(*why.first), shot_name(*why.second, begins=False)
     if why.tie:
         lead = _("{first} and {second} are too close to call ({margin} ± {error} strokes).")
     else:
@@ -237,7 +283,9 @@ def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
     lines = [head] + [reason_text(r, style) for r in why.reasons]
     if why.plainest is not None:
         lines.append(
-            _("The plainest of those too close to call: {shot}.").format(shot=shot_name(*why.plainest))
+            _("The plainest of those too close to call: {shot}.").format(
+                shot=shot_name(*why.plainest, begins=False)
+            )
         )
     return lines
 
@@ -271,7 +319,9 @@ def doubt_text(advice: Advice, style: Style = STYLE) -> list[str]:
         lines.append(_("What moves this shot most: {doubt}.").format(doubt=DOUBTS[doubt.most]))
     if doubt.instead is not None and doubt.changes >= LEAST_CHANGES:
         text = _("Were they known, another shot would be better in {share} of cases, most often {shot}.")
-        lines.append(text.format(share=style.percent(doubt.changes), shot=_lower(shot_name(*doubt.instead))))
+        lines.append(
+            text.format(share=style.percent(doubt.changes), shot=shot_name(*doubt.instead, begins=False))
+        )
     else:
         lines.append(_("Were they known, the shot to choose would hardly change."))
     return lines
@@ -281,8 +331,17 @@ LEAST_CHANGES = 0.1
 """Share of conditions with another best shot that is worth saying."""
 
 
-def _lower(name: str) -> str:
-    return name[0].lower() + name[1:]
+BALL = 0.0427
+"""Width of a ball in m, by which players tell where it lies in the stance."""
+BALLS = (
+    "",
+    _("half a ball width"),
+    _("one ball width"),
+    _("one and a half ball widths"),
+    _("two ball widths"),
+    _("more than two ball widths"),
+)
+"""Half widths of a ball in words."""
 
 
 def cue_text(code: str, number: float, style: Style = STYLE) -> str:
@@ -292,10 +351,13 @@ def cue_text(code: str, number: float, style: Style = STYLE) -> str:
     if code == "swing":
         return ""
     if code == "ball_position":
-        if abs(number) < 0.005:
+        half_balls = min(round(abs(number) / (0.5 * BALL)), len(BALLS) - 1)
+        if half_balls == 0:
             return _("Ball in the middle of the stance.")
-        place = _("forward") if number > 0.0 else _("back")
-        return _("Ball {much} {place} of the middle.").format(much=style.fine(abs(number)), place=place)
+        words = (
+            _("Ball {much} forward of the middle.") if number > 0.0 else _("Ball {much} back of the middle.")
+        )
+        return words.format(much=BALLS[half_balls])
     text = CUES[code]
     return text.format(
         percent=style.percent(number), degrees=style.degrees(abs(number)), length=style.fine(abs(number))
@@ -342,12 +404,12 @@ FEELS = {
 }
 
 
-def setup_text(advice: Advice, style: Style = STYLE) -> list[str]:
-    """Set-up cues of the leader, the swing length last."""
-    lines = [cue_text(code, number, style) for code, number in advice.setup.cues if code != "swing"]
-    if advice.shots:
-        lines.append(_("Swing: {swing}.").format(swing=SWINGS[advice.shots[0].swing]))
-    return lines
+def setup_text(shot: Shot | None, style: Style = STYLE) -> list[str]:
+    """Set-up cues of ``shot``, the swing length last; nothing without a shot."""
+    if shot is None:
+        return []
+    lines = [cue_text(code, number, style) for code, number in shot.setup.cues if code != "swing"]
+    return [*lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
 
 
 def caution_text(code: str) -> str:

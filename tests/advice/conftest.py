@@ -39,10 +39,14 @@ def figures_of(shot: Shot) -> dict[str, float]:
             out |= {f"trouble.{name}": chance for name, chance in value.items()}
         elif field.name == "finishes":
             out |= {"finishes.x": value[0].sum(), "finishes.y": value[1].sum()}
+        elif field.name == "left":
+            out["left"] = value.sum()
         elif field.name == "track":
             out |= {"track.time": value.time[-1], "track.x": value.position[0, -1]}
         elif isinstance(value, tuple):
-            out |= {f"{field.name}.{k}": v for k, v in enumerate(value)}
+            out |= {f"{field.name}.{k}": v for k, v in enumerate(value) if isinstance(v, (int, float))}
+        elif field.name == "misses":
+            out |= {f"misses.{miss.code}": miss.strokes for miss in value.found}
         elif isinstance(value, (bool, int, float, np.floating)):
             out[field.name] = value
     return out

@@ -17,6 +17,7 @@ from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf, leaves, put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.text import headline, setup_text, why_text
+from shortgame_gui.words.watch import watch_text
 
 # The same examples in every run; take `derandomize` out to look for new ones.
 STEADY = settings(max_examples=40, deadline=None, derandomize=True, database=None)
@@ -121,4 +122,6 @@ def test_any_situation_gets_an_answer(
         assert shot.ball_speed > 0.0 and shot.expected_strokes >= 1.0 and shot.carry >= 0.0
     assert [s.rank for s in found.shots] == list(range(1, len(found.shots) + 1))
     # It can be said in words, too.
-    assert all("{" not in line for line in [headline(found), *why_text(found.why), *setup_text(found)])
+    leader = found.shots[0] if found.shots else None
+    lines = [headline(found), *why_text(found.why), *setup_text(leader), *watch_text(found, leader)]
+    assert all("{" not in line for line in lines)

@@ -239,7 +239,6 @@ def test_the_aim_is_said_when_it_is_worth_a_word(table: Coefficients, advice: Ad
 
 def test_the_set_up_is_the_leaders(table: Coefficients, advice: Advice) -> None:
     assert advice.setup == setup(advice.situation, advice.shots[0], table)
-    assert setup(advice.situation, None, table).cues == ()
 
 
 # Cautions ------------------------------------------------------------

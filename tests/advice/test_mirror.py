@@ -56,6 +56,12 @@ def mirrored(situation: Situation) -> Situation:
 
 def same_but_mirrored(shot: Shot, other: Shot, figures: Callable[[Shot], dict[str, float]]) -> None:
     here, there = figures(shot), figures(other)
+    for side, opposite in (("left", "right"), ("right", "left")):
+        if shot.misses.of(side) is not None:
+            here[f"misses.{side}"] = there[f"misses.{opposite}"]
+    for one, two in zip(shot.what_ifs, other.what_ifs, strict=True):
+        assert two.finish == pytest.approx((one.finish[0], -one.finish[1]), abs=1e-9)
+        assert (two.code, two.strokes) == (one.code, pytest.approx(one.strokes, abs=1e-9))
     assert here.keys() == there.keys()
     for name in ("aim", "finish_aim.1", "landing.1", "finishes.y"):
         assert there[name] == pytest.approx(-here[name], abs=1e-9), name

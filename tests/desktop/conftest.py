@@ -45,8 +45,10 @@ def made_shot(rank: int, row: tuple[Any, ...]) -> Shot:
         landing_angle=0.6, landing_speed=9.0, apex=top, run=finish - landing, air_share=landing / finish,
         n=200, expected_strokes=strokes, standard_error=0.01, behind_best=behind, behind_best_error=0.01,
         tie=tie, holed=0.05, down_in_two=0.5 - 0.1 * rank, three_or_more=0.4 + 0.1 * rank,
-        inside=(0.3, 0.6 - 0.05 * rank, 0.8), trouble={"rough": 0.02, "fat": 0.03},
-        half=(finish - 1.0, finish + 1.0), finishes=finishes, track=track(landing, finish, top),
+        trouble={"rough": 0.02, "fat": 0.03},
+        half=(finish - 1.0, finish + 1.0), finishes=finishes,
+        left=np.hypot(finishes[0] - Situation().hole.distance, finishes[1]),
+        track=track(landing, finish, top),
     )  # fmt: skip
 
 

@@ -48,7 +48,7 @@ def typed(spin: SpinBox, text: str, qtbot: Any) -> float:
 def test_spin_boxes_show_one_sign_and_read_both(
     sign: Decimal, shown: str, session: Session, measures: Measures, qtbot: Any
 ) -> None:
-    panel = SituationPanel(session, measures)
+    panel = SituationPanel(session, measures, Theme("light"))
     qtbot.addWidget(panel)
     measures.write_with(sign)
     editor = panel.editors["green.speed"]

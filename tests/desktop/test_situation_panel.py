@@ -6,19 +6,23 @@ from typing import Any
 
 import pytest
 from msgspec.structs import replace
-from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QImage, QPainter, QWheelEvent
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QSlider, QWidget
 
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop import labels
+from shortgame_gui.desktop.doubts import DoubtEditor
 from shortgame_gui.desktop.edits import edited
 from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, SpinBox, TextEditor
+from shortgame_gui.desktop.lie_editor import LieEditor
+from shortgame_gui.desktop.lies import draw_lie
 from shortgame_gui.desktop.lists import ListEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
-from shortgame_gui.desktop.situation_panel import NOT_SHOWN, SituationPanel
+from shortgame_gui.desktop.situation_panel import NOT_SHOWN, SituationPanel, editor_of
+from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf, get, leaves, put_all
 from shortgame_gui.model.player import TECHNIQUES
@@ -102,6 +106,7 @@ IRRELEVANT = {
     "version": "says how the file is written",
     "name": "only a title",
     "note": "only for the reader",
+    **{leaf.path: "not read yet" for leaf in LEAVES if leaf.path.startswith("not_sure.")},
 }
 """Leaves that the advice does not read, each with the reason."""
 
@@ -121,7 +126,7 @@ def measures(qapp: Any) -> Measures:
 
 @pytest.fixture
 def panel(session: Session, measures: Measures, qtbot: Any) -> Iterator[SituationPanel]:
-    made = SituationPanel(session, measures)
+    made = SituationPanel(session, measures, Theme("light"))
     qtbot.addWidget(made)
     for section in made.sections.values():
         section.heading.setChecked(True)
@@ -165,6 +170,11 @@ def move(panel: SituationPanel, leaf: Leaf, qtbot: Any) -> None:
             turn(combo)
         case QComboBox():
             turn(widget)
+        case LieEditor(buttons=buttons, offered=offered):
+            other = next(buttons[choice] for choice in reversed(offered) if not buttons[choice].isChecked())
+            qtbot.mouseClick(other, Qt.MouseButton.LeftButton)
+        case DoubtEditor(switch=switch):
+            qtbot.mouseClick(switch, Qt.MouseButton.LeftButton, pos=QPoint(6, switch.height() // 2))
         case FlagEditor(box=box):
             qtbot.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(6, box.height() // 2))
         case TextEditor(line=line):
@@ -265,21 +275,28 @@ def test_what_does_not_apply_is_hidden(panel: SituationPanel, session: Session) 
 
 
 def test_only_what_can_be_is_offered(panel: SituationPanel, session: Session) -> None:
-    combo = panel.editors["lie.sits"].combo  # type: ignore[attr-defined]
+    editor = panel.editors["lie.sits"]
+    assert isinstance(editor, LieEditor)
 
     def offered() -> set[str]:
-        return {combo.itemData(place) for place in range(combo.count())}
+        shown = {choice for choice, tile in editor.buttons.items() if tile.isVisibleTo(panel)}
+        assert shown == set(editor.offered)
+        return shown
+
+    def chosen() -> list[str]:
+        return [choice for choice, tile in editor.buttons.items() if tile.isChecked()]
 
     assert offered() == set(labels.IN_GRASS)
     session.edit("lie.ground", "sand", "Ball lies on")
     assert offered() == set(labels.IN_SAND)
-    assert session.situation.lie.sits == combo.currentData() == "half_down"  # it cannot sit up there
+    assert [session.situation.lie.sits] == chosen() == ["half_down"]  # it cannot sit up there
     session.edit("lie.sits", "plugged", "Ball sits")
     session.edit("lie.ground", "rough", "Ball lies on")
-    assert session.situation.lie.sits == combo.currentData() == "half_down"
+    assert [session.situation.lie.sits] == chosen() == ["half_down"]
     # A file may say what the panel would not offer; it is shown as it is.
     session.put(Document(put_all(BASE, {"lie.sits": "furrow"}), BAG), "Open")
-    assert combo.currentText() == "In a rake furrow"
+    assert chosen() == ["furrow"]
+    assert offered() == {*labels.IN_GRASS, "furrow"}
     session.undo_stack.undo()
     assert offered() == set(labels.IN_GRASS)
 
@@ -316,6 +333,90 @@ def test_reset_brings_the_usual_value_back(panel: SituationPanel, session: Sessi
     assert not editor.reset.isVisibleTo(panel)
 
 
+def test_presets_are_the_speeds_as_spoken_of_today(
+    panel: SituationPanel, session: Session, qtbot: Any
+) -> None:
+    """7 to 8 ft slow, 9 to 10 medium, 11 to 12 fast, 13 and more very fast: common practice, no source."""
+    editor = panel.editors["green.speed"]
+    assert isinstance(editor, NumberEditor)
+    spoken = {"Slow": (7.0, 8.0), "Medium": (9.0, 10.0), "Fast": (11.0, 12.0), "Very fast": (13.0, 13.5)}
+    assert list(editor.presets) == list(spoken)
+    for word, (low, high) in spoken.items():
+        count = session.undo_stack.count()
+        qtbot.mouseClick(editor.presets[word], Qt.MouseButton.LeftButton)
+        assert low <= session.situation.green.speed / 0.3048 <= high
+        assert session.undo_stack.count() == count + 1
+        assert editor.title.text() == f"Green speed: {word.lower()}"
+        for feet in (low, high):
+            assert labels.SPOKEN["green.speed"](feet * 0.3048) == word.lower()
+    for path in ("green.firmness", "lie.firmness"):
+        turf = panel.editors[path]
+        assert isinstance(turf, NumberEditor)
+        for word, button in turf.presets.items():
+            button.click()
+            assert turf.title.text().endswith(f": {word.lower()}")
+
+
+@pytest.mark.parametrize("path", labels.DOUBTS)
+def test_not_sure_opens_a_spread_and_closes_it(
+    path: str, panel: SituationPanel, session: Session, qtbot: Any
+) -> None:
+    doubt, usual = labels.DOUBTS[path]
+    editor = panel.editors[doubt]
+    assert isinstance(editor, DoubtEditor)
+    assert editor.switch.isVisibleTo(panel) and not editor.isVisibleTo(panel)
+    editor.switch.click()
+    assert get(session.situation, doubt) == pytest.approx(usual, abs=1e-9)
+    assert editor.isVisibleTo(panel)
+    assert editor.spin.text().startswith("± ")
+    editor.spin.stepBy(1)
+    more = get(session.situation, doubt)
+    assert more > usual
+    session.undo_stack.undo()
+    assert get(session.situation, doubt) == pytest.approx(usual, abs=1e-9)
+    editor.switch.click()
+    assert get(session.situation, doubt) == 0.0
+    assert not editor.isVisibleTo(panel)
+    session.undo_stack.undo()
+    assert editor.switch.isChecked()
+
+
+def test_tiles_are_chosen_by_keyboard(panel: SituationPanel, session: Session, qtbot: Any) -> None:
+    editor = panel.editors["lie.ground"]
+    assert isinstance(editor, LieEditor)
+    rough = editor.buttons["rough"]
+    assert rough.isChecked()
+    panel.activateWindow()
+    rough.setFocus()
+    qtbot.waitUntil(rough.hasFocus)
+    qtbot.keyClick(rough, Qt.Key.Key_Right)
+    assert session.situation.lie.ground == "bare"
+    assert editor.buttons["bare"].isChecked()
+    qtbot.keyClick(editor.buttons["divot"], Qt.Key.Key_Space)
+    assert session.situation.lie.ground == "divot"
+    sits = panel.editors["lie.sits"]
+    assert isinstance(sits, LieEditor)
+    assert sits.buttons["up"].lie == ("divot", "up")  # drawn in the ground that was chosen
+
+
+def test_every_tile_has_a_drawing_of_its_own(panel: SituationPanel) -> None:
+    """No two choices that are offered side by side look the same, in either theme."""
+    for path in labels.PICTURED:
+        editor = panel.editors[path]
+        assert isinstance(editor, LieEditor)
+        for colours in (LIGHT, DARK):
+            drawn = set()
+            for tile in editor.buttons.values():
+                if tile.isVisibleTo(panel):
+                    picture = QImage(90, 40, QImage.Format.Format_RGB32)
+                    picture.fill(QColor(colours.base))
+                    painter = QPainter(picture)
+                    draw_lie(painter, QRectF(0, 0, 90, 40), *tile.lie, colours)
+                    painter.end()
+                    drawn.add(bytes(picture.constBits()))
+            assert len(drawn) == len(editor.offered)
+
+
 def test_units_change_what_is_shown_and_not_what_is_meant(
     panel: SituationPanel, session: Session, measures: Measures
 ) -> None:
@@ -338,7 +439,7 @@ def test_units_change_what_is_shown_and_not_what_is_meant(
     assert session.document is document
 
 
-@pytest.mark.parametrize("path", ["green.speed", "lie.ground"])
+@pytest.mark.parametrize("path", ["green.speed", "ground.approach"])
 def test_the_wheel_scrolls_and_changes_only_what_is_focused(
     path: str, panel: SituationPanel, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -376,7 +477,7 @@ def test_rows_are_added_and_removed(panel: SituationPanel, session: Session, qtb
 
 def test_the_first_points_and_a_full_list(qtbot: Any, measures: Measures) -> None:
     session = Session()
-    panel = SituationPanel(session, measures)
+    panel = SituationPanel(session, measures, Theme("light"))
     qtbot.addWidget(panel)
     points = panel.lists["ground.profile"]
     for _ in range(30):
@@ -393,9 +494,13 @@ def test_every_editor_says_what_it_is(panel: SituationPanel) -> None:
         parts: list[QWidget] = []
         match editor:
             case NumberEditor():
-                parts = [editor.spin, editor.slider, editor.reset]
+                parts = [editor.spin, editor.slider, editor.reset, *editor.presets.values()]
             case ChoiceEditor():
                 parts = [editor.combo] if editor.combo else list(editor.buttons.values())
+            case LieEditor():
+                parts = list(editor.buttons.values())
+            case DoubtEditor():
+                parts = [editor.switch, editor.spin]
             case FlagEditor():
                 parts = [editor.box]
             case TextEditor():
@@ -441,12 +546,13 @@ def test_an_edit_that_is_refused_shows_the_old_value_again(panel: SituationPanel
 
 
 def test_editor_of_a_type_that_none_fits() -> None:
-    from shortgame_gui.desktop.fields import editor_of
-
     with pytest.raises(TypeError, match="no editor"):
-        editor_of(next(leaf for leaf in LEAVES if leaf.kind == "whole"), Measures())
+        editor_of(next(leaf for leaf in LEAVES if leaf.kind == "whole"), Measures(), Theme("light"))
 
 
 def test_base_editor_shows_nothing(qapp: Any) -> None:
+    editor = Editor(LEAVES[0])
     with pytest.raises(NotImplementedError):
-        Editor(LEAVES[0]).show_value(1)
+        editor.show_value(1)
+    with pytest.raises(NotImplementedError):
+        editor.add_doubt(QWidget(), QWidget())

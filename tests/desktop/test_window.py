@@ -112,10 +112,9 @@ def test_the_answer_is_readable_without_touching_anything(make: Make, qtbot: Any
 
 
 def test_changing_the_lie_changes_the_answer(window: MainWindow, qtbot: Any) -> None:
-    combo = window.panel.editors["lie.sits"].combo  # type: ignore[attr-defined]
+    tile = window.panel.editors["lie.sits"].buttons["down"]  # type: ignore[attr-defined]
     with qtbot.waitSignal(window.advisor.settled):
-        combo.setCurrentIndex(combo.findData("down"))
-        combo.activated.emit(combo.currentIndex())
+        qtbot.mouseClick(tile, Qt.MouseButton.LeftButton)
         # The old answer stays, soft, until the new one is there.
         soft = window.shot.headline.shot.palette().windowText().color().name()
         assert soft == window.theme.colours.soft_text

@@ -76,7 +76,7 @@ def test_a_junior_reads_a_sentence_a_link() -> None:
         ({"spin": 100.0, "delivered_loft": 0.8}, "and yet it spins more"),
         ({"spin": 100.0}, "Coming down flatter, in spite of spinning more, it goes on faster"),
         ({"launch": 0.34}, "and both leave about equally high"),
-        ({"forward_after": 5.0}, "both go on about equally fast after the first bounce (5.0 m/s and"),
+        ({"forward_after": 5.0}, "Both go on about equally fast after the first bounce (5.0 m/s and"),
     ],
 )  # fmt: skip
 def test_what_differs_is_said(changes: dict[str, Any], said: str) -> None:

@@ -35,3 +35,8 @@ def test_zero_has_no_minus(style: Style) -> None:
 def test_no_group_signs_and_no_exponents() -> None:
     assert Style().number(1234567.0, 0) == "1234567"
     assert Style().number(0.000012, 2) == "0.00"
+
+
+def test_the_rings_are_the_players() -> None:
+    assert Style(yards=False).rings == (1.0, 2.0, 3.0)
+    assert [Style().short(radius, 0) for radius in Style().rings] == ["3 ft", "6 ft", "10 ft"]

@@ -6,13 +6,26 @@ their outlines to the screen first and paint there.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import numpy.typing as npt
 import pyqtgraph as pg
-from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QTransform
+from PySide6.QtCore import QLocale, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QContextMenuEvent,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QPolygonF,
+    QTransform,
+)
+from PySide6.QtWidgets import QMenu
 
 from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
 
 Array = npt.NDArray[np.float64]
@@ -88,7 +101,14 @@ class RulerAxis(pg.AxisItem):
 
 
 class View(pg.PlotWidget):
-    """A plot without the general menus and buttons, in the theme's colours and the player's units."""
+    """A plot without the general menus and buttons, in the theme's colours and the player's units.
+
+    A subclass has `handles` and says what keys and menu do to them.
+    """
+
+    play_wanted = Signal()
+    """Space: the balls shall run, or stop."""
+    handles: Handles
 
     def __init__(self, name: str, text: str) -> None:
         super().__init__(axisItems={side: RulerAxis(side) for side in ("bottom", "left")})
@@ -102,6 +122,7 @@ class View(pg.PlotWidget):
         self.setMouseEnabled(x=True, y=False)
         self.setAntialiasing(True)
         self.plotItem.layout.setContentsMargins(2, 4, 8, 2)
+        self.scene().setMoveDistance(3)
 
     def paint_frame(
         self, colours: Colours, measures: Measures, across: str, *, along_label: bool = True
@@ -121,3 +142,59 @@ class View(pg.PlotWidget):
         if along_label:
             along.setLabel(f"from the ball, {'yards' if measures.yards else 'metres'}", **css)
         up.setLabel(f"{across}, {'feet' if measures.yards else 'metres'}", **css)
+
+    # --- keys and menu -----------------------------------------------------------------------------
+
+    def key_step(self, along: int, up: int) -> None:
+        """Move what is chosen by steps along the line, and up or to the left."""
+        raise NotImplementedError
+
+    def let_go(self) -> None:
+        """Nothing is chosen or tried any more."""
+        raise NotImplementedError
+
+    def remove_chosen(self) -> None:
+        """Take what is chosen away, where it can be."""
+
+    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
+        """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
+        return []
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = step_of(event)
+        if step is not None:
+            self.key_step(*step)
+        elif event.key() == Qt.Key.Key_PageDown:
+            self.handles.choose_next(1)
+        elif event.key() == Qt.Key.Key_PageUp:
+            self.handles.choose_next(-1)
+        elif event.key() == Qt.Key.Key_Delete:
+            self.remove_chosen()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.let_go()
+        elif event.key() == Qt.Key.Key_Space:
+            self.play_wanted.emit()
+        else:
+            event.ignore()  # for the window, not for the plot
+            return
+        event.accept()
+
+    def make_menu(self, place: QPoint | None) -> QMenu:
+        """The context menu at ``place`` in the widget, or for what is chosen by the keyboard."""
+        if place is None:
+            code = self.handles.chosen
+            x = self.handles.all[code].mark.x if code in self.handles.all else 0.0
+        else:
+            code = self.handles.under_mouse
+            x = self.getViewBox().mapSceneToView(self.mapToScene(place)).x()
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for text, do in self.menu_entries(x, code):
+            menu.addAction(text).triggered.connect(do)
+        return menu
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
+        menu = self.make_menu(None if by_key else event.pos())
+        if not menu.isEmpty():
+            menu.popup(event.globalPos())

@@ -7,11 +7,12 @@ from html import escape
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout
 
+from shortgame_gui.advice import explain
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.words import text
+from shortgame_gui.words import text, watch
 from shortgame_gui.words.numbers import Style
 
 
@@ -77,31 +78,21 @@ def _list(heading: str, lines: list[str]) -> str:
     return f"<h4>{escape(heading)}</h4><ul>{items}</ul>"
 
 
-def explanation(advice: Advice, style: Style) -> str:
-    """Why this one, set-up, what to watch and what cannot be played, as HTML."""
-    parts = [
-        _list("Why this one", text.why_text(advice.why, style)),
-        _list("Not sure", text.doubt_text(advice, style)),
-        _list("Set-up", [line for line in text.setup_text(advice, style) if line]),
-    ]
-    watch = [text.caution_text(code) for code in advice.cautions]
-    if advice.shots:
-        watch = [*watch, *trouble_lines(advice.shots[0], style)]
-    parts.append(_list("Watch out", watch))
+def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
+    """Why this one, set-up and what to watch of ``shot``, and what cannot be played, as HTML."""
+    leader = advice.shots[0] if advice.shots else None
+    if shot is leader or shot is None or leader is None:
+        parts = [_list("Why this one", text.why_text(advice.why, style))]
+        parts.append(_list("Not sure", text.doubt_text(advice, style)))
+    else:
+        reasons = explain.reasons(shot, leader)
+        parts = [_list("Against the best", text.behind_text(leader, shot, reasons, style))]
+    parts.append(_list("Set-up", text.setup_text(shot, style)))
+    parts.append(_list("Watch out", watch.watch_text(advice, shot, style)))
+    if shot is not None:
+        parts.append(_list("A little off", watch.off_text(shot, style)))
     parts.append(_list("Not here", text.refused_text(advice)))
     return "".join(parts)
-
-
-def trouble_lines(shot: Shot, style: Style) -> list[str]:
-    """The dangers of one shot: how it is mishit and where it ends when it misses, the likeliest first."""
-    found = sorted(((share, code) for code, share in shot.trouble.items() if share >= 0.01), reverse=True)
-    lines = []
-    for share, code in found[:3]:
-        if code in ("fat", "thin"):
-            lines.append(f"Struck {text.SURFACES[code]}: {style.percent(share)}.")
-        else:
-            lines.append(f"Ends in {text.SURFACES[code]}: {style.percent(share)}.")
-    return lines
 
 
 class Explanation(QTextBrowser):
@@ -115,6 +106,7 @@ class Explanation(QTextBrowser):
         self.setOpenLinks(False)
         self.setTabChangesFocus(True)
         session.advice_changed.connect(self.show_text)
+        session.picked.connect(self.show_text)
         theme.changed.connect(self.show_text)
         measures.changed.connect(self.show_text)
         self.show_text()
@@ -127,5 +119,6 @@ class Explanation(QTextBrowser):
             "ul { margin: 0 0 0 0; -qt-list-indent: 0; margin-left: 14px; } li { margin-bottom: 2px; }"
         )
         place = self.verticalScrollBar().value()
-        self.setHtml(explanation(advice, self._measures.style) if advice else "")
+        front = self._session.front
+        self.setHtml(explanation(advice, front, self._measures.style) if advice else "")
         self.verticalScrollBar().setValue(place)

@@ -11,6 +11,7 @@ from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, fill, polygon, shot_pen
+from shortgame_gui.desktop.shot.handles import Handles
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.physics.ground import SURFACES, Strip
 
@@ -142,9 +143,10 @@ class PlanView(View):
         self.getViewBox().setAspectLocked(True)
         self.traces = Traces(theme)
         self.addItem(self.traces)
+        self.handles = Handles(self, theme)
         session.changed.connect(self.show_ground)
-        session.advice_changed.connect(self.show_shots)
-        session.picked.connect(self.show_shots)
+        for signal in (session.advice_changed, session.picked, session.pictured):
+            signal.connect(self.show_shots)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
         self.setYRange(-3.0, 3.0)
@@ -165,4 +167,4 @@ class PlanView(View):
 
     def show_shots(self) -> None:
         """Draw the way over ground of the leading shots, and the spread of the one in front."""
-        self.traces.show_shots(self._session.shown, not self._session.current)
+        self.traces.show_shots(self._session.ways, not self._session.exact)

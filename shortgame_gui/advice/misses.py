@@ -1,0 +1,119 @@
+"""What misses cost, by where the ball stops and how it is struck, and what a swing a little off would do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
+from shortgame_gui.advice.rank import Samples, sample
+from shortgame_gui.advice.result import Miss, Misses, WhatIf
+from shortgame_gui.advice.score import Baseline
+from shortgame_gui.advice.solve import Bench, Plans, hit
+from shortgame_gui.advice.spreads import draws, still
+from shortgame_gui.model.coefficients import Coefficients
+
+Array = npt.NDArray[np.float64]
+
+SIDES = {"short": "long", "long": "short", "left": "right", "right": "left"}
+"""The quarters of the well struck balls that stop nearest, furthest, most to the left and to the right."""
+LEAST = 8
+"""Samples below which nothing is said of a kind of miss."""
+OFF = 1.0
+"""How far short or long of its spot a shot is landed to see what that does, in m."""
+HARDER = 0.05
+"""Share more of head speed that is tried."""
+LEADERS = 5
+"""Shots for which a swing a little off is played: as many as views show at once."""
+
+
+def misses(samples: Samples, table: Coefficients) -> Misses:
+    """The misses of one plan with its outcomes (1, n), dearest first, and which to avoid and which to have.
+
+    To be avoided is the miss that costs most, its chance counted; to be had the side whose opposite costs
+    clearly more. Both stay None below the differences at which two shots are too close to call.
+    """
+    strokes, clean = samples.strokes[0], samples.mishit[0] == CLEAN
+    mean, n = float(strokes.mean()), len(strokes)
+    groups: dict[str, npt.NDArray[np.bool_]] = {}
+    if clean.sum() >= 4 * LEAST:
+        for code, where in (("short", samples.x[0]), ("left", -samples.y[0])):
+            low, high = np.percentile(where[clean], (25, 75))
+            groups[code], groups[SIDES[code]] = clean & (where <= low), clean & (where >= high)
+    groups |= {name: samples.mishit[0] == k for k, name in enumerate(MISHITS) if k != CLEAN}
+    found, error = [], {}
+    for code, those in groups.items():
+        count = int(those.sum())
+        if count >= LEAST:
+            found.append(Miss(code, count / n, float(strokes[those].mean())))
+            error[code] = float(strokes[those].std(ddof=1) / np.sqrt(count))
+    found.sort(key=lambda miss: miss.chance * (miss.strokes - mean), reverse=True)
+
+    def clear(gap: float, sigma: float) -> bool:
+        return gap > max(table.score.tie_errors * sigma, table.score.tie_strokes)
+
+    avoid = next((m.code for m in found if clear(m.strokes - mean, error[m.code])), None)
+    cost = {m.code: m.strokes for m in found}
+    sides = sorted((cost[code] - cost[other], code) for code, other in SIDES.items() if code in cost)
+    have = next(
+        (code for gap, code in sides if clear(-gap, float(np.hypot(error[code], error[SIDES[code]])))), None
+    )
+    return Misses(tuple(found), avoid, have)
+
+
+def what_ifs(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    played: list[Samples],
+    base: Baseline,
+    seed: int,
+    tick: Callable[[], None],
+) -> list[tuple[WhatIf, ...]]:
+    """What each of ``plans`` (k,) would do landed `OFF` short or long of its spot, and swung `HARDER`.
+
+    Strokes are those of the first samples that ``played`` has of each, so the change is a paired one. A
+    shot that does not fly, or whose landing does not answer to the speed, is only swung harder.
+    """
+    k = len(plans.speed)
+
+    def still_ball(speed: Array) -> tuple[Array, Array]:
+        _, done = hit(bench, strokes, replace(plans, speed=speed), still(1), hole=False)
+        return done.rest, np.copysign(np.hypot(done.landing[0], done.landing[1]), done.landing[0])
+
+    harder = plans.speed * (1.0 + HARDER)
+    _, carry = still_ball(plans.speed)
+    rest, further = still_ball(harder)
+    slope = (further - carry) / (harder - plans.speed)
+    flies = (strokes.putt[plans.candidate] < 0.5) & (slope > 0.0)
+    tries: list[tuple[str, Array, Array, npt.NDArray[np.bool_]]] = []
+    for code, off in (("landed_short", -OFF), ("landed_long", OFF)):
+        speed, there, landed = plans.speed, rest, carry
+        for _ in range(3):
+            step = (carry + off - landed) / np.where(flies, slope, np.inf)
+            speed = np.maximum(speed + step, 0.2 * plans.speed)
+            there, landed = still_ball(speed)
+        tries.append((code, speed, there, flies & (np.abs(landed - carry - off) < 0.2)))
+    tries.append(("swung_harder", harder, rest, np.ones(k, dtype=bool)))
+    c = bench.table.choose
+    size = min(int(c.middle), max(some.strokes.shape[1] for some in played))
+    luck = draws(seed, size, int(c.block))
+    hole = bench.situation.hole.distance
+    out: list[list[WhatIf]] = [[] for _ in range(k)]
+    for code, speed, there, told in tries:
+        done = sample(bench, strokes, replace(plans, speed=speed), luck, base, tick)
+        for j in np.flatnonzero(told):
+            n = min(size, played[j].strokes.shape[1])
+            gap = done.strokes[j, :n] - played[j].strokes[0, :n]
+            out[j].append(
+                WhatIf(
+                    code,
+                    (float(there[0, j]) - hole, float(there[1, j])),
+                    float(gap.mean()),
+                    float(gap.std(ddof=1) / np.sqrt(n)),
+                )
+            )
+    return [tuple(each) for each in out]

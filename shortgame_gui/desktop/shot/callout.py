@@ -1,0 +1,55 @@
+"""A few words in a small box beside a spot of a view: what the mouse is on, or what a drag answers."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QTransform
+
+from shortgame_gui.desktop.shot.drawing import ScreenItem
+from shortgame_gui.desktop.theme import Theme
+
+AWAY = 14.0
+"""From the spot to the box, in pixels."""
+PAD = 5.0
+
+
+class Callout(ScreenItem):
+    """Lines of text in a box that stays inside the view, joined to the spot that they are about."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.lines: tuple[str, ...] = ()
+        self.spot = QPointF()
+        self.setZValue(40)
+
+    def tell(self, x: float, y: float, *lines: str) -> None:
+        """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away."""
+        if (x, y, lines) != (self.spot.x(), self.spot.y(), self.lines):
+            self.spot, self.lines = QPointF(x, y), lines
+            self.update()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        if not self.lines:
+            return
+        colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
+        spot = to_screen.map(self.spot)
+        width = max(metrics.horizontalAdvance(line) for line in self.lines) + 2.0 * PAD
+        height = len(self.lines) * metrics.lineSpacing() + 2.0 * PAD
+        left = spot.x() - 0.5 * width
+        top = spot.y() - AWAY - height
+        if top < seen.top() + 2.0:
+            top = spot.y() + AWAY
+        left = min(max(left, seen.left() + 2.0), seen.right() - width - 2.0)
+        top = min(max(top, seen.top() + 2.0), seen.bottom() - height - 2.0)
+        box = QRectF(left, top, width, height)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(colours.text), 1.0))
+        painter.drawLine(
+            spot, QPointF(min(max(spot.x(), left), left + width), min(max(spot.y(), top), top + height))
+        )
+        painter.setBrush(QColor(colours.raised))
+        painter.drawRect(box)
+        for row, line in enumerate(self.lines):
+            at = QPointF(left + PAD, top + PAD + row * metrics.lineSpacing() + metrics.ascent())
+            painter.drawText(at, line)

@@ -1,0 +1,78 @@
+"""The balls in motion: the way of each shown shot as numbers that views draw, read off and play back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice.result import Shot, Track
+from shortgame_gui.report.section import smooth
+from shortgame_gui.words.numbers import Style
+from shortgame_gui.words.text import shot_name
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Where a ball is: m from the ball's first place, s, m/s."""
+
+    x: float
+    y: float
+    z: float
+    time: float
+    speed: float
+
+
+@dataclass(frozen=True)
+class Way:
+    """One drawn shot: its place among those shown, and its points, close together; m, s and m/s."""
+
+    place: int
+    shot: Shot
+    x: Array
+    y: Array
+    z: Array
+    time: Array
+    speed: Array
+
+    def at(self, time: float) -> Moment:
+        """The ball ``time`` s after the strike; before it, at its start, and afterwards at rest."""
+        x, y, z, speed = (float(np.interp(time, self.time, v)) for v in (self.x, self.y, self.z, self.speed))
+        return Moment(x, y, z, time, 0.0 if time >= self.time[-1] else speed)
+
+    @property
+    def stops(self) -> tuple[float, ...]:
+        """Times in s of the strike, of each landing, of the start of the roll and of the end."""
+        track = self.shot.track
+        marks = [0, *track.bounces, track.roll, len(track.time) - 1]
+        return tuple(sorted({round(float(track.time[k]), 6) for k in marks}))
+
+
+def way_of(place: int, shot: Shot) -> Way:
+    """The way of ``shot``, drawn in ``place``."""
+    track: Track = shot.track
+    x, z, time = smooth(track)
+    y = np.interp(time, track.time, track.position[1])
+    return Way(place, shot, x, y, z, time, np.interp(time, track.time, track.speed))
+
+
+def ways_of(shots: tuple[Shot, ...]) -> tuple[Way, ...]:
+    """The ways of ``shots``, the first in front."""
+    return tuple(way_of(place, shot) for place, shot in enumerate(shots))
+
+
+def reading(moment: Moment, style: Style) -> str:
+    """Distance, height, time and speed in words: "12.3 yd out, 8.1 ft up, after 1.24 s, 22 mph"."""
+    parts = [f"{style.long(moment.x, 1)} out", f"{style.short(moment.z)} up"]
+    if abs(moment.y) >= 0.05:
+        parts.append(f"{style.short(abs(moment.y))} {'left' if moment.y > 0.0 else 'right'}")
+    return ", ".join([*parts, f"after {style.number(moment.time, 2)} s", style.speed(moment.speed)])
+
+
+def named_reading(way: Way, moment: Moment, style: Style) -> tuple[str, str]:
+    """The shot's rank and name, and the reading."""
+    name = shot_name(way.shot.club.name, way.shot.technique)
+    return f"{way.shot.rank} {name}", reading(moment, style)

@@ -1,0 +1,118 @@
+"""Asks for the quick picture while an edit goes on, and for landings tried by hand, on a thread of its own.
+
+A question that is being answered is not broken off, or a steady drag would never see an answer; of those that
+come meanwhile the newest is asked next. The session knows which document an answer is about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from shortgame_gui.advice.result import Drawn, Shot
+from shortgame_gui.desktop.session import Document, Session, ShotKey, Spot, key_of
+from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+
+
+@dataclass(frozen=True)
+class Sketch:
+    """What is asked: shots with their last head speed and aim, and where the one in front shall land."""
+
+    document: Document
+    shots: tuple[Shot, ...]
+    before: tuple[tuple[float, float], ...]
+    """Head speed in m/s and aim in rad of each shot in the picture before."""
+    landing: tuple[float, float] | None = None
+
+
+Artist = Callable[[Sketch], Job]
+
+
+def ask_picture(sketch: Sketch) -> Job:
+    """The job that answers ``sketch`` with one `Drawn` or None a shot; it imports the engine."""
+
+    def job(progress: Progress, cancelled: Cancelled) -> tuple[Drawn | None, ...]:
+        from shortgame_gui.advice.picture import Wish, picture
+        from shortgame_gui.store.coefficients import load
+
+        wishes = tuple(
+            Wish(
+                shot.club, shot.technique, speed, aim,
+                finish=shot.finish_aim if sketch.landing is None else None, landing=sketch.landing,
+            )
+            for shot, (speed, aim) in zip(sketch.shots, sketch.before, strict=True)
+        )  # fmt: skip
+        return picture(sketch.document.situation, load(), wishes)
+
+    return job
+
+
+class Sketcher(QObject):
+    """Keeps the session's quick picture up to date; `failed` carries a sentence."""
+
+    failed = Signal(str)
+
+    def __init__(self, session: Session, artist: Artist = ask_picture, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session, self._artist = session, artist
+        self.runner = Runner("picture", self)
+        self._asked: Sketch | None = None
+        self._next: tuple[Document, tuple[Shot, ...], tuple[float, float] | None] | None = None
+        self._last: dict[ShotKey, tuple[float, float]] = {}
+        session.changed.connect(self._on_change)
+        session.advice_changed.connect(self._on_advice)
+        session.spot_wanted.connect(self._on_spot)
+        self.runner.finished.connect(self._on_answer)
+        self.runner.failed.connect(self._on_error)
+
+    def close(self) -> None:
+        """End the worker."""
+        self._next = None
+        self.runner.close()
+
+    def _on_change(self) -> None:
+        if not self._session.current and self._session.shown:
+            self._ask(self._session.shown, None)
+
+    def _on_advice(self) -> None:
+        if self._session.current:
+            self._last.clear()
+
+    def _on_spot(self, landing: tuple[float, float]) -> None:
+        front = self._session.front
+        if front is not None and front.technique != "putt":
+            self._ask((front,), landing)
+
+    def _ask(self, shots: tuple[Shot, ...], landing: tuple[float, float] | None) -> None:
+        self._next = (self._session.document, shots, landing)
+        if not self.runner.busy:
+            self._start()
+
+    def _start(self) -> None:
+        if self._next is not None:
+            (document, shots, landing), self._next = self._next, None
+            before = tuple(self._last.get(key_of(shot), (shot.head_speed, shot.aim)) for shot in shots)
+            self._asked = Sketch(document, shots, before, landing)
+            self.runner.ask(self._artist(self._asked))
+
+    def _on_answer(self, request: int, drawn: Any) -> None:
+        sketch, self._asked = self._asked, None
+        if sketch is not None:
+            self._take(sketch, drawn)
+        self._start()
+
+    def _take(self, sketch: Sketch, drawn: tuple[Drawn | None, ...]) -> None:
+        self._last |= {key_of(one): (one.head_speed, one.aim) for one in drawn if one is not None}
+        if sketch.landing is None:
+            keys = [key_of(shot) for shot in sketch.shots]
+            self._session.draw(dict(zip(keys, drawn, strict=True)), sketch.document)
+        else:
+            spot = Spot(key_of(sketch.shots[0]), sketch.landing, drawn[0])
+            self._session.land_there(spot, sketch.document)
+
+    def _on_error(self, request: int, error: BaseException) -> None:
+        self.failed.emit(f"The picture could not be worked out ({type(error).__name__}: {error}).")
+        self._start()

@@ -1,0 +1,138 @@
+"""What to watch out for, in sentences: misses to avoid and to have, bad ends, and a swing a little off."""
+
+from __future__ import annotations
+
+from shortgame_gui.advice.result import Advice, Miss, Shot, WhatIf
+from shortgame_gui.words.language import _
+from shortgame_gui.words.numbers import Style
+from shortgame_gui.words.text import STYLE, caution_text
+
+MOST = 6
+"""Lines of what to watch out for; cautions for people's safety are never left out."""
+WORTH_SAYING = 0.01
+"""Chance of a bad end from which it is told."""
+
+TROUBLES = {
+    "fringe": _("Ends on the fringe: {chance}."),
+    "fairway": _("Ends on the fairway: {chance}."),
+    "first_cut": _("Ends in the first cut: {chance}."),
+    "rough": _("Ends in rough: {chance}."),
+    "deep_rough": _("Ends in deep rough: {chance}."),
+    "bare": _("Ends on bare ground: {chance}."),
+    "sand": _("Ends in sand: {chance}."),
+    "water": _("Ends in the water: {chance}."),
+    "out": _("Ends out of bounds: {chance}."),
+    "rolled_away": _("Rolls on and on down the slope: {chance}."),
+    "lip": _("Hits the lip: {chance}."),
+    "obstacle": _("Hits what stands in the way: {chance}."),
+    "fat": _("Struck fat: {chance}."),
+    "thin": _("Struck thin: {chance}."),
+    "blade": _("Struck with the leading edge: {chance}."),
+    "shank": _("Shanked: {chance}."),
+    "toe": _("Struck off the toe: {chance}."),
+    "slid_under": _("The club slides under the ball: {chance}."),
+}
+
+#: miss -> the words for it as one to avoid; sides are quarters of the balls, mishits have a chance
+AVOID = {
+    "short": _("Miss to avoid: short. The quarter of balls that stop shortest needs {strokes} strokes."),
+    "long": _("Miss to avoid: long. The quarter of balls that go furthest needs {strokes} strokes."),
+    "left": _("Miss to avoid: left. The quarter of balls furthest left needs {strokes} strokes."),
+    "right": _("Miss to avoid: right. The quarter of balls furthest right needs {strokes} strokes."),
+    "fat": _("Miss to avoid: fat, the ground before the ball ({chance}). It needs {strokes} strokes."),
+    "thin": _("Miss to avoid: thin, low on the face ({chance}). It needs {strokes} strokes."),
+    "blade": _("Miss to avoid: the leading edge into the ball ({chance}). It needs {strokes} strokes."),
+    "shank": _("Miss to avoid: a shank ({chance}). It needs {strokes} strokes."),
+    "toe": _("Miss to avoid: off the toe ({chance}). It needs {strokes} strokes."),
+    "slid_under": _("Miss to avoid: sliding under the ball ({chance}). It needs {strokes} strokes."),
+}
+HAVE = {
+    "short": _("Miss to have: short. There the shortest quarter needs {strokes}."),
+    "long": _("Miss to have: long. There the longest quarter needs {strokes}."),
+    "left": _("Miss to have: left. There the quarter furthest left needs {strokes}."),
+    "right": _("Miss to have: right. There the quarter furthest right needs {strokes}."),
+}
+OFF = {
+    "landed_short": _("Landed {off} short, it stops {place}; {strokes}."),
+    "landed_long": _("Landed {off} long, it stops {place}; {strokes}."),
+    "swung_harder": _("Swung 5 % harder, it stops {place}; {strokes}."),
+}
+OFF_BY = 1.0
+"""The metre by which `advice.misses` lands a shot short and long."""
+
+
+def trouble_text(code: str, chance: float, style: Style = STYLE) -> str:
+    """One way in which a shot goes wrong, with its chance."""
+    return TROUBLES[code].format(chance=style.percent(chance))
+
+
+def lip_text(shot: Shot, style: Style = STYLE) -> str:
+    """The mark of a shot that the lip often catches, and the chance; empty for others."""
+    if "lip" not in shot.cautions:
+        return ""
+    return _("lip {chance}").format(chance=style.percent(shot.trouble["lip"]))
+
+
+def miss_texts(shot: Shot, style: Style = STYLE) -> list[str]:
+    """The miss to avoid and the miss to have, where they stand out."""
+
+    def told(words: dict[str, str], miss: Miss | None) -> list[str]:
+        if miss is None:
+            return []
+        strokes = style.strokes(miss.strokes)
+        return [words[miss.code].format(chance=style.percent(miss.chance), strokes=strokes)]
+
+    avoid, have = (shot.misses.of(code) if code else None for code in (shot.misses.avoid, shot.misses.have))
+    return told(AVOID, avoid) + told(HAVE, have)
+
+
+def watch_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> list[str]:
+    """What to watch out for when ``shot`` is played: cautions, misses, then the likeliest bad ends."""
+    own = [code for code in advice.cautions if code != "lip"]
+    if shot is None:
+        return [caution_text(code) for code in own]
+    # The gravest come first and the rule on advice last, so what the shot itself brings stands between.
+    rule = [code for code in own if code == "rule_4_3"]
+    lines = [caution_text(code) for code in [*(c for c in own if c not in rule), *shot.cautions]]
+    lines += miss_texts(shot, style)
+    said = {shot.misses.avoid}
+    bad = sorted(((chance, code) for code, chance in shot.trouble.items() if code not in said), reverse=True)
+    room = max(MOST - len(lines) - len(rule), 0)
+    lines += [trouble_text(code, chance, style) for chance, code in bad[:room] if chance >= WORTH_SAYING]
+    return lines + [caution_text(code) for code in rule]
+
+
+def place_text(along: float, left: float, style: Style = STYLE) -> str:
+    """Where a ball stops against the hole, m along and left of it."""
+    parts = []
+    if abs(along) >= 0.15:
+        words = _("{d} past the hole") if along > 0.0 else _("{d} short of the hole")
+        parts.append(words.format(d=style.short(abs(along))))
+    if abs(left) >= 0.3:
+        words = _("{d} left of it") if left > 0.0 else _("{d} right of it")
+        if not parts:
+            words = _("{d} left of the hole") if left > 0.0 else _("{d} right of the hole")
+        parts.append(words.format(d=style.short(abs(left))))
+    return ", ".join(parts) or _("at the hole")
+
+
+def change_text(strokes: float, style: Style = STYLE) -> str:
+    """A change of the expected strokes in words."""
+    if abs(strokes) < 0.005:
+        return _("as many strokes")
+    words = _("{n} strokes more") if strokes > 0.0 else _("{n} strokes fewer")
+    return words.format(n=style.strokes(abs(strokes)))
+
+
+def what_if_text(what: WhatIf, style: Style = STYLE) -> str:
+    """What a shot does that is landed or swung a little off."""
+    return OFF[what.code].format(
+        off=style.long(OFF_BY, 1),
+        place=place_text(*what.finish, style),
+        strokes=change_text(what.strokes, style),
+    )
+
+
+def off_text(shot: Shot, style: Style = STYLE) -> list[str]:
+    """What the shot does landed short, landed long and swung harder, as far as that was worked out."""
+    return [what_if_text(what, style) for what in shot.what_ifs]

@@ -1,0 +1,119 @@
+"""The quick picture is that of the advice where nothing changed, and keeps its wishes where something did."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.picture import Wish, picture
+from shortgame_gui.advice.result import Advice, Drawn
+from shortgame_gui.advice.trace import trace
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.ground import Green, Hole
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.coefficients import load
+from shortgame_gui.store.documents import packaged_bag
+
+HERE = Situation(green=Green(front=6.0, depth=24.0, slope_across=0.02), hole=Hole(distance=18.0))
+
+
+@pytest.fixture(scope="module")
+def advice() -> Advice:
+    clubs = tuple(c for c in packaged_bag().clubs if c.name in ("putter", "sand wedge", "8-iron"))
+    return advise(HERE, Bag(name="few", clubs=clubs), load(), samples=16)
+
+
+def wishes(advice: Advice) -> tuple[Wish, ...]:
+    return tuple(
+        Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim) for s in advice.shots[:5]
+    )
+
+
+def test_without_an_edit_the_picture_is_that_of_the_advice(advice: Advice) -> None:
+    for shot, drawn in zip(advice.shots, picture(HERE, load(), wishes(advice)), strict=False):
+        assert drawn is not None
+        assert drawn.head_speed == pytest.approx(shot.head_speed, rel=2e-3)
+        assert drawn.aim == pytest.approx(shot.aim, abs=2e-3)
+        assert drawn.carry == pytest.approx(shot.carry, abs=0.05)
+        assert drawn.landing == pytest.approx(shot.landing, abs=0.05)
+        assert drawn.apex == pytest.approx(shot.apex, abs=0.03)
+        assert drawn.swing == shot.swing
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"hole.distance": 18.4},
+        {"hole.distance": 24.0},
+        {"green.speed": 3.6},
+        {"green.slope_along": -0.02},
+        {"air.wind_along": -6.0},
+    ],
+    ids=lambda change: next(iter(change)),
+)
+def test_after_an_edit_each_ball_finishes_where_it_did_beside_the_hole(
+    advice: Advice, change: dict[str, float]
+) -> None:
+    edited = put_all(HERE, change)
+    for wish, drawn in zip(wishes(advice), picture(edited, load(), wishes(advice)), strict=True):
+        assert drawn is not None
+        if drawn.ending != "at_rest" or wish.finish is None:
+            continue
+        # The speed is read off between two, and finish against speed is no straight line.
+        assert drawn.rest[0] - edited.hole.distance == pytest.approx(wish.finish[0], abs=0.25)
+        assert drawn.rest[1] == pytest.approx(wish.finish[1], abs=0.05)
+        assert drawn.left == pytest.approx(np.hypot(drawn.rest[0] - edited.hole.distance, drawn.rest[1]))
+        assert drawn.surface == "green"
+
+
+def test_a_landing_is_met_and_agrees_with_the_trace(advice: Advice) -> None:
+    """The trace solves the same shot in its own way, from a scan of all speeds."""
+    sand = next(s for s in advice.shots if s.club.name == "sand wedge")
+    wish = Wish(sand.club, sand.technique, sand.head_speed, sand.aim, landing=(9.0, 0.0))
+    (drawn,) = picture(HERE, load(), (wish,))
+    assert drawn is not None
+    assert drawn.landing == pytest.approx((9.0, 0.0), abs=0.02)
+    traced = trace(HERE, load(), sand.club, sand.technique, land=9.0)
+    assert drawn.head_speed == pytest.approx(traced.head_speed, rel=5e-3)
+    aside = replace(wish, landing=(9.0, 1.0))
+    (left,) = picture(HERE, load(), (aside,))
+    assert left is not None
+    assert left.landing == pytest.approx((9.0, 1.0), abs=0.02)
+    assert left.aim - drawn.aim == pytest.approx(np.arctan2(1.0, 9.0), abs=1e-3)
+
+
+def test_a_far_edit_is_found_as_well(advice: Advice) -> None:
+    """None of the head speeds near the old one reaches a hole twice as far."""
+    far = put_all(HERE, {"green.depth": 40.0, "hole.distance": 40.0})
+    sand = next(s for s in advice.shots if s.technique == "pitch")
+    (drawn,) = picture(far, load(), (Wish(sand.club, "pitch", sand.head_speed, sand.aim, finish=(1.0, 0.0)),))
+    assert drawn is not None
+    assert drawn.rest == pytest.approx((41.0, 0.0), abs=0.3)
+
+
+def test_what_cannot_be_played_is_left_out(advice: Advice) -> None:
+    in_sand = put_all(HERE, {"lie.ground": "sand", "lie.sits": "clean"})
+    wanted = wishes(advice)
+    putter = next(c for c in packaged_bag().clubs if c.name == "putter")
+    putt = Wish(putter, "putt", 3.0, 0.0, finish=(0.0, 0.0))
+    assert picture(HERE, load(), (putt,))[0] is not None
+    assert picture(in_sand, load(), (putt,)) == (None,)
+    beyond = Wish(wanted[0].club, "chip", 8.0, 0.0, landing=(95.0, 0.0))
+    assert picture(HERE, load(), (beyond,)) == (None,)
+    assert picture(HERE, load(), ()) == ()
+
+
+def test_a_wish_is_one_thing() -> None:
+    club = packaged_bag().clubs[0]
+    for given in ({}, {"finish": (0.0, 0.0), "landing": (5.0, 0.0)}):
+        with pytest.raises(ValueError, match="exactly one"):
+            Wish(club, "chip", 8.0, 0.0, **given)
+
+
+def test_the_ways_are_whole(advice: Advice) -> None:
+    drawn = [d for d in picture(HERE, load(), wishes(advice)) if isinstance(d, Drawn)]
+    for one in drawn:
+        assert one.track.position[:, 0] == pytest.approx([0, 0, 0], abs=1e-9)
+        assert tuple(one.track.position[:2, -1]) == pytest.approx(one.rest, abs=0.03)

@@ -1,0 +1,276 @@
+"""Dragging in the views, by mouse and by keyboard: what is moved is edited, answered, and can be undone."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pyqtgraph as pg
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QMouseEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QMenu
+
+from shortgame_gui.advice.result import Advice, Drawn
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Document, Session, Spot, key_of
+from shortgame_gui.desktop.shot.drawing import View
+from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
+from shortgame_gui.desktop.shot.side_view import SideView
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import packaged_bag
+
+HERE = put_all(
+    Situation(),
+    {
+        "ground.profile": (ProfilePoint(at=0.0, height=0.0), ProfilePoint(at=5.0, height=0.4)),
+        "ground.bands": (Band(surface="sand", start=2.0, end=4.0),),
+    },
+)
+Drag = Callable[..., None]
+
+
+@pytest.fixture
+def session(qapp: Any, made_advice: Advice) -> Session:
+    made = Session(Document(HERE, packaged_bag()))
+    made.answer(made_advice, made.document)
+    return made
+
+
+@pytest.fixture
+def side(session: Session, qtbot: Any, monkeypatch: pytest.MonkeyPatch) -> SideView:
+    monkeypatch.setitem(pg.CONFIG_OPTIONS, "mouseRateLimit", 0)  # a test moves the mouse faster than a hand
+    view = SideView(session, Theme("light"), Measures("metres"))
+    qtbot.addWidget(view)
+    view.resize(700, 400)
+    view.show()
+    QApplication.processEvents()
+    return view
+
+
+def send(view: View, kind: QEvent.Type, x: float, y: float, held: bool) -> None:
+    place = QPointF(view.mapFromScene(view.getViewBox().mapViewToScene(QPointF(x, y))))
+    left, none = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
+    button = none if kind == QEvent.Type.MouseMove else left
+    everywhere = QPointF(view.viewport().mapToGlobal(place.toPoint()))
+    event = QMouseEvent(
+        kind, place, everywhere, button, left if held else none, Qt.KeyboardModifier.NoModifier
+    )
+    QApplication.sendEvent(view.viewport(), event)
+
+
+def hold(view: View, start: tuple[float, float], end: tuple[float, float], steps: int = 5) -> None:
+    """Press at ``start`` and move to ``end``, both in the view's measures, without letting go."""
+    send(view, QEvent.Type.MouseMove, *start, held=False)
+    send(view, QEvent.Type.MouseButtonPress, *start, held=True)
+    for k in range(1, steps + 1):
+        at = (start[0] + (end[0] - start[0]) * k / steps, start[1] + (end[1] - start[1]) * k / steps)
+        send(view, QEvent.Type.MouseMove, *at, held=True)
+
+
+def drag(view: View, start: tuple[float, float], end: tuple[float, float]) -> None:
+    hold(view, start, end)
+    send(view, QEvent.Type.MouseButtonRelease, *end, held=False)
+
+
+def place_of(view: View, code: str) -> tuple[float, float]:
+    mark = view.handles.all[code].mark
+    return (mark.x, mark.y)
+
+
+def test_what_can_be_moved_stands_where_it_is() -> None:
+    found = {movable.code: (movable.name, movable.at) for movable in movables(HERE)}
+    assert found["hole"] == ("Hole", 18.0)
+    assert found["green.front"] == ("Near edge of the green", 6.0)
+    assert found["green.back"] == ("Far edge of the green", 30.0)
+    assert found["bands.0.end"] == ("Far edge of the sand", 4.0)
+    assert found["profile.1"] == ("Ground point 2", 5.0)
+
+
+def test_moves_keep_to_what_the_model_allows() -> None:
+    assert moved(HERE, "hole", 500.0).value == 110.0
+    assert moved(HERE, "green.back", 3.0).value == 4.0  # the least depth
+    past = moved(HERE, "profile.0", 9.0, 0.5).value
+    assert [point.at for point in past] == [pytest.approx(4.9), 5.0]
+    assert past[0].height == 0.5
+    (band,) = moved(HERE, "bands.0.start", 6.0).value
+    assert band.start == 6.0
+    assert band.end > 6.0
+    with pytest.raises(ValueError, match="nothing is called"):
+        moved(HERE, "flag.colour", 1.0)
+
+
+def test_a_new_point_changes_no_ground_and_goes_again() -> None:
+    added = point_added(HERE, 2.5)
+    assert added is not None
+    assert [(p.at, p.height) for p in added.value] == [(0.0, 0.0), (2.5, 0.2), (5.0, 0.4)]
+    assert point_added(HERE, 5.05) is None
+    first = point_added(Situation(), 10.0)
+    assert first is not None
+    assert [(p.at, p.height) for p in first.value] == [(0.0, 0.0), (10.0, 0.0)]
+    removed = point_removed(HERE, "profile.0")
+    assert removed is not None
+    assert removed.value == HERE.ground.profile[1:]
+    assert point_removed(HERE, "hole") is None
+
+
+def test_the_hole_is_dragged_in_one_step(side: SideView, session: Session) -> None:
+    x, z = place_of(side, "hole")
+    shown = side.viewRange()[0]
+    hold(side, (x, z), (x + 3.0, z))
+    assert session.situation.hole.distance == pytest.approx(21.0, abs=0.11)
+    assert side.flag.at[0] == session.situation.hole.distance
+    assert side.viewRange()[0] == shown  # nothing slides away under the mouse
+    assert session.undo_stack.count() == 1
+    assert session.undo_stack.undoText() == "Distance to the hole"
+    send(side, QEvent.Type.MouseButtonRelease, x + 3.0, z, held=False)
+    x, z = place_of(side, "hole")
+    drag(side, (x, z), (x + 1.0, z))
+    assert session.undo_stack.count() == 2  # another drag is another step
+    session.undo_stack.undo()
+    session.undo_stack.undo()
+    assert session.situation == HERE
+
+
+@pytest.mark.parametrize(
+    ("code", "path"), [("green.front", "green.front"), ("bands.0.start", "ground.bands")]
+)
+def test_edges_are_dragged(side: SideView, session: Session, code: str, path: str) -> None:
+    x, z = place_of(side, code)
+    drag(side, (x, z), (x + 1.0, z + 5.0))
+    change = moved(HERE, code, round(x + 1.0, 1))
+    assert change.path == path
+    assert place_of(side, code)[0] == pytest.approx(x + 1.0, abs=0.11)
+    assert session.undo_stack.count() == 1
+
+
+def test_a_point_of_the_ground_goes_up_with_the_mouse(side: SideView, session: Session) -> None:
+    x, z = place_of(side, "profile.1")
+    drag(side, (x, z), (x + 1.0, z + 0.5))
+    point = session.situation.ground.profile[1]
+    assert point.at == pytest.approx(6.0, abs=0.11)
+    assert point.height == pytest.approx(0.9, abs=0.1)  # a corner is rounded, so it stands a little lower
+    assert side.section.profile is not None
+    assert side.section.profile.height(15.0) == pytest.approx(point.height, abs=0.02)
+
+
+def answer(session: Session, landing: float, ending: str = "at_rest") -> None:
+    """What the sketcher would say."""
+    front = session.shown[0]
+    drawn = Drawn(
+        front.club, front.technique, 9.0, 0.42, "hip", 0.0, landing, (landing, 0.0), (19.0, 0.4), 1.08,
+        ending, "green", 0.8, front.track,
+    )  # fmt: skip
+    session.land_there(Spot(key_of(front), (landing, 0.0), drawn), session.document)
+
+
+def test_the_landing_spot_is_dragged_and_answered(side: SideView, session: Session, qtbot: Any) -> None:
+    x, z = place_of(side, "landing")
+    assert x == session.shown[0].landing[0]
+    with qtbot.waitSignals([session.spot_wanted] * 3):
+        hold(side, (x, z), (x + 2.0, z))
+    answer(session, x + 2.0)
+    assert side.callout.lines == (
+        "your spot, 3.0 m on the green",
+        "42 % of a full swing, hands hip-high",
+        "carries 9.0 m, finishes 1.0 m past the hole, 0.4 m left",
+    )
+    assert side.flights.spot is not None
+    assert side.flights.all[-1] is side.flights.spot
+    send(side, QEvent.Type.MouseButtonRelease, x + 2.0, z, held=False)
+    assert place_of(side, "landing")[0] == pytest.approx(x + 2.0, abs=0.1)  # it stays until the next edit
+    assert session.undo_stack.count() == 0  # nothing of the situation was edited
+    session.edit("green.wet", True, "Wet green")
+    assert side.flights.spot is None
+    assert place_of(side, "landing")[0] == x
+    side.let_go()  # until then the callout tells of the spot that is still in hand
+    assert side.callout.lines == ()
+
+
+def test_a_spot_that_no_swing_reaches_is_told(side: SideView, session: Session) -> None:
+    front = session.shown[0]
+    session.try_landing(90.0)
+    session.land_there(Spot(key_of(front), (90.0, 0.0), None), session.document)
+    assert side.callout.lines == ("no swing of this shot lands there",)
+    assert side.flights.spot is None
+
+
+def test_everything_goes_by_keyboard(side: SideView, session: Session, qtbot: Any) -> None:
+    x, _ = place_of(side, "landing")
+    with qtbot.waitSignal(session.spot_wanted) as wanted:
+        QTest.keyClick(side, Qt.Key.Key_Right)
+    assert wanted.args[0][0] == pytest.approx(x + 0.5)
+    with qtbot.waitSignal(session.spot_wanted) as wanted:
+        QTest.keyClick(side, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
+    assert wanted.args[0][0] == pytest.approx(x - 2.0)
+    QTest.keyClick(side, Qt.Key.Key_Escape)
+    assert side.handles.chosen is None
+    assert place_of(side, "landing")[0] == x
+    seen = []
+    for _ in range(len(side.handles.all)):
+        QTest.keyClick(side, Qt.Key.Key_PageDown)
+        seen.append(side.handles.chosen)
+    assert set(seen) == set(side.handles.all)
+    QTest.keyClick(side, Qt.Key.Key_PageUp)
+    assert side.handles.chosen == seen[-2]
+    side.handles.choose("hole")
+    for _ in range(3):
+        QTest.keyClick(side, Qt.Key.Key_Right)
+    assert session.situation.hole.distance == pytest.approx(19.5)
+    assert session.undo_stack.count() == 1
+    assert side.callout.lines == ("Hole, 19.5 m away",)
+    side.handles.choose("profile.1")
+    QTest.keyClick(side, Qt.Key.Key_Up)
+    assert session.situation.ground.profile[1].height == pytest.approx(0.5)
+    assert session.undo_stack.count() == 2
+    QTest.keyClick(side, Qt.Key.Key_Delete)
+    assert len(session.situation.ground.profile) == 1
+    assert side.handles.chosen is None
+
+
+def test_other_keys_are_left_to_the_window(side: SideView, qtbot: Any) -> None:
+    with qtbot.waitSignal(side.play_wanted):
+        QTest.keyClick(side, Qt.Key.Key_Space)
+    before = side.viewRange()
+    QTest.keyClick(side, Qt.Key.Key_A)
+    assert side.viewRange() == before
+
+
+def test_points_come_and_go_by_the_menu(side: SideView, session: Session) -> None:
+    place = side.mapFromScene(side.getViewBox().mapViewToScene(QPointF(10.0, 1.0)))
+    menu = side.make_menu(place)
+    assert "Add a ground point here" in [action.text() for action in menu.actions()]
+    menu.actions()[0].trigger()
+    assert [point.at for point in session.situation.ground.profile][-1] == pytest.approx(10.0, abs=0.1)
+    assert session.undo_stack.undoText() == "Add a ground point"
+    side.handles.choose("profile.2")
+    menu = side.make_menu(None)  # by the keyboard's menu key
+    remove = next(action for action in menu.actions() if action.text() == "Remove ground point 3")
+    remove.trigger()
+    assert session.situation == HERE
+
+
+def test_the_menu_opens(side: SideView, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened: list[QMenu] = []
+    monkeypatch.setattr(QMenu, "popup", lambda menu, place: opened.append(menu))
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Mouse, QPoint(200, 100), side.mapToGlobal(QPoint(200, 100))
+    )
+    QApplication.sendEvent(side.viewport(), event)
+    assert [action.text() for action in opened[0].actions()] == ["Add a ground point here"]
+
+
+def test_a_way_is_read_off_under_the_mouse(side: SideView, session: Session) -> None:
+    way = side.flights.ways[0]
+    k = int(way.z.argmax())
+    send(side, QEvent.Type.MouseMove, float(way.x[k]), float(way.z[k]), held=False)
+    name, numbers = side.callout.lines
+    assert name.startswith("1 ")
+    assert numbers.startswith("3.5 m out, 0.8 m up")
+    assert "after " in numbers
+    assert numbers.endswith("m/s")
+    send(side, QEvent.Type.MouseMove, 1.0, 2.8, held=False)
+    assert side.callout.lines == ()
+    assert side.pointer.moment is None
