@@ -5,6 +5,7 @@
 the same name works from a wheel, an editable install and a plain checkout.
 """
 
+import posixpath
 from importlib.abc import Traversable
 from importlib.resources import files
 from pathlib import Path
@@ -55,6 +56,14 @@ def names(suffix: str = "") -> list[str]:
 def demo_text(name: str) -> str:
     """The text of the demo file `name`, decoded as UTF-8. Raises FileNotFoundError when there is none."""
     return _found("demo", name).read_text(encoding="utf-8")
+
+
+def demo_beside(name: str, other: str) -> bytes:
+    """The bytes of the demo file that the demo file `name` calls `other`, seen from its own folder.
+
+    Raises FileNotFoundError when there is none.
+    """
+    return _found("demo", posixpath.normpath(posixpath.join(posixpath.dirname(name), other))).read_bytes()
 
 
 def demo_files(suffix: str = "") -> list[str]:

@@ -16,6 +16,7 @@ import pytest
 from shortgame_gui import assets, cli
 from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.store.documents import read_demo, write_situation
 
 ROOT = Path(__file__).resolve().parents[1]
 QUICK = ["--samples", "8"]
@@ -160,6 +161,27 @@ def test_units_of_the_file_make_no_difference(
 def test_the_demo_is_advised(name: str, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     found = advised(capsys, write(tmp_path / "demo.json", assets.demo_text(name)), *QUICK)
     assert len(found["shots"]) > 5 and found["why_text"] and found["setup_text"]
+
+
+def test_a_survey_is_read_beside_its_situation(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, bag: Path
+) -> None:
+    path = tmp_path / "surveyed.json"
+    write_situation(path, read_demo("situations/14-surveyed-green.json"))
+    assert len(advised(capsys, path, "--bag", bag, *QUICK)["shots"]) > 2
+    # It lands on the raised green, whose height only the grid tells: some 1.5 m above the ball.
+    shot = ["--bag", bag, "--club", "wedge", "--technique", "pitch", "--land", "24"]
+    out = told(capsys, "trace", path, *shot)
+    landing = next(line for line in out.splitlines() if line.strip().startswith("landing"))
+    assert 1.2 < float(landing.split("height_m=")[1].split()[0]) < 1.8
+    grid = tmp_path / "larch-hollow-14.asc"
+    grid.write_text(grid.read_text().replace("cellsize 1.0", "cellsize one"))
+    assert cli.main(["advise", str(path)]) == 2
+    line = capsys.readouterr().err
+    assert line.endswith("survey.file: larch-hollow-14.asc: line 5: cellsize must be a number, not one\n")
+    grid.unlink()
+    assert cli.main(["advise", str(path)]) == 2
+    assert "survey.file: larch-hollow-14.asc cannot be read" in capsys.readouterr().err
 
 
 def test_one_seed_gives_the_same_bytes_and_another_does_not(plain: Path, bag: Path) -> None:

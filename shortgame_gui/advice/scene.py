@@ -11,11 +11,13 @@ import numpy.typing as npt
 from shortgame_gui.advice.truth import FIRMNESSES, GREEN_SPEEDS, Truth
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.model.survey import HeightGrid
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip
 from shortgame_gui.physics.obstacles import Obstacles
 from shortgame_gui.physics.shot import Conditions
+from shortgame_gui.physics.survey import SurveyedGround
 from shortgame_gui.physics.tilt import Tilted
 
 Array = npt.NDArray[np.float64]
@@ -76,9 +78,34 @@ def across(situation: Situation, table: Coefficients | None) -> float:
     return situation.green.slope_across + (bend * table.run.grain_bend if table is not None else 0.0)
 
 
-def ground(situations: list[Situation], table: Coefficients | None = None) -> DrawnGround:
-    """The drawn grounds of ``situations``, one lane value each; without ``table`` as they look."""
-    return DrawnGround([(profile(s), across(s, table), strips(s)) for s in situations])
+def ground(situations: list[Situation], table: Coefficients | None = None) -> Ground:
+    """The grounds of ``situations``, one lane value each; without ``table`` as they look.
+
+    They are drawn, or all lie on one height grid; raises ValueError for a mixture and for heights that were
+    not read.
+    """
+    drawn = DrawnGround([(profile(s), across(s, table), strips(s)) for s in situations])
+    grids = {s.survey.grid if s.survey.file else "drawn" for s in situations}
+    if grids == {"drawn"}:
+        return drawn
+    (grid,) = grids if len(grids) == 1 else (None,)
+    if not isinstance(grid, HeightGrid):
+        raise ValueError("the situations of a batch must lie on one height grid, and it must have been read")
+    balls = np.array([(s.survey.ball_x, s.survey.ball_y) for s in situations]).T
+    holes = np.array([(s.survey.hole_x, s.survey.hole_y) for s in situations]).T
+    return SurveyedGround(grid, balls, holes, drawn)
+
+
+def rise(situation: Situation, ground: Ground, lane: int = 0) -> float:
+    """Rise of the green along the line of play as far as the hole: as drawn, or the mean of the survey's.
+
+    ``lane`` is the situation's ground among those of ``ground``.
+    """
+    if not situation.survey.file:
+        return situation.green.slope_along
+    x = np.linspace(situation.green.front, situation.hole.distance, 33)
+    along, _ = ground.slopes(x, np.zeros(33), np.full(33, lane, dtype=np.intp))
+    return float(along.mean())
 
 
 def obstacles(situation: Situation) -> Obstacles | None:

@@ -68,7 +68,7 @@ def bench_for(situations: Sequence[Situation], of: Index, table: Coefficients) -
     lane = []
     for s in situations:
         green = msgspec.structs.replace(s.green, speed=Green().speed, firmness=Green().firmness)
-        shape = (s.ground, green, s.lie, s.hole)
+        shape = (s.ground, s.survey, green, s.lie, s.hole)
         if shape not in places:
             places[shape] = len(drawn)
             drawn.append(s)
@@ -130,7 +130,8 @@ def hit_and_met(
         candidate = candidate + bench.lies * lie_number(bench.situation, truth)
     # A misread slope counts by the slope's pull over what brakes the ball on this green.
     brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))
-    slope = np.array([abs(s.green.slope_along) for s in bench.situations])
+    rises = [scene.rise(s, bench.ground, lane) for s, lane in zip(bench.situations, bench.lane, strict=True)]
+    slope = np.abs(rises)
     pull = slope * bench.table.air.gravity * (5.0 / 7.0) / brake
     ball = play(
         strokes.take(candidate),

@@ -18,6 +18,7 @@ from shortgame_gui.model.ground import Band, Green, ProfilePoint
 from shortgame_gui.model.leaves import leaves, put_all
 from shortgame_gui.model.player import Player
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.model.survey import Survey
 
 POINT_GAP = 0.05
 """Least distance between two points of the profile in m, as `model.ground` asks."""
@@ -42,7 +43,18 @@ def edited(situation: Situation, path: str, value: Any) -> Situation:
         values["hole.distance"] = min(hole, green.front + value)
     elif path == "lie.ground":
         values |= _sits_in(situation.lie.sits, value)
+    if situation.survey.file and "hole.distance" in values:
+        values |= _hole_in(situation.survey, values["hole.distance"])
     return put_all(situation, values)
+
+
+def _hole_in(survey: Survey, distance: float) -> dict[str, float]:
+    """Where the hole lies in the survey when it moves along the line to ``distance`` in m."""
+    share = distance / survey.distance
+    return {
+        "survey.hole_x": survey.ball_x + share * (survey.hole_x - survey.ball_x),
+        "survey.hole_y": survey.ball_y + share * (survey.hole_y - survey.ball_y),
+    }
 
 
 def _sits_in(sits: str, ground: str) -> dict[str, str]:

@@ -15,13 +15,12 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
-from shortgame_gui import assets
 from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.edits import Edit, edited
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.store.documents import packaged_bag, read_bag, read_situation, write_situation
+from shortgame_gui.store.documents import packaged_bag, read_bag, read_demo, read_situation, write_situation
 
 ShotKey = tuple[str, str]
 """What a shot is called across recomputations: club name and technique."""
@@ -167,8 +166,7 @@ class Session(QObject):
 
     def open_demo(self, name: str) -> None:
         """Open a situation of the invented course; it has no file yet. Raises DocumentError."""
-        situation = read_situation(assets.demo_text(name).encode())
-        self._begin(other(self._document, situation=situation), None)
+        self._begin(other(self._document, situation=read_demo(name)), None)
 
     def open_bag(self, path: Path) -> None:
         """Use the bag of a file, as a step that can be undone; raises DocumentError."""

@@ -21,7 +21,11 @@ from shortgame_gui.model.fields import Field, fields_of
 from shortgame_gui.model.leaves import Leaf, get, leaves
 from shortgame_gui.model.situation import Situation
 
-NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"}
+NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"} | {
+    leaf.path: "a height grid is read, and placed, with the situation's file; the views show it"
+    for leaf in leaves(Situation)
+    if leaf.path.startswith("survey.")
+}
 """Leaves without a widget, each with the reason."""
 
 

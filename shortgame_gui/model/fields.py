@@ -21,6 +21,10 @@ LINES = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*$"
 """Pattern of a text without control characters other than tabs and line ends."""
 
 
+LOADED = msgspec.Meta(extra={"loaded": True})
+"""Marks a field that no file holds: what the store reads from another file that the document names."""
+
+
 @dataclass(frozen=True)
 class Field:
     """One field of a struct; ``default`` is `msgspec.NODEFAULT` where a value must be given."""
@@ -108,9 +112,19 @@ VERSION_META = msgspec.Meta(
 
 @cache
 def fields_of(cls: type[msgspec.Struct]) -> tuple[Field, ...]:
-    """The fields of struct ``cls`` in their order; raises TypeError for a type that no file could hold."""
+    """The fields of struct ``cls`` in their order, without those that are `LOADED`.
+
+    Raises TypeError for a type that no file could hold.
+    """
     hints = get_type_hints(cls, include_extras=True)
-    return tuple(_field(f.name, hints[f.name], f.default) for f in msgspec.structs.fields(cls))
+    found = msgspec.structs.fields(cls)
+    return tuple(
+        _field(f.name, hints[f.name], f.default) for f in found if LOADED not in _notes(hints[f.name])
+    )
+
+
+def _notes(hint: Any) -> tuple[Any, ...]:
+    return get_args(hint)[1:] if get_origin(hint) is Annotated else ()
 
 
 def _field(name: str, hint: Any, default: Any) -> Field:

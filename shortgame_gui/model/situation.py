@@ -9,6 +9,7 @@ from shortgame_gui.model.fields import LINES, ONE_LINE, VERSION_META
 from shortgame_gui.model.ground import Air, Green, Ground, Hole, NotSure, Surroundings
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player
+from shortgame_gui.model.survey import Survey
 
 
 class Situation(Checked, frozen=True, kw_only=True):
@@ -27,6 +28,7 @@ class Situation(Checked, frozen=True, kw_only=True):
     lie: Lie = Lie()
     stance: Stance = Stance()
     ground: Ground = Ground()
+    survey: Survey = Survey()
     green: Green = Green()
     hole: Hole = Hole()
     air: Air = Air()
@@ -38,3 +40,8 @@ class Situation(Checked, frozen=True, kw_only=True):
         # The far edge is a sum; it is rounded as the distance is, so that a hole on the very edge counts.
         if not self.green.front <= self.hole.distance <= canonical(self.green.front + self.green.depth):
             raise FieldError("hole.distance", "must lie on the green (between its near and far edge)")
+        if self.survey.file and abs(self.survey.distance - self.hole.distance) > 0.01:
+            raise FieldError(
+                "hole.distance",
+                f"must be {self.survey.distance:.2f} m, which is how far apart `survey` puts ball and hole",
+            )

@@ -98,8 +98,10 @@ def _reasons(advice: Advice) -> list[dict[str, Any]]:
 
 def advice_record(advice: Advice) -> dict[str, Any]:
     """The whole advice as plain objects with units in the names."""
+    situation = msgspec.to_builtins(advice.situation, enc_hook=lambda heights: None)
+    del situation["survey"]["grid"]  # it is named; whoever wants the heights has the file
     return {
-        "situation": msgspec.to_builtins(advice.situation),
+        "situation": situation,
         "player": msgspec.to_builtins(advice.situation.player),
         "seed": advice.seed,
         "samples": advice.samples,

@@ -9,17 +9,20 @@ from __future__ import annotations
 import difflib
 import json
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any, TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
 from shortgame_gui import assets
 from shortgame_gui.model.base import Checked, FieldError, canonical
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.fields import VERSION, Field, fields_of
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.model.survey import HeightGrid, Survey
+from shortgame_gui.store import height_grid
 from shortgame_gui.store.files import write_whole
 from shortgame_gui.store.strict_json import LARGEST, DocumentError, join, parse, shown
 from shortgame_gui.units import convert, units_of
@@ -31,6 +34,7 @@ __all__ = [
     "plain",
     "plain_value",
     "read_bag",
+    "read_demo",
     "read_situation",
     "to_text",
     "write_bag",
@@ -48,14 +52,36 @@ DECIMALS = 4
 """Most decimals of a number with a unit; where that is not exact the SI number is written."""
 
 
-def read_situation(source: str | Path | bytes) -> Situation:
-    """The situation in the file ``source`` (a path, or the file's bytes); raises DocumentError."""
-    return _read(source, Situation)
+def read_situation(source: str | Path | bytes, beside: Callable[[str], bytes] | None = None) -> Situation:
+    """The situation in the file ``source`` (a path, or the file's bytes), with the height grid it names.
+
+    ``beside`` gives the bytes of the file that the situation calls by a name, or raises OSError; for a path
+    it is the folder's own reader. Where the file does not state the distance to the hole it is that of the
+    survey. Raises DocumentError.
+    """
+    tree = _tree(source, Situation)
+    survey = tree.get("survey")
+    if isinstance(survey, dict) and survey.get("file") and "distance" not in _below(tree, "hole"):
+        distance = build(Survey, survey, "survey").distance
+        tree = {**tree, "hole": {**_below(tree, "hole"), "distance": distance}}
+    situation = build(Situation, tree, "")
+    if not situation.survey.file:
+        return situation
+    if beside is None:
+        beside = _no_folder if isinstance(source, bytes) else partial(_beside, Path(source))
+    grid = _grid(situation.survey.file, beside)
+    height_grid.check(situation.survey, grid)
+    return replace(situation, survey=replace(situation.survey, grid=grid))
+
+
+def read_demo(name: str) -> Situation:
+    """The situation that the demo file ``name`` holds; raises DocumentError."""
+    return read_situation(assets.demo_text(name).encode(), partial(assets.demo_beside, name))
 
 
 def read_bag(source: str | Path | bytes) -> Bag:
     """The bag in the file ``source`` (a path, or the file's bytes); raises DocumentError."""
-    return _read(source, Bag)
+    return build(Bag, _tree(source, Bag), "")
 
 
 @cache
@@ -67,8 +93,11 @@ def packaged_bag() -> Bag:
 def write_situation(path: str | Path, situation: Situation) -> None:
     """Writes ``situation`` to the file ``path``, whole or not at all, keeping the one before as ``path~``.
 
-    Raises DocumentError when the file cannot be written; then it is as it was.
+    A height grid that is not found from there is written beside it. Raises DocumentError when a file cannot
+    be written; then it is as it was.
     """
+    if situation.survey.grid is not None:
+        situation = _with_grid(Path(path), situation, situation.survey.grid)
     _write(path, situation)
 
 
@@ -112,10 +141,52 @@ def _number_text(field: Field, value: float) -> str | float:
 
 
 def _write(path: str | Path, document: Checked) -> None:
+    _put(path, to_text(document))
+
+
+def _put(path: str | Path, text: str) -> None:
     try:
-        write_whole(Path(path), to_text(document).encode())
+        write_whole(Path(path), text.encode())
     except (OSError, ValueError) as error:
         raise DocumentError(f"the file cannot be written: {_reason(error)}") from error
+
+
+def _with_grid(path: Path, situation: Situation, grid: HeightGrid) -> Situation:
+    """``situation`` with its height grid named as seen from the file ``path``, where it is put if missing."""
+    name = situation.survey.file
+    if not (path.parent / name).exists():
+        name = name.rpartition("/")[2]
+    there = path.parent / name
+    if not there.exists():
+        _put(there, height_grid.text_of(grid))
+    elif _grid(name, partial(_beside, path)) != grid:
+        raise DocumentError(f"{shown(name)} is there already and holds other heights; save elsewhere")
+    return replace(situation, survey=replace(situation.survey, file=name))
+
+
+def _grid(name: str, beside: Callable[[str], bytes]) -> HeightGrid:
+    try:
+        data = beside(name)
+    except (OSError, ValueError) as error:
+        raise DocumentError(f"survey.file: {shown(name)} cannot be read: {_reason(error)}") from error
+    try:
+        return height_grid.read(data)
+    except DocumentError as error:
+        raise DocumentError(f"survey.file: {shown(name)}: {error}") from error
+
+
+def _beside(path: Path, name: str) -> bytes:
+    with (path.parent / name).open("rb") as file:
+        return file.read(height_grid.LARGEST + 1)
+
+
+def _no_folder(name: str) -> bytes:
+    raise FileNotFoundError("it is not known where the situation itself lies")
+
+
+def _below(tree: Tree, name: str) -> Tree:
+    inner = tree.get(name, {})
+    return inner if isinstance(inner, dict) else {}
 
 
 def _reason(error: Exception) -> str:
@@ -123,14 +194,15 @@ def _reason(error: Exception) -> str:
     return (error.strerror if isinstance(error, OSError) else None) or str(error)
 
 
-def _read(source: str | Path | bytes, cls: type[Document]) -> Document:
+def _tree(source: str | Path | bytes, cls: type[Checked]) -> Tree:
+    """The plain data in the file ``source``, brought to the newest form."""
     if not isinstance(source, bytes):
         try:
             with Path(source).open("rb") as file:
                 source = file.read(LARGEST + 1)
         except (OSError, ValueError) as error:
             raise DocumentError(f"the file cannot be read: {_reason(error)}") from error
-    return build(cls, upgraded(parse(source), UPGRADES[cls]), "")
+    return upgraded(parse(source), UPGRADES[cls])
 
 
 def upgraded(tree: Tree, steps: Steps, newest: int = VERSION) -> Tree:
@@ -158,9 +230,10 @@ def build(cls: type[Document], tree: Any, path: str) -> Document:
     if not isinstance(tree, dict):
         raise DocumentError(f"{path}: must be an object, from {{ to }}")
     fields = fields_of(cls)
+    names = [field.name for field in fields]
     for key in tree:
-        if key not in cls.__struct_fields__:
-            raise DocumentError(f"{join(path, shown(key))}: {_unknown(key, cls)}")
+        if key not in names:
+            raise DocumentError(f"{join(path, shown(key))}: {_unknown(key, names)}")
     given = {}
     for field in fields:
         if field.name in tree:
@@ -173,8 +246,7 @@ def build(cls: type[Document], tree: Any, path: str) -> Document:
         raise DocumentError(f"{join(path, error.field)}: {error.problem}") from None
 
 
-def _unknown(key: str, cls: type[Checked]) -> str:
-    names = cls.__struct_fields__
+def _unknown(key: str, names: list[str]) -> str:
     close = difflib.get_close_matches(key[:40], names, n=1)
     return f"is no field here; {f'is {close[0]} meant?' if close else 'there are ' + ', '.join(names)}"
 

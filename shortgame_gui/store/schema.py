@@ -30,11 +30,15 @@ def schema_of(cls: type[Checked]) -> dict[str, Any]:
 
     It cannot say rules between fields, such as a hole on the green, nor the range of a text with a unit.
     """
-    (top,), components = msgspec.json.schema_components([cls], ref_template="#/$defs/{name}")
+    (top,), components = msgspec.json.schema_components(
+        [cls], schema_hook=lambda loaded: {"type": "object"}, ref_template="#/$defs/{name}"
+    )
     for struct in _structs(cls):
-        properties = components[struct.__name__]["properties"]
-        for field in fields_of(struct):
-            properties[field.name] = _property(field, properties[field.name])
+        made = components[struct.__name__]["properties"]
+        # What is loaded from elsewhere stands in no file.
+        components[struct.__name__]["properties"] = {
+            field.name: _property(field, made[field.name]) for field in fields_of(struct)
+        }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"{cls.__name__} file",

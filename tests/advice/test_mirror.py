@@ -15,7 +15,8 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Band, Obstacle
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.store.documents import read_situation
+from shortgame_gui.model.survey import HeightGrid, Survey
+from shortgame_gui.store.documents import read_demo
 
 DEMO = [name for name in assets.demo_files(".json") if name.startswith("situations/")]
 
@@ -51,7 +52,17 @@ def mirrored(situation: Situation) -> Situation:
         "ground.bands": tuple(map(swap, situation.ground.bands)),
         "ground.obstacles": tuple(map(swap, situation.ground.obstacles)),
     }  # fmt: skip
-    return put_all(situation, swapped)
+    return put_all(
+        situation, swapped | ({"survey": flipped(situation.survey)} if situation.survey.file else {})
+    )
+
+
+def flipped(survey: Survey) -> Survey:
+    """The survey with south for north."""
+    grid = survey.grid
+    assert grid is not None
+    other = HeightGrid(grid.x0, -grid.reach[3], grid.spacing, grid.heights[::-1])
+    return msgspec.structs.replace(survey, ball_y=-survey.ball_y, hole_y=-survey.hole_y, grid=other)
 
 
 def same_but_mirrored(shot: Shot, other: Shot, figures: Callable[[Shot], dict[str, float]]) -> None:
@@ -98,7 +109,7 @@ def check(
 def test_the_demo_in_a_mirror(
     name: str, few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
 ) -> None:
-    check(read_situation(assets.demo_text(name).encode()), few, table, figures)
+    check(read_demo(name), few, table, figures)
 
 
 def test_everything_slanted_in_a_mirror(

@@ -122,6 +122,24 @@ def test_a_band_keeps_length_and_width(name: str, value: float, same: tuple[str,
     assert all(getattr(made, kept) == getattr(band, kept) for kept in same)
 
 
+def test_the_hole_of_a_survey_moves_along_the_line(tmp_path: Path) -> None:
+    session = Session()
+    session.open_demo("situations/14-surveyed-green.json")
+    before = session.situation.survey
+    session.edit("hole.distance", 0.75 * before.distance, "Distance to the hole")
+    after = session.situation.survey
+    assert session.situation.hole.distance == pytest.approx(0.75 * before.distance)
+    assert (after.hole_x, after.hole_y) == pytest.approx((1226 + 0.75 * 32, 669 + 0.75 * 16))
+    session.edit("green.front", 30.0, "Distance to the green")  # pushes the hole on
+    assert session.situation.survey.distance == pytest.approx(30.0)
+    file = tmp_path / "moved.json"
+    session.save(file)
+    fresh = Session()
+    fresh.open(file)
+    assert fresh.situation.survey.grid == before.grid
+    assert fresh.situation.hole == session.situation.hole
+
+
 def test_save_and_open(session: Session, tmp_path: Path, qtbot: Any) -> None:
     file = tmp_path / "twelve metres.json"
     session.edit("hole.distance", 12.0, "Distance to the hole")

@@ -126,6 +126,16 @@ def test_flag_and_ground_follow_the_edit_at_once(side: SideView, session: Sessio
     assert "sand" not in [s.surface for s in side.section.profile.stretches]
 
 
+def test_surveyed_ground_is_drawn_as_the_engine_sees_it(side: SideView, session: Session) -> None:
+    session.open_demo("situations/14-surveyed-green.json")
+    profile = side.section.profile
+    assert profile is not None
+    # A hollow before the green, then the green a good metre above the ball: heights of the grid.
+    assert profile.height(0.0) == pytest.approx(0.0, abs=1e-6)
+    assert profile.z[(profile.x > 2.0) & (profile.x < 10.0)].min() < -0.2
+    assert side.flag.at[1] == pytest.approx(2.1, abs=0.15)
+
+
 def test_the_old_answer_is_paler(side: SideView, plan: PlanView, session: Session) -> None:
     def strength() -> float:
         return side.flights.pen(side.flights.ways[0]).color().alphaF()

@@ -26,6 +26,7 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import (
     DocumentError,
     packaged_bag,
+    read_demo,
     read_situation,
     write_bag,
     write_situation,
@@ -273,7 +274,7 @@ def test_every_demo_opens_from_the_menu(window: MainWindow) -> None:
     assert len(actions) >= 8
     for action, file in zip(actions, files, strict=True):
         action.trigger()
-        assert window.session.situation == read_situation(assets.demo_text(file).encode())
+        assert window.session.situation == read_demo(file)
     assert window.advisor.runner.wait_until_idle()
     assert not window.notice.isVisible()
 

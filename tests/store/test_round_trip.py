@@ -25,6 +25,7 @@ from shortgame_gui.model.ground import (
 from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import Player, Repertoire
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.model.survey import Survey
 from shortgame_gui.store.documents import build, read_bag, read_situation, to_text
 from shortgame_gui.store.schema import schema_of
 from shortgame_gui.units import convert, units_of
@@ -104,6 +105,8 @@ SITUATIONS = raw(
     lie=any_of(Lie),
     stance=any_of(Stance),
     ground=GROUNDS,
+    # A survey is read with its height grid: see test_survey.
+    survey=st.just(Survey()),
     green=any_of(Green),
     hole=st.sampled_from([0.0, 1.0]) | st.floats(0.0, 1.0),
     air=any_of(Air),

@@ -1,0 +1,184 @@
+"""Ground from a survey: a grid of heights turned smooth, with the drawn ground's strips and slopes on top.
+
+Between the heights runs a bicubic surface (E. Catmull, R. Rom, "A class of local interpolating splines",
+1974, along both axes): it meets every height, is exact where heights are linear or quadratic in place, and
+its slopes have no jumps, which a ball would feel at every edge of a bilinear cell.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.model.survey import HeightGrid
+from shortgame_gui.physics.ground import DrawnGround
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
+
+MARGIN = 60.0
+"""How far round ball and hole the grid is looked at, in m; the ground is level further out."""
+MOST_CELLS = 200_000
+"""Cells of the part that is looked at (25 MB); a finer grid is averaged over blocks first."""
+BEYOND = 4
+"""Rows and columns of level ground put round the grid: one that goes on as the last ones do, then level."""
+SUM_OF_WEIGHTS = 1.25
+"""Greatest sum of the sizes of the four weights of the curve (at half way)."""
+#: Heights of four neighbours -> coefficients of the curve between the second and the third.
+CURVE = 0.5 * np.array(
+    [[0.0, 2.0, 0.0, 0.0], [-1.0, 0.0, 1.0, 0.0], [2.0, -5.0, 4.0, -1.0], [-1.0, 3.0, -3.0, 1.0]]
+)
+
+
+@dataclass(frozen=True)
+class _Relief:
+    """The part of a grid that matters as one polynomial a cell, with level ground round it."""
+
+    powers: Array
+    """Coefficients (4, 4, cells) over the powers of the share passed of a cell northwards, then eastwards."""
+    rows: int
+    columns: int
+    """Cells in a row and rows of cells."""
+    x0: float
+    y0: float
+    """Where the first cell begins, in m."""
+    spacing: float
+    uneven: float
+    """No two slopes of the surface, in any direction, differ by more."""
+
+
+@lru_cache(maxsize=4)
+def _relief(grid: HeightGrid, rows: tuple[int, int], columns: tuple[int, int]) -> _Relief:
+    """The relief of some rows and columns; kept, because views and advice ask for it again and again."""
+    z = _filled(grid.heights)[slice(*rows), slice(*columns)]
+    z = z - z.mean()  # heights above the sea would cost digits
+    block = max(1, int(np.ceil(np.sqrt(z.size / MOST_CELLS))))
+    x0 = grid.x0 + (columns[0] + 0.5 * (block - 1)) * grid.spacing
+    y0 = grid.y0 + (rows[0] + 0.5 * (block - 1)) * grid.spacing
+    spacing = block * grid.spacing
+    up, across = (length // block for length in z.shape)
+    z = z[: up * block, : across * block].reshape(up, block, across, block).mean(axis=(1, 3))
+    z = np.pad(z, 1, mode="reflect", reflect_type="odd")
+    z = np.pad(z, BEYOND - 1, mode="edge")
+    up_range, across_range = (_range_of_slopes(z, axis) / spacing for axis in (0, 1))
+    around = np.lib.stride_tricks.sliding_window_view(z, (4, 4))
+    powers = np.einsum("ik,jl,abkl->ijab", CURVE, CURVE, around, optimize=True)
+    count = powers.shape[2:]
+    first = (BEYOND - 1) * spacing
+    return _Relief(
+        np.ascontiguousarray(powers.reshape(4, 4, -1)), count[0], count[1], x0 - first, y0 - first, spacing,
+        float(np.hypot(up_range, across_range)),
+    )  # fmt: skip
+
+
+def _filled(heights: Array) -> Array:
+    """``heights`` with the nearest known height of the row, else of the rows around, where none is known."""
+    z = np.array(heights)
+    for turned in (z, z.T):
+        unknown = np.isnan(turned)
+        if not unknown.any():
+            break
+        number = np.arange(turned.shape[1])
+        before = np.maximum.accumulate(np.where(unknown, -1, number), axis=1)
+        after = np.minimum.accumulate(np.where(unknown, 2 * len(number), number)[:, ::-1], axis=1)[:, ::-1]
+        nearest = np.where((before >= 0) & (number - before <= after - number), before, after)
+        whole = nearest < len(number)
+        rows, columns = np.nonzero(unknown & whole)
+        turned[rows, columns] = turned[rows, nearest[rows, columns]]
+    return z
+
+
+def _range_of_slopes(z: Array, axis: int) -> float:
+    """Bound of the range of slopes along ``axis`` in m for one spacing.
+
+    Along a row the slope runs, in Bernstein's form, between that at both ends (half the difference of the
+    neighbours) and three times the rise less those two; across rows it is weighted with up to 1.25.
+    """
+    rise = np.diff(z, axis=axis)
+    padded = np.concatenate([rise.take([0], axis), rise, rise.take([-1], axis)], axis=axis)
+    ends = 0.5 * (
+        padded.take(range(1, padded.shape[axis]), axis) + padded.take(range(padded.shape[axis] - 1), axis)
+    )
+    middle = (
+        3.0 * rise
+        - ends.take(range(rise.shape[axis]), axis)
+        - ends.take(range(1, rise.shape[axis] + 1), axis)
+    )
+    least = min(float(ends.min()), float(middle.min()))
+    most = max(float(ends.max()), float(middle.max()))
+    return SUM_OF_WEIGHTS * (most - least)
+
+
+def _window(grid: HeightGrid, places: Array) -> tuple[tuple[int, int], tuple[int, int]]:
+    """First and last rows, and columns, of ``grid`` within `MARGIN` of ``places`` (2, k) in m."""
+
+    def part(first: float, count: int, at: Array) -> tuple[int, int]:
+        low = int((float(at.min()) - MARGIN - first) / grid.spacing)
+        high = int((float(at.max()) + MARGIN - first) / grid.spacing) + 2
+        # A place off the grid looks at its nearest edge.
+        low = min(max(low, 0), count - 2)
+        return low, max(min(high, count), low + 2)
+
+    rows, columns = grid.heights.shape
+    return part(grid.y0, rows, places[1]), part(grid.x0, columns, places[0])
+
+
+class SurveyedGround:
+    """A height grid seen from one or more balls, with a drawn ground on top of each.
+
+    ``balls`` (2, k) and ``holes`` (2, k) are places in m on ``grid``: ball g is the origin of lane value g
+    and its x axis runs to hole g. ``drawn`` has one ground a lane value, whose strips lie on the heights and
+    whose own heights and slopes are added to them. Heights are above the ball. Beyond the grid, and `MARGIN`
+    away from all of them, the ground goes on for one spacing and is level then; where no height is known,
+    the nearest known one is taken.
+    """
+
+    def __init__(self, grid: HeightGrid, balls: Array, holes: Array, drawn: DrawnGround) -> None:
+        self._relief, self._drawn = _relief(grid, *_window(grid, np.hstack([balls, holes]))), drawn
+        way = holes - balls
+        # Steps along the line of play, in cells for a metre.
+        self._east, self._north = way / (np.hypot(way[0], way[1]) * self._relief.spacing)
+        self._u = (balls[0] - self._relief.x0) / self._relief.spacing
+        self._v = (balls[1] - self._relief.y0) / self._relief.spacing
+        self._level = np.zeros(balls.shape[1])
+        lane = np.arange(balls.shape[1])
+        self._level = self._surveyed(np.zeros(len(lane)), np.zeros(len(lane)), lane)
+
+    def _cell(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array, Array]:
+        """Coefficients of the cells of n places (4, 4, n), and the shares passed of each (n,)."""
+        east, north, relief = self._east[lane], self._north[lane], self._relief
+        u = np.minimum(np.maximum(self._u[lane] + x * east - y * north, 0.0), relief.columns - 1e-9)
+        v = np.minimum(np.maximum(self._v[lane] + x * north + y * east, 0.0), relief.rows - 1e-9)
+        column, row = u.astype(np.intp), v.astype(np.intp)
+        return relief.powers.take(row * relief.columns + column, axis=2), u - column, v - row
+
+    def _surveyed(self, x: Array, y: Array, lane: Index) -> Array:
+        (a, b, c, d), t, s = self._cell(x, y, lane)
+        p, q, r, w = a + s * (b + s * (c + s * d))
+        return np.asarray(p + t * (q + t * (r + t * w)) - self._level[lane])
+
+    def height(self, x: Array, y: Array, lane: Index) -> Array:
+        return self._surveyed(x, y, lane) + self._drawn.height(x, y, lane)
+
+    def slopes(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
+        (a, b, c, d), t, s = self._cell(x, y, lane)
+        _, q, r, w = a + s * (b + s * (c + s * d))
+        u = q + t * (2.0 * r + 3.0 * t * w)
+        p, q, r, w = b + s * (2.0 * c + 3.0 * s * d)
+        v = p + t * (q + t * (r + t * w))
+        east, north = self._east[lane], self._north[lane]
+        along, left = self._drawn.slopes(x, y, lane)
+        return u * east + v * north + along, v * east - u * north + left
+
+    def surface(self, x: Array, y: Array, lane: Index) -> Index:
+        return self._drawn.surface(x, y, lane)
+
+    def unevenness(self, lane: Index) -> Array:
+        return self._relief.uneven + self._drawn.unevenness(lane)
+
+    def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
+        return np.zeros(lane.shape, dtype=bool)
