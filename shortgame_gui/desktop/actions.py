@@ -46,6 +46,10 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("to_panel", "&Go", "&Situation", "Put the keyboard into the situation panel.", "F2"),
     Entry("to_table", "&Go", "Ranked s&hots", "Put the keyboard into the ranked table.", "F3"),
     Entry("to_words", "&Go", "&Why and set-up", "Put the keyboard into the explanation.", "F4"),
+    Entry("help", "&Help", "&Help", "Help for the part that has the keyboard.", _K.HelpContents),
+    Entry("figures", "&Help", "What is this &figure?",
+          "The figures that matter for the part that has the keyboard, with their standing and source.",
+          "Shift+F1"),
     Entry("keys", "&Help", "&Keyboard", "List all shortcuts."),
     Entry("about", "&Help", "&About", "What this program is, and what its figures rest on."),
 )  # fmt: skip

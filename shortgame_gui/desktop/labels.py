@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.units import FOOT
 
@@ -184,6 +185,50 @@ TILES: dict[str, str] = {
     "furrow": "In a furrow",
 }
 """Choice -> its caption below a drawing, where its label is too long."""
+
+PAGES: dict[str, str] = {"surroundings": "around"}
+"""Group code -> its page in the help, where that is not called like the group."""
+
+FIGURES: dict[str, str] = {
+    "lie": "lie.{lie.ground}. sits.{lie.sits}. turf_strike. mishit.",
+    "lie.ground": "lie.{lie.ground}. turf_strike. mishit.",
+    "lie.sits": "sits.{lie.sits}.",
+    "lie.rough_depth": "lie.rough. grass_out.",
+    "lie.grass": "grass_out. lie.{lie.ground}.",
+    "lie.sand": "sand.{lie.sand}.",
+    "lie.lip": "caution. sand.{lie.sand}.",
+    "lie.wet": "delivery.wet_face",
+    "lie.firmness": "turf_strike.",
+    "stance": "delivery.follow delivery.balance delivery.stance caution.",
+    "stance.backswing": "delivery.short_backswing",
+    "green": "surface.green. run. turf. hole.",
+    "green.speed": "run.stimp surface.green. score.fast score.usual_stimp",
+    "green.firmness": "turf. surface.green.",
+    "green.slope": "run. score.uphill score.across score.usual_across",
+    "green.wet": "run.wet turf.",
+    "green.grain": "run.grain",
+    "green.takes_spin": "turf. surface.green.",
+    "hole": "hole.",
+    "ground": "surface.",
+    "ground.approach": "surface.{ground.approach}.",
+    "ground.beside": "surface.{ground.beside}.",
+    "ground.behind": "surface.{ground.behind}.",
+    "air": "air. flight.",
+    "player": "level.{player.level}. mishit. delivery. swing.",
+    "player.ball_cover": "delivery.cover",
+    "player.turf_habit": "delivery.steep delivery.shallow",
+    "player.counts": "score. baseline.",
+    **{f"player.techniques.{name}": f"technique.{name}." for name in TECHNIQUES},
+    "surroundings": "caution.",
+}
+"""Beginning of a leaf's path -> beginnings of the rows that matter for it, as `help.about` takes them."""
+
+
+def figures_of(path: str) -> str:
+    """The rows that matter for the leaf ``path``: those of the longest beginning that is known."""
+    known = [start for start in FIGURES if path.startswith(start)]
+    return FIGURES[max(known, key=len)] if known else ""
+
 
 LOWEST_MEANS: dict[str, str] = {"player.wedge_carry": "as usual", "ground.obstacles[].low": "ground"}
 """Leaf -> what its lowest value stands for."""

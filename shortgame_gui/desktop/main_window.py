@@ -23,6 +23,7 @@ from shortgame_gui import assets
 from shortgame_gui.desktop.actions import keys_text, make_actions
 from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
 from shortgame_gui.desktop.filing import Filing
+from shortgame_gui.desktop.help import Help, about, page_of, rows_of
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.notice import Notice
 from shortgame_gui.desktop.recovery import Offer, Recovery
@@ -61,7 +62,9 @@ class MainWindow(QMainWindow):
         self.shot = ShotWorkspace(self.session, theme, self.measures)
         self.rail = Rail((self.shot,))
         self.panel = SituationPanel(self.session, self.measures, theme)
+        self.help = Help(self.measures, self)
         self._build()
+        self._describe()
         self.actions_by_code, self._menus = make_actions(self, self._do)
         self._build_menus()
         self._connect()
@@ -107,6 +110,17 @@ class MainWindow(QMainWindow):
         self.progress.hide()
         self.statusBar().addPermanentWidget(self.progress)
         self.statusBar().addPermanentWidget(self.state)
+
+    def _describe(self) -> None:
+        """Say which page of the help, and which figures, belong to each part."""
+        shot = self.shot
+        about(shot.headline, "start", "technique.{technique}. score. choose.", "The shot in front")
+        about(shot.side, "side-view", "flight. air. turf. run.", "Side view")
+        about(shot.plan, "plan-view", "run. surface.green. level.{player.level}.", "Plan view")
+        about(
+            shot.table, "ranked-table", "technique.{technique}. score. baseline. choose.", "The shot in front"
+        )
+        about(shot.explanation, "explanation", "technique.{technique}. caution.", "The shot in front")
 
     def _build_menus(self) -> None:
         file_menu = self._menus["&File"]
@@ -233,6 +247,10 @@ class MainWindow(QMainWindow):
             case "to_words":
                 self.rail.choose(self.shot.code)
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "help":
+                self.help.show_page(page_of(self.focusWidget()))
+            case "figures":
+                self.help.show_figures(*rows_of(self.focusWidget(), self.session))
             case "keys":
                 TextBox("Keyboard", keys_text(), self).open()
             case "about":

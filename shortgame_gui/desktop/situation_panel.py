@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVB
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.doubts import DoubtEditor
 from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, TextEditor
+from shortgame_gui.desktop.help import about
 from shortgame_gui.desktop.lie_editor import LieEditor
 from shortgame_gui.desktop.lists import FRESH, ListEditor
 from shortgame_gui.desktop.measures import Measures
@@ -100,6 +101,7 @@ class SituationPanel(QScrollArea):
         all_leaves = leaves(Situation)
         for code, (title, parts) in labels.GROUPS.items():
             section = self.sections[code] = Section(title, code in labels.OPEN_AT_FIRST)
+            about(section, labels.PAGES.get(code, code), labels.FIGURES.get(code, ""), title)
             for part in parts:
                 for leaf in all_leaves:
                     if leaf.path.split(".")[0] == part and leaf.path not in NOT_SHOWN:
@@ -133,8 +135,11 @@ class SituationPanel(QScrollArea):
         self._listen(doubt)
 
     def _listen(self, editor: Editor) -> None:
-        editor.edited.connect(partial(self._on_edit, editor.leaf.path, editor.leaf.title))
-        self.editors[editor.leaf.path] = editor
+        leaf = editor.leaf
+        editor.edited.connect(partial(self._on_edit, leaf.path, leaf.title))
+        self.editors[leaf.path] = editor
+        editor.setProperty("help_rows", labels.figures_of(leaf.path))
+        editor.setProperty("help_name", leaf.title)
 
     def focus_first(self) -> None:
         """Put the keyboard on the first heading."""
