@@ -156,6 +156,8 @@ class MainWindow(QMainWindow):
         self.advisor.failed.connect(self.notice.tell)
         self.advisor.working.connect(self._on_progress)
         self.advisor.settled.connect(self._on_settled)
+        self.shot.playback.changed.connect(self._on_pace)
+        self._on_pace()
 
     def _restore(self) -> None:
         self.actions_by_code[self.theme.mode].setChecked(True)
@@ -239,6 +241,16 @@ class MainWindow(QMainWindow):
                 self._settings.theme = self.theme.mode
             case "equal_scale":
                 self.shot.side.set_equal_scale(on)
+            case "play":
+                self.shot.playback.play_or_pause()
+            case "landing_before" | "next_landing":
+                self.shot.playback.step(1 if code == "next_landing" else -1)
+            case "pace_1" | "pace_2" | "pace_4":
+                self.shot.playback.set_pace(1.0 / int(code[-1]))
+            case "to_side" | "to_plan":
+                self.rail.choose(self.shot.code)
+                view = self.shot.side if code == "to_side" else self.shot.plan
+                view.setFocus(Qt.FocusReason.ShortcutFocusReason)
             case "to_panel":
                 self.panel.focus_first()
             case "to_table":
@@ -293,6 +305,9 @@ class MainWindow(QMainWindow):
             action = self.actions_by_code[code]
             action.setEnabled(can)
             action.setText(f"&{code.capitalize()} {what}".strip())
+
+    def _on_pace(self) -> None:
+        self.actions_by_code[f"pace_{round(1.0 / self.shot.playback.pace)}"].setChecked(True)
 
     def _on_progress(self, share: float) -> None:
         self.progress.setValue(round(100 * share))

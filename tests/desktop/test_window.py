@@ -352,10 +352,28 @@ def test_equal_scale_and_the_ways_by_keyboard(window: MainWindow, monkeypatch: A
     for code, target in (
         ("to_table", window.shot.table),
         ("to_words", window.shot.explanation),
+        ("to_side", window.shot.side),
+        ("to_plan", window.shot.plan),
         ("to_panel", window.panel.sections["lie"].heading),
     ):
         press(window, code)
         assert window.focusWidget() is target
+
+
+def test_playback_by_menu(window: MainWindow) -> None:
+    playback = window.shot.playback
+    press(window, "play")
+    assert playback.playing
+    press(window, "play")
+    assert not playback.playing
+    press(window, "next_landing")
+    assert playback.time == pytest.approx(playback.stops[1])
+    press(window, "landing_before")
+    assert playback.time == 0.0
+    for code, pace in (("pace_2", 0.5), ("pace_4", 0.25), ("pace_1", 1.0)):
+        press(window, code)
+        assert playback.pace == pace
+        assert window.actions_by_code[code].isChecked()
 
 
 def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:

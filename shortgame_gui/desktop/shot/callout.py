@@ -21,12 +21,16 @@ class Callout(ScreenItem):
         self._theme = theme
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
+        self.corner = False
         self.setZValue(40)
 
-    def tell(self, x: float, y: float, *lines: str) -> None:
-        """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away."""
-        if (x, y, lines) != (self.spot.x(), self.spot.y(), self.lines):
-            self.spot, self.lines = QPointF(x, y), lines
+    def tell(self, x: float, y: float, *lines: str, corner: bool = False) -> None:
+        """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
+
+        In the ``corner`` it stays where it is, top right, while the spot moves.
+        """
+        if (x, y, lines, corner) != (self.spot.x(), self.spot.y(), self.lines, self.corner):
+            self.spot, self.lines, self.corner = QPointF(x, y), lines, corner
             self.update()
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
@@ -40,6 +44,8 @@ class Callout(ScreenItem):
         top = spot.y() - AWAY - height
         if top < seen.top() + 2.0:
             top = spot.y() + AWAY
+        if self.corner:
+            left, top = seen.right() - width, seen.top()
         left = min(max(left, seen.left() + 2.0), seen.right() - width - 2.0)
         top = min(max(top, seen.top() + 2.0), seen.bottom() - height - 2.0)
         box = QRectF(left, top, width, height)

@@ -108,6 +108,8 @@ class View(pg.PlotWidget):
 
     play_wanted = Signal()
     """Space: the balls shall run, or stop."""
+    escaped = Signal()
+    """Escape: nothing shall be chosen, tried or played any more."""
     handles: Handles
 
     def __init__(self, name: str, text: str) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice.result import Shot, Track
+from shortgame_gui.desktop.session import Session, as_drawn
 from shortgame_gui.report.section import smooth
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import shot_name
@@ -62,6 +63,20 @@ def way_of(place: int, shot: Shot) -> Way:
 def ways_of(shots: tuple[Shot, ...]) -> tuple[Way, ...]:
     """The ways of ``shots``, the first in front."""
     return tuple(way_of(place, shot) for place, shot in enumerate(shots))
+
+
+def spot_way(session: Session) -> Way | None:
+    """The landing tried by hand as a way to draw; None where there is none."""
+    spot, front = session.spot, session.front
+    if spot is None or spot.drawn is None or front is None:
+        return None
+    return way_of(0, as_drawn(front, spot.drawn, session.situation.green.front))
+
+
+def shown_ways(session: Session) -> tuple[Way, ...]:
+    """All ways that are shown: the one in front first, the landing tried by hand last."""
+    spot = spot_way(session)
+    return ways_of(session.ways) + (() if spot is None else (spot,))
 
 
 def reading(moment: Moment, style: Style) -> str:

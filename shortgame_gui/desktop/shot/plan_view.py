@@ -10,8 +10,10 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, fill, polygon, shot_pen
 from shortgame_gui.desktop.shot.handles import Handles
+from shortgame_gui.desktop.shot.motion import Way
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.physics.ground import SURFACES, Strip
 
@@ -144,6 +146,7 @@ class PlanView(View):
         self.traces = Traces(theme)
         self.addItem(self.traces)
         self.handles = Handles(self, theme)
+        self.balls = Balls(self, theme, "left")
         session.changed.connect(self.show_ground)
         for signal in (session.advice_changed, session.picked, session.pictured):
             signal.connect(self.show_shots)
@@ -168,3 +171,13 @@ class PlanView(View):
     def show_shots(self) -> None:
         """Draw the way over ground of the leading shots, and the spread of the one in front."""
         self.traces.show_shots(self._session.ways, not self._session.exact)
+
+    def show_moment(self, ways: tuple[Way, ...], time: float | None) -> None:
+        """Show the balls of a playback."""
+        self.balls.show(ways, time)
+
+    def key_step(self, along: int, up: int) -> None:
+        pass
+
+    def let_go(self) -> None:
+        self.escaped.emit()

@@ -12,11 +12,12 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QFontMetricsF
 
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.session import Session, as_drawn
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.handles import Handles, Mark
-from shortgame_gui.desktop.shot.motion import Moment, Way, named_reading, way_of, ways_of
+from shortgame_gui.desktop.shot.motion import Moment, Way, named_reading, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import Change, movables, moved, point_added, point_removed
 from shortgame_gui.desktop.shot.side_items import (
     BAR,
@@ -54,6 +55,8 @@ class SideView(View):
         self.pointer, self.callout = Pointer(theme), Callout(theme)
         for item in (self.section, self.obstacles, self.flights, self.flag, self.pointer, self.callout):
             self.addItem(item)
+        self.balls = Balls(self, theme, "height")
+        self._played: tuple[Way, Moment] | None = None
         self.handles = Handles(self, theme)
         self.handles.moved.connect(self._on_moved)
         self.handles.rested.connect(self._on_rest)
@@ -160,7 +163,10 @@ class SideView(View):
         """Say what is chosen, dragged or tried, beside it."""
         mark, spot = self.handles.told_of, self._session.spot
         situation, style = self._session.situation, self._measures.style
-        if spot is not None and (mark is None or mark.code == "landing"):
+        if self._played is not None:
+            way, moment = self._played
+            self.callout.tell(moment.x, moment.z, *named_reading(way, moment, style), corner=True)
+        elif spot is not None and (mark is None or mark.code == "landing"):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
             ground = self.section.profile.height(spot.landing[0]) if self.section.profile else 0.0
             self.callout.tell(spot.landing[0], ground, *lines)
@@ -182,6 +188,7 @@ class SideView(View):
     def let_go(self) -> None:
         """Nothing is chosen or tried any more."""
         self._trying = None
+        self.escaped.emit()
         self.handles.choose(None)
         self._session.drop_spot()
         self.show_shots()
@@ -204,10 +211,18 @@ class SideView(View):
         if change is not None:
             self._session.edit(change.path, change.value, change.label)
 
+    def show_moment(self, ways: tuple[Way, ...], time: float | None) -> None:
+        """Show the balls of a playback, and read off the one in front."""
+        self.balls.show(ways, time)
+        self._played = (ways[0], ways[0].at(time)) if ways and time is not None else None
+        self.tell()
+
     # --- reading off -------------------------------------------------------------------------------
 
     def _on_mouse(self, place: QPointF) -> None:
         """Read off the nearest way under the mouse."""
+        if self._played is not None:
+            return
         found = self.nearest(place) if not self.handles.dragging else None
         if found is None or self.handles.told_of is not None:
             self.pointer.point_at(None)
@@ -251,11 +266,3 @@ class SideView(View):
             share = min(0.5, notes / max(self.getViewBox().height(), 1.0))
             above = 1.12 * height
             self.setYRange(bottom - above * share / (1.0 - share), bottom + above, padding=0)
-
-
-def spot_way(session: Session) -> Way | None:
-    """The landing tried by hand as a way to draw."""
-    spot, front = session.spot, session.front
-    if spot is None or spot.drawn is None or front is None:
-        return None
-    return way_of(0, as_drawn(front, spot.drawn, session.situation.green.front))

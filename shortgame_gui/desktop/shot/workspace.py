@@ -9,6 +9,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.explain import Explanation, Headline
 from shortgame_gui.desktop.shot.plan_view import PlanView
+from shortgame_gui.desktop.shot.playback import Playback, PlaybackBar
 from shortgame_gui.desktop.shot.ranked_table import RankedTable
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
@@ -35,15 +36,31 @@ class ShotWorkspace(Workspace):
         self.plan.setXLink(self.side)
         for view in (self.side, self.plan):
             view.getAxis("left").setWidth(54)  # the same, so that a landing stands under itself
+        self.playback = Playback(session)
+        self.bar = PlaybackBar(self.playback, theme, measures)
+        self.playback.moved.connect(self._on_playback)
+        for view in (self.side, self.plan):
+            view.play_wanted.connect(self.playback.play_or_pause)
+            view.escaped.connect(self.playback.reset)
         self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
+        pictures = QWidget()
+        column = QVBoxLayout(pictures)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.views, 1)
+        column.addWidget(self.bar)
         self.words = _splitter(Qt.Orientation.Vertical, self.table, self.explanation, 1, 1)
-        self.halves = _splitter(Qt.Orientation.Horizontal, self.views, self.words, 1, 0)
+        self.halves = _splitter(Qt.Orientation.Horizontal, pictures, self.words, 1, 0)
         self.halves.setSizes([500, WORDS_WIDTH])
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.headline)
         layout.addWidget(self.halves, 1)
+
+    def _on_playback(self) -> None:
+        for view in (self.side, self.plan):
+            view.show_moment(self.playback.ways, self.playback.time)
 
     def splitters(self) -> dict[str, QSplitter]:
         return {"views": self.views, "words": self.words, "halves": self.halves}
