@@ -42,6 +42,7 @@ class Flight(msgspec.Struct, frozen=True):
     spin_decay: float
     steps_flight: float
     steps_hop: float
+    step_longest: float
 
 
 class Strike(msgspec.Struct, frozen=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, fields
 
 import numpy as np
@@ -24,7 +25,7 @@ LONGEST = 60
 """Times the vacuum time after which a flight is given up: gravity makes it impossible."""
 LOOKS = 8
 """Parts of a step at whose ends uneven ground is looked at."""
-DRAWN = 6
+DRAWN = 12
 """Points of a traced step."""
 CLOSE = 1e-8
 """Height in m at which a landing counts as met."""
@@ -99,7 +100,7 @@ class _Aloft:
     """Height above the local ground in m."""
 
     def take(self, keep: Index) -> _Aloft:
-        arrays = (getattr(self, f.name)[..., keep] for f in fields(self) if f.name != "forces")
+        arrays = (getattr(self, name)[..., keep] for name in _ALOFT)
         return _Aloft(self.forces.take(keep), *arrays)
 
     def advance(self, ground: Ground) -> tuple[Array, Array]:
@@ -124,6 +125,9 @@ class _Aloft:
         return place, state + sixth * (self.rate + 2.0 * (rate2 + rate3) + rate4)
 
 
+_ALOFT = tuple(f.name for f in fields(_Aloft) if f.name != "forces")
+
+
 @dataclass(frozen=True)
 class _Step:
     """One step of n balls, as an interpolant of place and state between its ends; arrays end in (n,)."""
@@ -138,7 +142,7 @@ class _Step:
     lane: Index
 
     def take(self, index: Index) -> _Step:
-        return _Step(*(getattr(self, f.name)[..., index] for f in fields(self)))
+        return _Step(*(getattr(self, name)[..., index] for name in _STEP))
 
     def place(self, share: Array | float) -> Array:
         """Place (3, n) at a share of the step."""
@@ -152,6 +156,9 @@ class _Step:
         """Height over the ground (n,) at a share of the step."""
         x, y, z = self.place(share)
         return np.asarray(z - ground.height(x, y, self.lane))
+
+
+_STEP = tuple(f.name for f in fields(_Step))
 
 
 def fly(
@@ -173,7 +180,7 @@ def fly(
     """Fly n balls from the ground to their next landing.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground; ``steps``
-    is the number of steps in the vacuum time of flight. A ball that is not launched away from the local
+    is the least number of steps in the vacuum time of flight. A ball that is not launched away from the local
     ground lands where it is, at once. With ``path`` the ways of the balls, whose numbers there are ``ids``
     (n,), are recorded from their ``clock`` in s (n,), without start and landing. A ball that meets one of the
     ``obstacles`` drops where it did, in front of it, without speed. Every ball lands; a
@@ -192,7 +199,8 @@ def fly(
     )  # fmt: skip
     climb = velocity[2] - slope_x * velocity[0] - slope_y * velocity[1]
     # Time of flight in vacuum over the local slope or from the level, whichever is longer.
-    aloft.longest = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST) / steps
+    vacuum = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST)
+    aloft.longest = np.minimum(vacuum / steps, table.step_longest)
     # Wind grows fastest just above the ground: there the steps begin short and double.
     aloft.dt = np.where((air.wind_x != 0.0) | (air.wind_y != 0.0), GENTLE, 1.0) * aloft.longest
     end = Landing(
@@ -201,7 +209,8 @@ def fly(
     )  # fmt: skip
     if not (climb > 0.0).all():
         aloft = aloft.take(np.flatnonzero(climb > 0.0))
-    for number in range(LONGEST * steps):
+    most = max(steps, math.ceil(vacuum.max(initial=0.0) / table.step_longest))
+    for number in range(LONGEST * most):
         if not len(aloft.ball):
             return end
         p1, state1 = aloft.advance(ground)

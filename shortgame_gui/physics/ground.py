@@ -168,7 +168,7 @@ class DrawnGround:
         """Which ground (an index that broadcasts) and which piece of its profile."""
         if self._single:
             # The first piece starts at minus infinity, so that every x lies right of it.
-            return 0, np.searchsorted(self._start[0], x, side="right") - 1
+            return 0, self._start[0].searchsorted(x, side="right") - 1
         return lane, (x[:, None] >= self._start[lane]).sum(axis=1) - 1
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
@@ -206,8 +206,8 @@ class DrawnGround:
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         if self._single:
-            i = np.searchsorted(self._x_edges, x, side="right")
-            return np.asarray(self._cells[i, np.searchsorted(self._y_edges, y, side="right")])
+            i = self._x_edges.searchsorted(x, side="right")
+            return np.asarray(self._cells[i, self._y_edges.searchsorted(y, side="right")])
         return self._look(x, y, np.moveaxis(self._box[:, lane], 1, 2), self._kind[lane].T)
 
 

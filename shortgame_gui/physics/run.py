@@ -18,6 +18,7 @@ from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path
 from shortgame_gui.physics.ground import GREEN, OUT, WATER, Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
+from shortgame_gui.physics.plane_roll import PlaneRoll
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -28,12 +29,22 @@ SKID_STEPS = 4
 """Steps of a skid; the last ends where the slip is zero (on a cross-slope nearly)."""
 LAST = 0.01
 """Way in m that a ball about to stop makes in one step."""
-LONGEST = 0.3
-"""Longest step of the roll in s."""
+BENT = 0.3
+"""Longest step in s of the roll where the force changes on the way."""
 SLOWING = 0.4
-"""Share of the time to a stop that one step of the roll may take."""
-LOOKS = 4
-"""Points of a step at which the surface is looked at: strips of less than 20 cm may be rolled over."""
+"""Share of the time to a stop that one such step may take."""
+TURN = 0.3
+"""Angle in rad by which the roll may turn in one step over a plane."""
+STRAIGHT = 0.002
+"""Angle in rad by which a roll that turns no further up to its stop counts as straight."""
+LAST_TURN = 0.15
+"""Way in m to the stop that is made in one step, however much it turns."""
+LONGEST = 2.0
+"""Longest step in s of a ball that hardly moves on a plane."""
+LOOKS = 8
+"""Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over."""
+CHORDS = 6
+"""Straight pieces of a step along which the hole is looked for."""
 HALVINGS = 8
 """Halvings of the stretch between two of them that holds an edge: a millimetre of the longest one."""
 
@@ -94,11 +105,14 @@ class _Balls:
     time: Array
 
     def take(self, keep: Index) -> _Balls:
-        return _Balls(*(getattr(self, f.name)[..., keep] for f in fields(self)))
+        return _Balls(*(getattr(self, name)[..., keep] for name in _BALLS))
 
     def after(self, time: Array, ax: Array, ay: Array) -> tuple[Array, Array]:
         """Place after ``time`` in s under a constant acceleration in m/s2."""
         return self.x + time * (self.vx + 0.5 * time * ax), self.y + time * (self.vy + 0.5 * time * ay)
+
+
+_BALLS = tuple(f.name for f in fields(_Balls))
 
 
 @dataclass(frozen=True)
@@ -111,6 +125,12 @@ class _Move:
     vx: Array
     vy: Array
     rests: Mask
+
+    def take(self, keep: Index) -> _Move:
+        return _Move(*(getattr(self, name)[keep] for name in _MOVE))
+
+
+_MOVE = tuple(f.name for f in fields(_Move))
 
 
 def _speed(vx: Array, vy: Array, gx: Array, gy: Array) -> Array:
@@ -175,70 +195,141 @@ class _Course:
 
     def acceleration(
         self, lane: Index, resist: Array, x: Array, y: Array, vx: Array, vy: Array
-    ) -> tuple[Array, Array, Array, Mask]:
-        """Acceleration of rolling balls (horizontal parts, m/s2), their speed, and whether the slope holds
-        them (n,): its pull is no more than what ``resist``, the deceleration on the level, can brake."""
+    ) -> tuple[Array, Array]:
+        """Acceleration of rolling balls (horizontal parts, m/s2) that ``resist`` brakes on the level."""
         gx, gy, nz, pull_x, pull_y = self.slope(lane, x, y)
-        pull_x, pull_y = (5.0 / 7.0) * pull_x, (5.0 / 7.0) * pull_y
-        brake = resist * nz
-        speed = _speed(vx, vy, gx, gy)
-        # A ball at rest is braked against the pull; along the slope the pull is larger by 1 / nz.
-        pull = np.sqrt(pull_x * pull_x + pull_y * pull_y) / nz
-        still = speed < 1e-6
-        slow, scale = 1.0 / np.maximum(pull, 1e-12), 1.0 / np.maximum(speed, 1e-6)
-        ux, uy = np.where(still, pull_x * slow, vx * scale), np.where(still, pull_y * slow, vy * scale)
-        return pull_x - brake * ux, pull_y - brake * uy, speed, pull <= brake
+        scale = resist * nz / np.maximum(_speed(vx, vy, gx, gy), 1e-6)
+        return (5.0 / 7.0) * pull_x - scale * vx, (5.0 / 7.0) * pull_y - scale * vy
 
     def roll(self, balls: _Balls) -> _Move:
-        """One step of the roll (midpoint rule), at most to the next edge between surfaces."""
+        """One step of the roll, at most to the next edge between surfaces.
+
+        Exact on a plane; where the ground bends by the midpoint rule.
+        """
         resist = np.where(balls.surface == GREEN, balls.green, self.turfs.deceleration[balls.surface])
         if self.turfs.roughness is not None and self.turfs.luck is not None:
             resist = resist * np.exp(self.turfs.roughness[balls.surface] * self.turfs.luck[balls.ball])
-        ax, ay, speed, holds = self.acceleration(balls.lane, resist, balls.x, balls.y, balls.vx, balls.vy)
-        losing = -(ax * balls.vx + ay * balls.vy) / np.maximum(speed, 1e-9)
+        gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)
+        pull_x, pull_y, brake = (5.0 / 7.0) * pull_x, (5.0 / 7.0) * pull_y, resist * nz
+        vx, vy, speed = balls.vx, balls.vy, _speed(balls.vx, balls.vy, gx, gy)
+        level = np.sqrt(pull_x * pull_x + pull_y * pull_y)
+        # Along the slope the pull is larger than its horizontal part.
+        pull = level / nz
+        # A ball at rest is braked against the pull.
+        still = speed < 1e-6
+        slow, scale = 1.0 / np.maximum(pull, 1e-12), 1.0 / np.maximum(speed, 1e-6)
+        ax = pull_x - brake * np.where(still, pull_x * slow, vx * scale)
+        ay = pull_y - brake * np.where(still, pull_y * slow, vy * scale)
+        slow = np.maximum(speed, 1e-9)
+        losing = -(ax * vx + ay * vy) / slow
         stop = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
-        near = (speed < self.table.stop_speed) | (0.5 * speed * np.minimum(stop, 1e9) < LAST)
-        rests = holds & near
+        short = np.minimum(stop, 1e9)
+        turning = np.abs(ax * vy - ay * vx) / (slow * slow)
+        reach = self.table.step_plane / slow
+        even = self.ground.flat_between(balls.x, balls.x + reach * vx, balls.lane)
+        straight = even & (turning * short < STRAIGHT)
+        # A ball that gains speed makes the longest step in less time.
+        far = np.where(even, self.table.step_plane, self.table.step_length)
+        gain = 2.0 * far * np.maximum(-losing, 0.0)
+        in_time = 2.0 * far / np.maximum(speed + np.sqrt(speed * speed + gain), 1e-3)
+        creeps = (speed < self.table.stop_speed) | (0.5 * speed * short < LAST)
+        rests = (pull <= brake) & (creeps | (straight & (stop <= in_time)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
-        time = np.minimum(np.maximum(SLOWING * stop, np.minimum(stop, 0.01)), LONGEST)
-        even = self.ground.unevenness(balls.lane) == 0.0
-        longest = np.where(even, self.table.step_plane, self.table.step_length)
-        time = np.minimum(time, longest / np.maximum(speed, 1e-3))
+        time = np.where(straight, LONGEST, np.minimum(np.maximum(SLOWING * short, 0.01), BENT))
+        time = np.minimum(np.minimum(time, in_time), short)
         time = np.where(rests, np.where(np.isfinite(stop), stop, 0.0), time)
-        half = 0.5 * time
-        x, y = balls.x + half * balls.vx, balls.y + half * balls.vy
-        middle = self.acceleration(balls.lane, resist, x, y, balls.vx + half * ax, balls.vy + half * ay)
-        ax, ay = np.where(rests, ax, middle[0]), np.where(rests, ay, middle[1])
-        first = self.first_off(balls, time, ax, ay)
+        bends = np.flatnonzero(~(straight | rests))
+        if len(bends):
+            half, lane = 0.5 * time[bends], balls.lane[bends]
+            bx, by, bvx, bvy = balls.x[bends], balls.y[bends], vx[bends], vy[bends]
+            ax[bends], ay[bends] = self.acceleration(
+                lane, resist[bends], bx + half * bvx, by + half * bvy,
+                bvx + half * ax[bends], bvy + half * ay[bends],
+            )  # fmt: skip
+        x, y = balls.after(time, ax, ay)
+        move = _Move(
+            time, x, y, np.where(rests, 0.0, vx + time * ax), np.where(rests, 0.0, vy + time * ay), rests
+        )
+        turns = np.flatnonzero(even & ~straight & ~rests)
+        if len(turns):
+            down = np.stack([pull_x, pull_y])[:, turns] / np.maximum(level[turns], 1e-12)
+            self.turn(balls, turns, move, down, nz[turns], pull[turns], brake[turns])
+        first = self.first_off(balls, move)
         crossing = np.flatnonzero(first)
         if len(crossing):
-            time[crossing] = self.edge(
-                balls.take(crossing), time[crossing], first[crossing], ax[crossing], ay[crossing]
-            )
-            rests[crossing] = False
-        x, y = balls.after(time, ax, ay)
-        vx, vy = np.where(rests, 0.0, balls.vx + time * ax), np.where(rests, 0.0, balls.vy + time * ay)
-        return _Move(time, x, y, vx, vy, rests)
+            share = self.edge(balls.take(crossing), move.take(crossing), first[crossing])
+            cut = _between(balls.take(crossing), move.take(crossing), share)
+            move.x[crossing], move.y[crossing], move.vx[crossing], move.vy[crossing] = cut
+            move.time[crossing] *= share
+            move.rests[crossing] = False
+        return move
 
-    def first_off(self, balls: _Balls, time: Array, ax: Array, ay: Array) -> Index:
-        """The first of `LOOKS` points of a step of ``time`` that is on another surface (n,); 0: none is."""
-        shares = np.arange(1, LOOKS + 1)[:, None] / LOOKS
-        x, y = balls.after(shares * time, ax, ay)
+    def turn(
+        self, balls: _Balls, turns: Index, move: _Move, down: Array, nz: Array, pull: Array, brake: Array
+    ) -> None:
+        """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
+
+        ``down`` (2, k) is the horizontal direction of the fall line, ``nz`` (k,) the vertical part of the
+        normal; ``pull`` and ``brake`` (k,) in m/s2 along the plane.
+        """
+        vx, vy = balls.vx[turns], balls.vy[turns]
+        # In the plane the fall line is longer than its horizontal part.
+        along, across = (vx * down[0] + vy * down[1]) / nz, vy * down[0] - vx * down[1]
+        course = PlaneRoll.of(along, across, pull, brake)
+        far = self.table.step_plane
+        angle = 2.0 * np.arctan(course.u)
+        x, y, time = course.to_stop()
+        left = np.sqrt(x * x + y * y)
+        ends = (left < LAST_TURN) | ((angle < TURN) & (left < far))
+        # The longest way in terms of the angle: the ball loses speed, so it makes no more than that.
+        turn = course.pull * np.abs(across) * far / np.maximum(course.speed, 1e-9) ** 3
+        share = course.turned(np.minimum(np.minimum(turn, TURN), angle))
+        step = course.way(share)
+        x, y, time = (np.where(ends, whole, part) for whole, part in zip((x, y, time), step, strict=True))
+        v1, v2 = (np.where(ends, 0.0, v) for v in course.velocity(share))
+        fits = np.flatnonzero(course.fits)
+        i, x, v1 = turns[fits], x * nz, v1 * nz
+        move.x[i] = (balls.x[turns] + x * down[0] - y * down[1])[fits]
+        move.y[i] = (balls.y[turns] + x * down[1] + y * down[0])[fits]
+        move.vx[i], move.vy[i] = (v1 * down[0] - v2 * down[1])[fits], (v1 * down[1] + v2 * down[0])[fits]
+        move.time[i], move.rests[i] = time[fits], ends[fits]
+
+    def first_off(self, balls: _Balls, move: _Move) -> Index:
+        """The first of `LOOKS` points of a step that is on another surface (n,); 0: none is."""
+        x, y, _, _ = _between(balls, move, np.arange(1, LOOKS + 1)[:, None] / LOOKS)
         surface = self.ground.surface(x.ravel(), y.ravel(), np.tile(balls.lane, LOOKS)).reshape(x.shape)
         off = surface != balls.surface
         return np.where(off.any(axis=0), off.argmax(axis=0) + 1, 0)
 
-    def edge(self, balls: _Balls, time: Array, first: Index, ax: Array, ay: Array) -> Array:
-        """Time (n,) just past the edge that lies before the point ``first`` (n,) of a step of ``time`` (n,).
+    def edge(self, balls: _Balls, move: _Move, first: Index) -> Array:
+        """Share of a step (n,) just past the edge that lies before its point ``first`` (n,).
 
         So each surface brakes only its own part of the way.
         """
-        low, high = (first - 1) / LOOKS * time, first / LOOKS * time
+        low, high = (first - 1) / LOOKS, first / LOOKS
         for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
-            past = self.ground.surface(*balls.after(middle, ax, ay), balls.lane) != balls.surface
+            x, y, _, _ = _between(balls, move, middle)
+            past = self.ground.surface(x, y, balls.lane) != balls.surface
             low, high = np.where(past, low, middle), np.where(past, middle, high)
-        return high
+        return np.asarray(high)
+
+
+def _between(balls: _Balls, move: _Move, share: Array) -> tuple[Array, Array, Array, Array]:
+    """Place in m and velocity in m/s at a ``share`` of the time of a step: x, y, vx, vy."""
+    s2, time = share * share, move.time
+    end, late = s2 * (3.0 - 2.0 * share), s2 * (share - 1.0)
+    early = share - s2 + late
+    d_end, d_late = 6.0 * (share - s2), 3.0 * s2 - 2.0 * share
+    d_early = 1.0 - 2.0 * share + d_late
+    per = 1.0 / np.maximum(time, 1e-12)
+    dx, dy = move.x - balls.x, move.y - balls.y
+    return (
+        balls.x + end * dx + time * (early * balls.vx + late * move.vx),
+        balls.y + end * dy + time * (early * balls.vy + late * move.vy),
+        d_end * per * dx + d_early * balls.vx + d_late * move.vx,
+        d_end * per * dy + d_early * balls.vy + d_late * move.vy,
+    )
 
 
 def run(
@@ -308,10 +399,7 @@ def _move(
     holed = np.zeros(len(balls.ball), dtype=bool)
     near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
     if len(near):
-        holed[near] = hole_law.drops_rolling(
-            balls.x[near], balls.y[near], balls.vx[near], balls.vy[near],
-            move.x[near], move.y[near], move.vx[near], move.vy[near], balls.hole[:, near], hole_table,
-        )  # fmt: skip
+        holed[near] = _drops(balls, move, near, hole_table)
     balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
     if holed.any():
         balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
@@ -338,3 +426,15 @@ def _move(
     ending = np.where(water[over], IN_WATER, ending)
     rest.ending[who] = np.where(holed[over], HOLED, ending)
     return balls.take(np.flatnonzero(~over))
+
+
+def _drops(balls: _Balls, move: _Move, near: Index, table: HoleTable) -> Mask:
+    """Which of the balls ``near`` (k,) the hole drop into it on the way of the ``move``, by short chords."""
+    balls, move = balls.take(near), move.take(near)
+    holed = np.zeros(len(near), dtype=bool)
+    before = (balls.x, balls.y, balls.vx, balls.vy)
+    for k in range(1, CHORDS + 1):
+        after = _between(balls, move, np.array(k / CHORDS))
+        holed |= hole_law.drops_rolling(*before, *after, balls.hole, table)
+        before = after
+    return holed

@@ -167,10 +167,12 @@ def test_mirrored_left_to_right() -> None:
 def test_halved_steps_agree() -> None:
     """2 mm in still air and 1 cm in 8 m/s of wind for everything that a player within 100 yards may hit."""
     velocity, spin = many(200)
+    half = msgspec.structs.replace(TABLE.flight, step_longest=0.5 * TABLE.flight.step_longest)
+    halved = msgspec.structs.replace(TABLE, flight=half)
     for ground in (plane(), BANK):
         for wind, near in ((0.0, 2e-3), (-8.0, 1e-2)):
             coarse = shoot(velocity, spin, still(200, wind), ground)
-            fine = shoot(velocity, spin, still(200, wind), ground, steps=2 * STEPS)
+            fine = shoot(velocity, spin, still(200, wind), ground, steps=2 * STEPS, table=halved)
             assert np.abs(coarse.position - fine.position).max() < near
             assert np.abs(coarse.velocity - fine.velocity).max() < 10.0 * near
 
