@@ -101,8 +101,10 @@ def advise(
     in_order = [offered[k] for k in plans.candidate.tolist()]
     first = plans.take(np.zeros(1, dtype=np.intp))
     doubt = cost_of_doubt(bench, in_order, first, ranked, aims(situation), base, seed, tick)
-    ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
-    _, through = hit(bench, strokes, plans, still(1), hole=False)
+    # Each shot without scatter, once as it is and once running over the hole, in one batch.
+    count = len(plans.speed)
+    twice = plans.take(np.tile(np.arange(count), 2))
+    ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
     tracks = tracks_of(still_result)
     front = min(LEADERS, len(plans.speed))
     ifs = what_ifs(bench, strokes, plans.take(np.arange(front)), ranked.samples[:front], base, seed, tick)
@@ -113,7 +115,7 @@ def advise(
             strokes,
             plans,
             ball,
-            through,
+            still_result,
             ranked,
             tracks[k],
             ifs[k] if k < front else (),
@@ -190,20 +192,21 @@ def _shot(
     strokes: Strokes,
     plans: Plans,
     ball: Ball,
-    through: Result,
+    done: Result,
     ranked: Ranked,
     track: Track,
     ifs: tuple[WhatIf, ...],
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
-    """Everything told of one ranked shot; ``through`` is the same ball running over the hole."""
+    """Everything told of one ranked shot; in the second half of ``done`` the balls ran over the hole."""
     putt, sampled = candidate.technique == "putt", ranked.samples[k]
-    velocity, landing = ball.velocity[:, k], through.landing[:, k]
-    down, hole = through.landing_velocity[:, k], situation.hole.distance
+    through = k + len(plans.speed)
+    velocity, landing = ball.velocity[:, k], done.landing[:, through]
+    down, hole = done.landing_velocity[:, through], situation.hole.distance
     flat = float(np.hypot(velocity[0], velocity[1]))
     carry = 0.0 if putt else float(np.hypot(landing[0], landing[1]))
-    total = float(np.hypot(through.rest[0, k], through.rest[1, k]))
+    total = float(np.hypot(done.rest[0, through], done.rest[1, through]))
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
@@ -229,7 +232,7 @@ def _shot(
         else float(landing[0]) - situation.green.front,
         landing_angle=0.0 if putt else float(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
         landing_speed=0.0 if putt else float(np.sqrt((down**2).sum())),
-        apex=float(through.apex[k]),
+        apex=float(done.apex[through]),
         run=run,
         air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
         n=n,

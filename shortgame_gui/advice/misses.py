@@ -26,6 +26,7 @@ OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
 HARDER = 0.05
 """Share more of head speed that is tried."""
+TRIES = ("landed_short", "landed_long", "swung_harder")
 LEADERS = 5
 """Shots for which a swing a little off is played: as many as views show at once."""
 
@@ -79,41 +80,41 @@ def what_ifs(
     shot that does not fly, or whose landing does not answer to the speed, is only swung harder.
     """
     k = len(plans.speed)
+    each = np.arange(k)
 
-    def still_ball(speed: Array) -> tuple[Array, Array]:
-        _, done = hit(bench, strokes, replace(plans, speed=speed), still(1), hole=False)
-        return done.rest, np.copysign(np.hypot(done.landing[0], done.landing[1]), done.landing[0])
+    def still_balls(speed: Array) -> tuple[Array, Array]:
+        """Rests (3, t, k) and carries (t, k) at ``speed`` (t, k)."""
+        tries = plans.take(np.tile(each, len(speed)))
+        _, done = hit(bench, strokes, replace(tries, speed=speed.ravel()), still(1), hole=False)
+        carry = np.copysign(np.hypot(done.landing[0], done.landing[1]), done.landing[0])
+        return done.rest.reshape(3, len(speed), k), carry.reshape(len(speed), k)
 
     harder = plans.speed * (1.0 + HARDER)
-    _, carry = still_ball(plans.speed)
-    rest, further = still_ball(harder)
+    rest, (carry, further) = still_balls(np.stack([plans.speed, harder]))
+    rest = rest[:, 1:]
     slope = (further - carry) / (harder - plans.speed)
     flies = (strokes.putt[plans.candidate] < 0.5) & (slope > 0.0)
-    tries: list[tuple[str, Array, Array, npt.NDArray[np.bool_]]] = []
-    for code, off in (("landed_short", -OFF), ("landed_long", OFF)):
-        speed, there, landed = plans.speed, rest, carry
-        for _ in range(3):
-            step = (carry + off - landed) / np.where(flies, slope, np.inf)
-            speed = np.maximum(speed + step, 0.2 * plans.speed)
-            there, landed = still_ball(speed)
-        tries.append((code, speed, there, flies & (np.abs(landed - carry - off) < 0.2)))
-    tries.append(("swung_harder", harder, rest, np.ones(k, dtype=bool)))
+    off = np.array([[-OFF], [OFF]])
+    speed, landed = np.stack([plans.speed, plans.speed]), np.stack([carry, carry])
+    there = np.concatenate([rest, rest], axis=1)
+    for _ in range(2):
+        step = (carry + off - landed) / np.where(flies, slope, np.inf)
+        speed = np.maximum(speed + step, 0.2 * plans.speed)
+        there, landed = still_balls(speed)
+    on_spot = flies & (np.abs(landed - carry - off) < 0.2)
+    speed, there = np.concatenate([speed, harder[None]]), np.concatenate([there, rest], axis=1)
+    told = np.concatenate([on_spot, np.ones((1, k), dtype=bool)])
     c = bench.table.choose
-    size = min(int(c.middle), max(some.strokes.shape[1] for some in played))
+    size = min(int(c.first), max(some.strokes.shape[1] for some in played))
     luck = draws(seed, size, int(c.block))
+    tries = replace(plans.take(np.tile(each, len(TRIES))), speed=speed.ravel())
+    done = sample(bench, strokes, tries, luck, base, tick).strokes.reshape(len(TRIES), k, size)
     hole = bench.situation.hole.distance
     out: list[list[WhatIf]] = [[] for _ in range(k)]
-    for code, speed, there, told in tries:
-        done = sample(bench, strokes, replace(plans, speed=speed), luck, base, tick)
-        for j in np.flatnonzero(told):
+    for t, code in enumerate(TRIES):
+        for j in np.flatnonzero(told[t]):
             n = min(size, played[j].strokes.shape[1])
-            gap = done.strokes[j, :n] - played[j].strokes[0, :n]
-            out[j].append(
-                WhatIf(
-                    code,
-                    (float(there[0, j]) - hole, float(there[1, j])),
-                    float(gap.mean()),
-                    float(gap.std(ddof=1) / np.sqrt(n)),
-                )
-            )
-    return [tuple(each) for each in out]
+            gap = done[t, j, :n] - played[j].strokes[0, :n]
+            finish = (float(there[0, t, j]) - hole, float(there[1, t, j]))
+            out[j].append(WhatIf(code, finish, float(gap.mean()), float(gap.std(ddof=1) / np.sqrt(n))))
+    return [tuple(some) for some in out]

@@ -21,6 +21,7 @@ from shortgame_gui.physics.survey import SurveyedGround
 from shortgame_gui.physics.tilt import Tilted
 
 Array = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
 Index = npt.NDArray[np.intp]
 
 
@@ -148,15 +149,15 @@ def conditions(
     *,
     scatter: Array,
     gusts: tuple[Array, Array],
-    hole: bool = True,
+    hole: bool | Mask = True,
     truth: Truth | None = None,
 ) -> Conditions:
     """Conditions of n balls, each in that one of ``situations`` which ``of`` (n,) says.
 
     ``lane`` (n,) says on which ground of ``drawn`` each ball is, ``scatter`` is (3, bounces, n) of standard
-    normal draws, ``gusts`` two arrays (n,) of the same for the wind; without ``hole`` every ball runs over
-    it. What stands in the way must be the same in all situations, the first one's counts. ``truth`` (n,) is
-    how far the conditions truly lie from what the golfer states.
+    normal draws, ``gusts`` two arrays (n,) of the same for the wind; without ``hole``, which may be (n,),
+    balls run over it. What stands in the way must be the same in all situations, the first one's counts.
+    ``truth`` (n,) is how far the conditions truly lie from what the golfer states.
     """
 
     def each(value: Callable[[Situation], float]) -> Array:
@@ -167,7 +168,7 @@ def conditions(
     rho = air_law.density(np.array([a.altitude for a in airs]), warmth, table.air)
     nu = air_law.kinematic_viscosity(warmth, rho, table.air)
     gust = each(lambda s: s.air.gust)
-    place = each(lambda s: s.hole.distance) if hole else np.full(len(of), np.nan)
+    place = np.where(hole, each(lambda s: s.hole.distance), np.nan)
     along = each(lambda s: s.air.wind_along) + gust * gusts[0]
     across = each(lambda s: -s.air.wind_across) + gust * gusts[1]
     speed, firmness = each(lambda s: stimp(s, table)), each(lambda s: s.green.firmness)

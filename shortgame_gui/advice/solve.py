@@ -25,6 +25,11 @@ from shortgame_gui.physics.shot import Conditions, Result, simulate
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
+
+
+MET = 0.03
+"""Distance in m from where it should rest at which a plan is no longer bettered."""
 
 
 @dataclass(frozen=True)
@@ -107,15 +112,30 @@ class Plans:
 
 
 def hit(
-    bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    draws: Draws,
+    *,
+    hole: bool | Mask = True,
+    trace: bool = False,
 ) -> tuple[Ball, Result]:
-    """Play every plan with every sample of ``draws`` (m): lanes are plan by plan, k x m in all."""
+    """Play every plan with every sample of ``draws`` (m): lanes are plan by plan, k x m in all.
+
+    ``hole`` says whether there is one, for all or for each lane (k x m,).
+    """
     ball, done, _ = hit_and_met(bench, strokes, plans, draws, hole=hole, trace=trace)
     return ball, done
 
 
 def hit_and_met(
-    bench: Bench, strokes: Strokes, plans: Plans, draws: Draws, *, hole: bool = True, trace: bool = False
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    draws: Draws,
+    *,
+    hole: bool | Mask = True,
+    trace: bool = False,
 ) -> tuple[Ball, Result, Conditions]:
     """As `hit`, and with the conditions that each ball met."""
     k, m = len(plans.speed), draws.turf.shape[-1]
@@ -245,19 +265,30 @@ def solve(
     shape = len(s)
     low, short, high, past = np.array(ends).T
     last = np.zeros(shape)
-    best = [np.full(shape, np.inf), s, a, np.zeros(shape), np.zeros((3, shape)), np.zeros((3, shape))]
+    best = [
+        np.full(shape, np.inf),
+        s.copy(),
+        a.copy(),
+        np.zeros(shape),
+        np.zeros((3, shape)),
+        np.zeros((3, shape)),
+    ]
+    left = np.arange(shape)
     for _ in range(rounds + 1):
+        if not len(left):
+            break
         if tick is not None:
             tick()
-        ball, done = hit(bench, strokes, plan(plans.candidate, s, a), still(1), hole=False)
+        ball, done = hit(bench, strokes, plan(plans.candidate[left], s, a), still(1), hole=False)
         reached = done.landing[0] if by_landing else done.rest[0]
-        error = np.hypot(reached - goal, 0.0 if by_landing else done.rest[1])
-        better = error < best[0]
+        gap = reached - goal[left]
+        error = np.hypot(gap, 0.0 if by_landing else done.rest[1])
+        better = error < best[0][left]
         # An open face starts the ball far from where it looks: only the ball's own line is the break.
         breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
         now = (error, s, a, breaks, done.landing, done.rest)
-        best = [np.where(better, new, old) for new, old in zip(now, best, strict=True)]
-        gap = reached - goal
+        for new, old in zip(now, best, strict=True):
+            old[..., left[better]] = new[..., better]
         # Bracketed false position, Illinois rule: finish against speed bends and jumps at edges.
         under = gap <= 0.0
         past = np.where(under, np.where(last < 0.0, 0.5 * past, past), gap)
@@ -266,6 +297,9 @@ def solve(
         last = np.where(under, -1.0, 1.0)
         s = low + (high - low) * short / np.minimum(short - past, -1e-9)
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
+        on = np.flatnonzero(error > MET)
+        left, s, a, last = left[on], s[on], a[on], last[on]
+        low, short, high, past = low[on], short[on], high[on], past[on]
     error, s, a, breaks, landing, rest = best
     keep = np.flatnonzero(error < 0.6)
     putt = strokes.putt[plans.candidate] > 0.5
