@@ -20,6 +20,7 @@ from PySide6.QtCore import QDateTime, QLocale, QLockFile, QObject, QTimer
 from shortgame_gui.desktop.filing import Filing
 from shortgame_gui.desktop.notice import Notice
 from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.store import height_grid
 from shortgame_gui.store.documents import DocumentError, plain, read_bag, read_situation
 from shortgame_gui.store.files import backup_of, write_whole
 
@@ -124,10 +125,12 @@ class Recovery(QObject):
 
 
 def to_text(document: Document, path: Path | None) -> str:
-    """What the recovery file holds: the document, its bag, and the file it belongs to."""
+    """What the recovery file holds: the document, its height grid and bag, and the file it belongs to."""
+    grid = document.situation.survey.grid
     return json.dumps(
         {
             "file": str(path) if path else None,
+            "heights": height_grid.text_of(grid) if grid else None,
             "situation": plain(document.situation),
             "bag": plain(document.bag),
         },
@@ -141,7 +144,8 @@ def read(file: Path) -> Left:
     try:
         tree = json.loads(file.read_text(encoding="utf-8"))
         path = Path(tree["file"]) if tree["file"] else None
-        situation = read_situation(json.dumps(tree["situation"]).encode())
+        heights = (tree["heights"] or "").encode()
+        situation = read_situation(json.dumps(tree["situation"]).encode(), beside=lambda name: heights)
         bag = read_bag(json.dumps(tree["bag"]).encode())
     except (ValueError, TypeError, KeyError) as error:
         raise DocumentError(f"is no recovery file: {error}") from error

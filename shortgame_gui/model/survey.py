@@ -44,6 +44,17 @@ class HeightGrid:
             self.y0 + (rows - 1) * self.spacing,
         )
 
+    def knows(self, x: float, y: float) -> bool:
+        """Whether all heights round (``x``, ``y``) in m were measured; not where the grid does not reach."""
+        west, east, south, north = self.reach
+        if not (west <= x <= east and south <= y <= north):
+            return False
+        rows, columns = self.heights.shape
+        row = min(int((y - south) / self.spacing), rows - 2)
+        column = min(int((x - west) / self.spacing), columns - 2)
+        near = self.heights[row : row + 2, column : column + 2].ravel().tolist()
+        return not any(math.isnan(z) for z in near)
+
     @cached_property
     def _content(self) -> tuple[float, float, float, tuple[int, ...], bytes]:
         digest = blake2b(self.heights.tobytes(), digest_size=16).digest()
@@ -102,3 +113,11 @@ class Survey(Checked, frozen=True, kw_only=True):
             )
         if self.distance < 1.0:
             raise FieldError("hole_x", "must leave 1 m at least between ball and hole")
+        for name, x, y in (("ball", self.ball_x, self.ball_y), ("hole", self.hole_x, self.hole_y)):
+            if self.grid is not None and not self.grid.knows(x, y):
+                west, east, south, north = self.grid.reach
+                raise FieldError(
+                    f"{name}_x",
+                    f"puts the {name} at ({x:g}, {y:g}), where the height grid, from {west:g} to {east:g} "
+                    f"and from {south:g} to {north:g}, holds no height",
+                )

@@ -70,8 +70,10 @@ def read_situation(source: str | Path | bytes, beside: Callable[[str], bytes] | 
     if beside is None:
         beside = _no_folder if isinstance(source, bytes) else partial(_beside, Path(source))
     grid = _grid(situation.survey.file, beside)
-    height_grid.check(situation.survey, grid)
-    return replace(situation, survey=replace(situation.survey, grid=grid))
+    try:
+        return replace(situation, survey=replace(situation.survey, grid=grid))
+    except FieldError as error:
+        raise DocumentError(f"{join('survey', error.field)}: {error.problem}") from None
 
 
 def read_demo(name: str) -> Situation:

@@ -8,10 +8,11 @@ description and of the Library of Congress (fdd000421).
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
-from shortgame_gui.model.survey import FAR, HeightGrid, Survey
+from shortgame_gui.model.survey import FAR, HeightGrid
 from shortgame_gui.store.strict_json import DocumentError, shown
 
 LARGEST = 24_000_000
@@ -23,7 +24,7 @@ CLOSEST, WIDEST = 0.02, 10.0
 HIGHEST = 9000.0
 """No ground is higher above, or deeper below, the sea, in m."""
 STEEPEST = 1.5
-"""Slope from one height to the next along the line of play that is no mistake of units."""
+"""Usual slope from one height to the next beyond which units must be mistaken."""
 NO_DATA = -9999.0
 """What stands where nothing was measured, unless the header says otherwise."""
 
@@ -63,6 +64,13 @@ def read(data: bytes) -> HeightGrid:
     known = np.abs(heights[~missing])
     if not known.max() <= HIGHEST:
         raise DocumentError(f"a height of {known.max():g} m cannot be: are heights in metres?")
+    for axis in (0, 1):
+        steps = np.abs(np.diff(heights, axis=axis))
+        usual = float(np.median(steps[~np.isnan(steps)])) / spacing if (~np.isnan(steps)).any() else 0.0
+        if usual > STEEPEST:
+            raise DocumentError(
+                f"heights change by {usual:.1f} m in a metre: are heights and places in metres?"
+            )
     return HeightGrid(x0, y0, spacing, heights[::-1])
 
 
@@ -149,6 +157,7 @@ def _at_fault(words: list[str]) -> str:
     return shown(words[0])
 
 
+@lru_cache(maxsize=1)
 def text_of(grid: HeightGrid) -> str:
     """``grid`` as a file that reads back as itself."""
     rows, columns = grid.heights.shape
@@ -158,29 +167,3 @@ def text_of(grid: HeightGrid) -> str:
     )
     heights = np.where(np.isnan(grid.heights), NO_DATA, grid.heights)[::-1]
     return head + "".join(" ".join(f"{z!r}" for z in row) + "\n" for row in heights.tolist())
-
-
-def check(survey: Survey, grid: HeightGrid) -> None:
-    """Raises DocumentError unless ball, hole and the line between them lie on known heights of ``grid``."""
-    x0, x1, y0, y1 = grid.reach
-    for name, x, y in (("ball", survey.ball_x, survey.ball_y), ("hole", survey.hole_x, survey.hole_y)):
-        if not (x0 <= x <= x1 and y0 <= y <= y1):
-            raise DocumentError(
-                f"survey.{name}_x, survey.{name}_y: ({x:g}, {y:g}) lies off the grid, which reaches from "
-                f"{x0:g} to {x1:g} and from {y0:g} to {y1:g}"
-            )
-    share = np.linspace(0.0, 1.0, int(survey.distance / grid.spacing) + 2)
-    u = (survey.ball_x + share * (survey.hole_x - survey.ball_x) - x0) / grid.spacing
-    v = (survey.ball_y + share * (survey.hole_y - survey.ball_y) - y0) / grid.spacing
-    rows, columns = grid.heights.shape
-    i = np.clip(v.astype(int), 0, rows - 2)
-    j = np.clip(u.astype(int), 0, columns - 2)
-    near = np.stack([grid.heights[i + a, j + b] for a in (0, 1) for b in (0, 1)])
-    if np.isnan(near).any():
-        at = share[np.isnan(near).any(axis=0)][0] * survey.distance
-        raise DocumentError(f"survey: {at:.1f} m from the ball towards the hole the grid holds no height")
-    steep = float(np.ptp(near, axis=0).max()) / grid.spacing
-    if steep > STEEPEST:
-        raise DocumentError(
-            f"survey: heights on the line of play change by {steep:.1f} m in a metre: are all in metres?"
-        )

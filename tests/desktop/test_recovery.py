@@ -23,7 +23,7 @@ from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.store.documents import packaged_bag, read_situation, write_situation
+from shortgame_gui.store.documents import packaged_bag, read_demo, read_situation, write_situation
 
 FEW = with_field(packaged_bag(), clubs=packaged_bag().clubs[:3])
 
@@ -94,6 +94,11 @@ def test_a_killed_program_leaves_its_edits(folder: Path, tmp_path: Path) -> None
     assert left.document.situation == Situation(name="Mine", green=with_field(Situation().green, wet=True))
     assert not read_situation(file).green.wet
     next_one.close()
+
+
+def test_a_height_grid_is_kept_with_the_edits(folder: Path) -> None:
+    demo = read_demo("situations/14-surveyed-green.json")
+    assert read(leave(folder, "surveyed", demo)).document.situation == demo
 
 
 def test_unsaved_edits_are_kept_after_a_moment_and_gone_when_saved(
