@@ -36,6 +36,8 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("quit", "&File", "&Quit", "Close the window.", "Ctrl+Q", rule_before=True),
     Entry("undo", "&Edit", "&Undo", "Take the last edit back.", _K.Undo),
     Entry("redo", "&Edit", "&Redo", "Do the edit again that was taken back.", _K.Redo),
+    Entry("settings", "&Edit", "&Settings ...", "What is shown and remembered, and how new situations begin.",
+          _K.Preferences, rule_before=True),
     Entry("yards", "&View", "&Yards and feet", "Show lengths in yards and feet.", group="units"),
     Entry("metres", "&View", "&Metres", "Show lengths in metres.", group="units"),
     Entry("light", "&View", "&Light", "Dark ink on light paper.", group="theme", rule_before=True),

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.model.player import Player
 from shortgame_gui.store.documents import DocumentError
 
 FILTER = "Situation files (*.json);;All files (*)"
@@ -44,7 +45,8 @@ class Filing(QObject):
         return chosen == QMessageBox.StandardButton.Discard
 
     def new(self) -> bool:
-        return self.may_leave() and self._try(self._session.begin_anew, "")
+        player = Player(level=self._settings.level, hand=self._settings.hand)
+        return self.may_leave() and self._try(lambda: self._session.begin_anew(player), "")
 
     def open(self, path: Path | None = None) -> bool:
         """Open ``path``, or the file that a dialog asks for."""

@@ -29,6 +29,7 @@ from shortgame_gui.desktop.notice import Notice
 from shortgame_gui.desktop.recovery import Offer, Recovery
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings, data_folder
+from shortgame_gui.desktop.settings_box import SettingsBox
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
@@ -259,6 +260,8 @@ class MainWindow(QMainWindow):
             case "to_words":
                 self.rail.choose(self.shot.code)
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "settings":
+                self._show_settings()
             case "help":
                 self.help.show_page(page_of(self.focusWidget()))
             case "figures":
@@ -269,6 +272,13 @@ class MainWindow(QMainWindow):
                 TextBox("About", ABOUT, self).open()
             case _:
                 raise ValueError(f"no action {code!r}")
+
+    def _show_settings(self) -> None:
+        box = self.findChild(SettingsBox) or SettingsBox(
+            self._settings, self.measures, self.actions_by_code, self
+        )
+        box.show()
+        box.activateWindow()
 
     def _open_demo(self, name: str) -> None:
         if self.filing.open_demo(name):

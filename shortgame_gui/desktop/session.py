@@ -19,6 +19,7 @@ from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.edits import Edit, edited
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
+from shortgame_gui.model.player import Player
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag, read_bag, read_demo, read_situation, write_situation
 
@@ -151,9 +152,9 @@ class Session(QObject):
     def unsaved(self) -> bool:
         return not self.undo_stack.isClean()
 
-    def begin_anew(self) -> None:
-        """Start with the everyday situation, without a file; the bag stays."""
-        self._begin(other(self._document, situation=Situation()), None)
+    def begin_anew(self, player: Player | None = None) -> None:
+        """Start with the everyday situation of ``player``, without a file; the bag stays."""
+        self._begin(other(self._document, situation=Situation(player=player or Player())), None)
 
     def open(self, path: Path) -> None:
         """Open a situation file; raises DocumentError and leaves everything as it was."""

@@ -8,6 +8,7 @@ from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
 from shortgame_gui.desktop.measures import DECIMALS, SYSTEMS, Decimal, System
 from shortgame_gui.desktop.theme import MODES, Mode
+from shortgame_gui.model.player import LEVELS, Hand, Level, Player
 
 MOST_RECENT = 8
 
@@ -58,7 +59,9 @@ class Settings:
         return [Path(name) for name in names if isinstance(name, str) and name][:MOST_RECENT]
 
     def remember(self, path: Path) -> None:
-        """Put ``path`` on top of the recent files."""
+        """Put ``path`` on top of the recent files, if files are remembered."""
+        if not self.keeps_files:
+            return
         path = path.absolute()
         names = [str(path), *(str(other) for other in self.recent if other != path)]
         self._store.setValue("recent", names[:MOST_RECENT])
@@ -75,6 +78,55 @@ class Settings:
         return Path(kept) if isinstance(kept, str) and kept else None
 
     @property
+    def level(self) -> Level:
+        """The level that new situations begin with."""
+        kept = self._store.value("level")
+        return next((level for level in LEVELS if level == kept), Player().level)
+
+    @level.setter
+    def level(self, level: Level) -> None:
+        self._store.setValue("level", level)
+
+    @property
+    def hand(self) -> Hand:
+        """The hand that new situations begin with."""
+        return "left" if self._store.value("hand") == "left" else "right"
+
+    @hand.setter
+    def hand(self, hand: Hand) -> None:
+        self._store.setValue("hand", hand)
+
+    @property
+    def keeps_files(self) -> bool:
+        """Whether files that were opened are remembered."""
+        return self._store.value("keeps/files") not in ("no", "false")
+
+    @keeps_files.setter
+    def keeps_files(self, on: bool) -> None:
+        self._store.setValue("keeps/files", "yes" if on else "no")
+        if not on:
+            self._remove("recent", "last")
+
+    @property
+    def keeps_layout(self) -> bool:
+        """Whether size and layout of the window are remembered."""
+        return self._store.value("keeps/layout") not in ("no", "false")
+
+    @keeps_layout.setter
+    def keeps_layout(self, on: bool) -> None:
+        self._store.setValue("keeps/layout", "yes" if on else "no")
+        if not on:
+            self._remove("groups", "layout")
+
+    def forget(self) -> None:
+        """Forget files and layout; what was chosen stays."""
+        self._remove("recent", "last", "groups", "layout")
+
+    def _remove(self, *keys: str) -> None:
+        for key in keys:
+            self._store.remove(key)
+
+    @property
     def open_groups(self) -> list[str] | None:
         """Groups of the situation panel that were open, or None when nothing is known."""
         kept = self._store.value("groups")
@@ -82,7 +134,8 @@ class Settings:
 
     @open_groups.setter
     def open_groups(self, codes: list[str]) -> None:
-        self._store.setValue("groups", ",".join(codes))
+        if self.keeps_layout:
+            self._store.setValue("groups", ",".join(codes))
 
     def layout(self, name: str) -> QByteArray | None:
         """The kept geometry or state called ``name``."""
@@ -90,4 +143,5 @@ class Settings:
         return kept if isinstance(kept, QByteArray) else None
 
     def keep_layout(self, name: str, state: QByteArray) -> None:
-        self._store.setValue(f"layout/{name}", state)
+        if self.keeps_layout:
+            self._store.setValue(f"layout/{name}", state)

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from shortgame_gui.model.base import Checked, FieldError, labelled, quantity
 
 Level = Literal["tour", "scratch", "10", "20", "30", "junior"]
+Hand = Literal["right", "left"]
 LEVELS: tuple[Level, ...] = ("tour", "scratch", "10", "20", "30", "junior")
 Owned = Literal["yes", "learning", "no"]
 
@@ -38,7 +39,7 @@ class Player(Checked, frozen=True, kw_only=True):
     """The player whose spreads are used."""
 
     level: Annotated[Level, labelled("Level", "Tour, scratch, handicap 10, 20 or 30, or junior.")] = "10"
-    hand: Annotated[Literal["right", "left"], labelled("Hand", "Plays right- or left-handed.")] = "right"
+    hand: Annotated[Hand, labelled("Hand", "Plays right- or left-handed.")] = "right"
     wedge_carry: Annotated[
         float,
         quantity(
