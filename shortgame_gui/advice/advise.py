@@ -247,6 +247,7 @@ def _shot(
         trouble=trouble(sampled, scene.has_lip(situation)),
         half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
+        landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
         left=sampled.distance[0],
         track=track,
         misses=misses(sampled, table),

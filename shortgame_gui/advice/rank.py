@@ -46,6 +46,8 @@ class Samples:
     rolled: Array
     mishit: Array
     met: Array
+    land_x: Array
+    land_y: Array
 
     def join(self, other: Samples) -> Samples:
         """The same plans with the samples of ``other`` appended."""
@@ -99,6 +101,7 @@ def sample(
                     worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0],
                     done.rest[1], surface.astype(float), rolled,
                     ball.mishit.astype(float), done.met.astype(float),
+                    done.landing[0], done.landing[1],
                 )
             ]
         )  # fmt: skip

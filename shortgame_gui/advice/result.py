@@ -125,6 +125,8 @@ class Shot:
     """Distances from the ball along the line between which the middle half of the finishes lie."""
     finishes: Array = field(repr=False)
     """Finishes of the samples in m, (2, n)."""
+    landings: Array = field(repr=False)
+    """First landings of the samples in m, (2, n); the start for balls that never flew."""
     left: Array = field(repr=False)
     """Distances left to the hole in m, (n,); 0 where holed."""
     track: Track = field(repr=False)

@@ -100,6 +100,7 @@ class Session(QObject):
         self._picture: dict[ShotKey, Drawn | None] = {}
         self._pictured: Document | None = None
         self._spot: Spot | None = None
+        self._trying: tuple[float, float] | None = None
 
     # --- the document ----------------------------------------------------------------------------
 
@@ -274,8 +275,19 @@ class Session(QObject):
         """The landing that the player tries by hand with the shot in front."""
         return self._spot
 
-    def try_landing(self, along: float, left: float = 0.0) -> None:
+    @property
+    def landing(self) -> tuple[float, float] | None:
+        """Where the shot in front lands, or is being tried, in m: along, left; None where it only rolls."""
+        ways = self.ways
+        if not ways or ways[0].technique == "putt":
+            return None
+        return self._trying or ways[0].landing
+
+    def try_landing(self, along: float, left: float) -> None:
         """Ask how the shot in front goes when it lands there, in m from the ball."""
+        if self.landing is None:
+            return
+        self._trying = (along, left)
         self.spot_wanted.emit((along, left))
 
     def land_there(self, spot: Spot, document: Document) -> None:
@@ -288,6 +300,6 @@ class Session(QObject):
 
     def drop_spot(self) -> None:
         """Forget the landing tried by hand."""
-        if self._spot is not None:
-            self._spot = None
+        if self._spot is not None or self._trying is not None:
+            self._spot = self._trying = None
             self.pictured.emit()

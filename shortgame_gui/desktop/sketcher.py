@@ -83,7 +83,7 @@ class Sketcher(QObject):
 
     def _on_spot(self, landing: tuple[float, float]) -> None:
         front = self._session.front
-        if front is not None and front.technique != "putt":
+        if front is not None:
             self._ask((front,), landing)
 
     def _ask(self, shots: tuple[Shot, ...], landing: tuple[float, float] | None) -> None:

@@ -438,6 +438,19 @@ def refused_text(advice: Advice) -> list[str]:
     return lines
 
 
+def start_text(shot: Shot, hole: float, style: Style = STYLE) -> str:
+    """On which line the ball starts, seen at the hole, ``hole`` m away; empty where it starts at it."""
+    x, y, _z = shot.track.position
+    ahead = [(float(a), float(b)) for a, b in zip(x[1:], y[1:], strict=True) if a > 1e-3]
+    if not ahead:
+        return ""
+    aside = hole * ahead[0][1] / ahead[0][0]
+    if abs(aside) < 0.1:
+        return ""
+    text = _("starts {gap} left of the hole") if aside > 0.0 else _("starts {gap} right of the hole")
+    return text.format(gap=style.short(abs(aside)))
+
+
 def aim_text(shot: Shot, style: Style = STYLE) -> str:
     """Where the shot is meant to finish, from the hole."""
     along, left = shot.finish_aim

@@ -117,3 +117,11 @@ def test_the_ways_are_whole(advice: Advice) -> None:
     for one in drawn:
         assert one.track.position[:, 0] == pytest.approx([0, 0, 0], abs=1e-9)
         assert tuple(one.track.position[:2, -1]) == pytest.approx(one.rest, abs=0.03)
+
+
+def test_the_samples_land_round_the_unperturbed_landing(advice: Advice) -> None:
+    for shot in advice.shots:
+        assert shot.landings.shape == shot.finishes.shape
+        spread = float(np.hypot(*np.std(shot.landings, axis=1)))
+        off = float(np.hypot(*(np.median(shot.landings, axis=1) - shot.landing)))
+        assert off <= max(spread, 0.05)

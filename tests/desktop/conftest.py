@@ -47,6 +47,7 @@ def made_shot(rank: int, row: tuple[Any, ...]) -> Shot:
         tie=tie, holed=0.05, down_in_two=0.5 - 0.1 * rank, three_or_more=0.4 + 0.1 * rank,
         trouble={"rough": 0.02, "fat": 0.03},
         half=(finish - 1.0, finish + 1.0), finishes=finishes,
+        landings=np.random.default_rng(rank).normal([[landing], [0.0]], [[0.6], [0.3]], (2, 200)),
         left=np.hypot(finishes[0] - Situation().hole.distance, finishes[1]),
         track=track(landing, finish, top),
     )  # fmt: skip

@@ -15,6 +15,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, Spot, key_of
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
+from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
@@ -45,6 +46,17 @@ def side(session: Session, qtbot: Any, monkeypatch: pytest.MonkeyPatch) -> SideV
     view = SideView(session, Theme("light"), Measures("metres"))
     qtbot.addWidget(view)
     view.resize(700, 400)
+    view.show()
+    QApplication.processEvents()
+    return view
+
+
+@pytest.fixture
+def plan(session: Session, side: SideView, qtbot: Any) -> PlanView:
+    view = PlanView(session, Theme("light"), Measures("metres"))
+    qtbot.addWidget(view)
+    view.resize(700, 300)
+    view.setXRange(-2, 26, padding=0)
     view.show()
     QApplication.processEvents()
     return view
@@ -190,7 +202,7 @@ def test_the_landing_spot_is_dragged_and_answered(side: SideView, session: Sessi
 
 def test_a_spot_that_no_swing_reaches_is_told(side: SideView, session: Session) -> None:
     front = session.shown[0]
-    session.try_landing(90.0)
+    session.try_landing(90.0, 0.0)
     session.land_there(Spot(key_of(front), (90.0, 0.0), None), session.document)
     assert side.callout.lines == ("no swing of this shot lands there",)
     assert side.flights.spot is None
@@ -273,3 +285,32 @@ def test_a_way_is_read_off_under_the_mouse(side: SideView, session: Session) -> 
     send(side, QEvent.Type.MouseMove, 1.0, 2.8, held=False)
     assert side.callout.lines == ()
     assert side.pointer.moment is None
+
+
+def test_the_plan_takes_the_landing_anywhere_and_the_side_view_follows(
+    plan: PlanView, side: SideView, session: Session, qtbot: Any
+) -> None:
+    x, y = place_of(plan, "landing")
+    with qtbot.waitSignal(session.spot_wanted):
+        hold(plan, (x, y), (x + 2.0, y + 1.0))
+    assert place_of(plan, "landing") == (pytest.approx(x + 2.0, abs=0.1), pytest.approx(y + 1.0, abs=0.1))
+    assert place_of(side, "landing")[0] == place_of(plan, "landing")[0]
+    answer(session, x + 2.0)
+    assert plan.callout.lines[0] == "your spot, 3.0 m on the green"
+    assert plan.traces.spot is not None
+    send(plan, QEvent.Type.MouseButtonRelease, x + 2.0, y + 1.0, held=False)
+    QTest.keyClick(plan, Qt.Key.Key_Escape)
+    assert place_of(plan, "landing") == (x, y)
+    with qtbot.waitSignal(session.spot_wanted) as wanted:
+        QTest.keyClick(plan, Qt.Key.Key_Up)
+    assert wanted.args[0] == (pytest.approx(x + 0.0), pytest.approx(y + 0.25))
+
+
+def test_the_plan_moves_the_hole_along_the_line(plan: PlanView, session: Session) -> None:
+    drag(plan, (18.0, 0.0), (20.0, 3.0))
+    assert session.situation.hole.distance == pytest.approx(20.0, abs=0.11)
+    assert place_of(plan, "hole") == (session.situation.hole.distance, 0.0)
+    assert plan.callout.lines[0].startswith("Hole, ")
+    plan.handles.choose("hole")
+    QTest.keyClick(plan, Qt.Key.Key_Left)
+    assert session.situation.hole.distance == pytest.approx(19.5, abs=0.11)

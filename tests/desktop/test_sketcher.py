@@ -122,7 +122,7 @@ def test_a_landing_is_tried_and_stays_until_the_next_edit_or_pick(
     session.bring_forward(key_of(session.shown[1]))
     assert session.spot is None
     with qtbot.waitSignal(session.pictured):
-        session.try_landing(9.0)
+        session.try_landing(9.0, 0.0)
     session.edit("name", "Another name", "Name")
     assert session.spot is not None
     session.edit("green.wet", True, "Wet green")
@@ -134,7 +134,7 @@ def test_a_putt_lands_nowhere(
     sketcher: Sketcher, session: Session, artist: Artist, made_advice: Advice
 ) -> None:
     session.bring_forward(key_of(next(s for s in made_advice.shots if s.technique == "putt")))
-    session.try_landing(5.0)
+    session.try_landing(5.0, 0.0)
     assert not artist.asked
 
 

@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QImage, QPolygonF
 from PySide6.QtWidgets import QApplication
 
-from shortgame_gui.advice.result import Advice
+from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
@@ -162,10 +162,10 @@ def test_the_chosen_shot_comes_forward_in_both_views(
 
 
 def test_rings_are_in_the_players_unit(plan: PlanView, measures: Measures) -> None:
-    assert [label for _, label in plan.lawn.rings()] == ["3 ft", "6 ft", "10 ft"]
-    assert plan.lawn.rings()[0][0] == pytest.approx(0.9144)
+    assert [label for _, label in plan.target.rings()] == ["3 ft", "6 ft", "10 ft"]
+    assert plan.target.rings()[0][0] == pytest.approx(0.9144)
     measures.switch("metres")
-    assert [label for _, label in plan.lawn.rings()] == ["1 m", "2 m", "3 m"]
+    assert [label for _, label in plan.target.rings()] == ["1 m", "2 m", "3 m"]
 
 
 def test_the_ruler_is_in_the_players_unit(side: SideView, measures: Measures) -> None:
@@ -226,3 +226,72 @@ def test_hatching_tells_surfaces_apart_without_colour(plan: PlanView) -> None:
         for j in range(20)
     ]
     assert len(set(sand)) > 1
+
+
+def test_slopes_are_drawn_where_the_ground_is_not_level(plan: PlanView, session: Session) -> None:
+    session.edit("ground.profile", (), "Side profile")
+    assert plan.slopes.lines.shape == (4, 0)
+    assert "height" not in plan.traces.caption
+    session.edit("green.slope_across", 0.02, "Ground rises to the left")
+    _, y0, _, y1 = plan.slopes.lines
+    # The left is higher, evenly: the lines run along the line of play, 0.25 ft of height apart.
+    assert y0 == pytest.approx(y1)
+    assert np.unique(np.round(y0 * 0.02 / 0.0762, 6) % 1.0) == pytest.approx([0.0], abs=1e-4)
+    along, left = plan.slopes.arrows(np.array([10.0]), np.array([1.0]))
+    assert (along[0], left[0]) == pytest.approx((0.0, 0.02))
+    assert "lines: 0.25 ft of height" in plan.traces.caption
+
+
+def test_the_oval_holds_half_of_the_landings_and_goes_with_a_putt(
+    plan: PlanView, session: Session, made_advice: Advice
+) -> None:
+    assert plan.traces.oval is not None
+    outline = QPolygonF([QPointF(*corner) for corner in plan.traces.oval.T.tolist()])
+    rule = Qt.FillRule.WindingFill
+    inside = sum(outline.containsPoint(QPointF(*p), rule) for p in session.shown[0].landings.T.tolist())
+    assert inside == pytest.approx(100, abs=2)
+    assert plan.traces.caption.startswith("oval")
+    session.bring_forward(key_of(made_advice.shots[4]))
+    assert plan.traces.oval is None
+    assert plan.traces.caption.startswith("shade")
+
+
+def test_the_shade_is_darkest_where_most_balls_finish(plan: PlanView, session: Session) -> None:
+    found = plan.traces.density
+    assert found is not None
+    row, column = np.unravel_index(int(found.share.argmax()), found.share.shape)
+    rows, columns = found.share.shape
+    x = found.low[0] + (found.high[0] - found.low[0]) * (column + 0.5) / columns
+    y = found.low[1] + (found.high[1] - found.low[1]) * (row + 0.5) / rows
+    middle = np.median(session.shown[0].finishes, axis=1)
+    assert (x, y) == (pytest.approx(middle[0], abs=1.0), pytest.approx(middle[1], abs=0.6))
+    assert found.share.max() == 1.0
+
+
+def test_samples_of_the_past_are_paler_than_a_fresh_picture(plan: PlanView, session: Session) -> None:
+    session.edit("green.wet", True, "Wet green")
+    assert (plan.traces.dim, plan.traces.past) == (True, True)
+    session.draw({key_of(shot): drawn_of(shot) for shot in session.shown}, session.document)
+    assert (plan.traces.dim, plan.traces.past) == (False, True)
+
+
+def drawn_of(shot: Shot) -> Drawn:
+    return Drawn(
+        shot.club, shot.technique, 9.0, 0.4, "hip", 0.0, shot.carry, shot.landing, (19.0, 0.0), 1.0,
+        "at_rest", "green", shot.apex, shot.track,
+    )  # fmt: skip
+
+
+def test_the_start_of_the_ball_is_told_where_it_breaks(
+    plan: PlanView, session: Session, made_advice: Advice
+) -> None:
+    assert plan.traces.start_text == ""
+    shot = made_advice.shots[0]
+    turn = np.array([[0.99, -0.1, 0.0], [0.1, 0.99, 0.0], [0.0, 0.0, 1.0]])
+    aside = replace(shot, track=replace(shot.track, position=turn @ shot.track.position))
+    session.answer(replace(made_advice, shots=(aside, *made_advice.shots[1:])), session.document)
+    start = plan.traces.start
+    assert start is not None
+    assert start[1] / start[0] == pytest.approx(0.1 / 0.99)
+    assert plan.traces.start_text == "starts 6.0 ft left of the hole"  # 18 m x 0.101
+    assert plan.grab().toImage().width() > 0

@@ -51,9 +51,9 @@ class Callout(ScreenItem):
         box = QRectF(left, top, width, height)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(colours.text), 1.0))
-        painter.drawLine(
-            spot, QPointF(min(max(spot.x(), left), left + width), min(max(spot.y(), top), top + height))
-        )
+        if not self.corner:
+            near = QPointF(min(max(spot.x(), left), box.right()), min(max(spot.y(), top), box.bottom()))
+            painter.drawLine(spot, near)
         painter.setBrush(QColor(colours.raised))
         painter.drawRect(box)
         for row, line in enumerate(self.lines):

@@ -49,7 +49,6 @@ class SideView(View):
         )
         self._session, self._theme, self._measures = session, theme, measures
         self._equal = False
-        self._trying: float | None = None
         self.section, self.flag = Section(theme, measures), Flag(theme)
         self.obstacles, self.flights = Obstacles(theme), Flights(theme)
         self.pointer, self.callout = Pointer(theme), Callout(theme)
@@ -65,6 +64,7 @@ class SideView(View):
         session.changed.connect(self.show_ground)
         for signal in (session.advice_changed, session.picked, session.pictured):
             signal.connect(self.show_shots)
+        session.spot_wanted.connect(self._on_trying)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
         self.getViewBox().sigResized.connect(self._fit)
@@ -102,8 +102,6 @@ class SideView(View):
         peak = f"{style.short(ways[0].shot.apex)} up" if flies else ""
         self.flights.show_ways(ways, not session.exact, spot_way(session), peak)
         self.section.show_shots(session.ways, not session.current)
-        if session.spot is None and not self.handles.dragging:
-            self._trying = None
         self._show_handles()
         self.tell()
         self._fit()
@@ -118,19 +116,10 @@ class SideView(View):
             Mark(m.code, m.kind, m.name, m.at, profile.height(m.at))
             for m in movables(self._session.situation)
         ]
-        landing = self._landing()
+        landing = self._session.landing
         if landing is not None:
-            marks.append(Mark("landing", "spot", "Landing spot", landing, profile.height(landing)))
+            marks.append(Mark("landing", "spot", "Landing spot", landing[0], profile.height(landing[0])))
         self.handles.show(tuple(marks))
-
-    def _landing(self) -> float | None:
-        """Where the landing spot of the shot in front is shown, in m; None where it rolls all the way."""
-        if self._trying is not None:
-            return self._trying
-        ways = self._session.ways
-        if not ways or ways[0].technique == "putt":
-            return None
-        return ways[0].landing[0]
 
     def _on_moved(self, code: str, x: float, z: float, gesture: int) -> None:
         session, unit, profile = self._session, self._measures.distance, self.section.profile
@@ -146,12 +135,13 @@ class SideView(View):
 
     def _try(self, landing: float) -> None:
         """Ask how the shot in front goes when it lands at ``landing`` m, on its own line."""
-        front = self._session.front
-        if front is None:
-            return
-        self._trying = landing
-        along, left = front.landing
-        self._session.try_landing(landing, left * landing / along if along > NEAREST else 0.0)
+        before = self._session.landing
+        if before is not None:
+            along, left = before
+            self._session.try_landing(landing, left * landing / along if along > NEAREST else 0.0)
+
+    def _on_trying(self) -> None:
+        """A landing is being tried, here or in another view: the handle is there before the answer."""
         self._show_handles()
         self.tell()
 
@@ -187,7 +177,6 @@ class SideView(View):
 
     def let_go(self) -> None:
         """Nothing is chosen or tried any more."""
-        self._trying = None
         self.escaped.emit()
         self.handles.choose(None)
         self._session.drop_spot()
