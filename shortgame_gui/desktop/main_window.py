@@ -30,7 +30,9 @@ from shortgame_gui.desktop.recovery import Offer, Recovery
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.settings_box import SettingsBox
+from shortgame_gui.desktop.shot.playback import Playback
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
+from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
 from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
@@ -61,7 +63,8 @@ class MainWindow(QMainWindow):
         self.notice, self.offer = Notice(theme), Notice(theme)
         self.recovery = Recovery(self.session, data_folder() / "unsaved", self)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
-        self.rail = Rail((self.shot,))
+        self.side_by_side = SideBySideWorkspace(self.session, theme, self.measures)
+        self.rail = Rail((self.shot, self.side_by_side))
         self.panel = SituationPanel(self.session, self.measures, theme)
         self.help = Help(self.measures, self)
         self._build()
@@ -157,7 +160,10 @@ class MainWindow(QMainWindow):
         self.advisor.failed.connect(self.notice.tell)
         self.advisor.working.connect(self._on_progress)
         self.advisor.settled.connect(self._on_settled)
-        self.shot.playback.changed.connect(self._on_pace)
+        for workspace in self.rail.workspaces.values():
+            if workspace.playback is not None:
+                workspace.playback.changed.connect(self._on_pace)
+        self.rail.chosen.connect(self._on_pace)
         self._on_pace()
 
     def _restore(self) -> None:
@@ -243,11 +249,11 @@ class MainWindow(QMainWindow):
             case "equal_scale":
                 self.shot.side.set_equal_scale(on)
             case "play":
-                self.shot.playback.play_or_pause()
+                self.playback.play_or_pause()
             case "landing_before" | "next_landing":
-                self.shot.playback.step(1 if code == "next_landing" else -1)
+                self.playback.step(1 if code == "next_landing" else -1)
             case "pace_1" | "pace_2" | "pace_4":
-                self.shot.playback.set_pace(1.0 / int(code[-1]))
+                self.playback.set_pace(1.0 / int(code[-1]))
             case "to_side" | "to_plan":
                 self.rail.choose(self.shot.code)
                 view = self.shot.side if code == "to_side" else self.shot.plan
@@ -316,8 +322,13 @@ class MainWindow(QMainWindow):
             action.setEnabled(can)
             action.setText(f"&{code.capitalize()} {what}".strip())
 
+    @property
+    def playback(self) -> Playback:
+        """The playback of the workspace in view, or that of the shot."""
+        return self.rail.current.playback or self.shot.playback
+
     def _on_pace(self) -> None:
-        self.actions_by_code[f"pace_{round(1.0 / self.shot.playback.pace)}"].setChecked(True)
+        self.actions_by_code[f"pace_{round(1.0 / self.playback.pace)}"].setChecked(True)
 
     def _on_progress(self, share: float) -> None:
         self.progress.setValue(round(100 * share))

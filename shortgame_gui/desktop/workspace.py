@@ -6,6 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QToolBar, QWidget
 
+from shortgame_gui.desktop.shot.playback import Playback
+
 
 class Workspace(QWidget):
     """One way of looking at the session. Workspaces never talk to each other; only one is seen at a time."""
@@ -13,6 +15,8 @@ class Workspace(QWidget):
     code = ""
     title = ""
     tip = ""
+    playback: Playback | None = None
+    """What the menu plays back while the workspace is in view."""
 
     def splitters(self) -> dict[str, QSplitter]:
         """Splitters whose places are remembered, by a name that no other workspace uses."""

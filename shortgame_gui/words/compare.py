@@ -234,6 +234,14 @@ def ended_text(shot: Compared) -> str:
     return ENDED["obstacle" if shot.obstacle and shot.ending == "at_rest" else shot.ending]
 
 
+def heading(found: Difference) -> str:
+    """The question that the paragraph answers."""
+    first, second = names(found.first, found.second)
+    if not found.stopped and any(c.link == "run" and c.relation != "same" for c in found.claims):
+        return _("Why {first} runs more than {second}").format(first=first, second=second)
+    return _("What differs between {first} and {second}").format(first=first, second=second)
+
+
 def paragraph(found: Difference, style: Style = STYLE, reader: Reader = "adult") -> str:
     """Why the first of the two does what it does, link by link."""
     first, second = names(found.first, found.second)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLayout, QWidget
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
-from shortgame_gui.desktop.shot.motion import reading, way_of
+from shortgame_gui.desktop.shot.motion import Way, reading, shown_ways, way_of
 from shortgame_gui.desktop.shot.playback import PACES, Playback, PlaybackBar
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.theme import Theme
@@ -27,9 +27,14 @@ def session(qapp: Any, made_advice: Advice) -> Session:
     return made
 
 
+def playback_of(session: Session) -> Playback[Way]:
+    signals = session.advice_changed, session.picked, session.pictured
+    return Playback(lambda: shown_ways(session), *signals)
+
+
 @pytest.fixture
 def playback(session: Session) -> Playback:
-    return Playback(session)
+    return playback_of(session)
 
 
 def loose(widget: QWidget) -> None:
@@ -142,7 +147,7 @@ def test_other_shots_end_it_and_an_edit_while_it_runs_does_not(
 
 
 def test_without_shots_there_is_nothing_to_play(qapp: Any, qtbot: Any) -> None:
-    playback = Playback(Session())
+    playback = playback_of(Session())
     bar = PlaybackBar(playback, Theme("light"), Measures("metres"))
     qtbot.addWidget(bar)
     playback.play_or_pause()

@@ -463,7 +463,8 @@ def test_picture_draws_the_window_with_its_advice(
     app.picture(tmp_path / "given.json", out, (1280, 800), "dark")
     drawn = QImage(str(out))
     assert (drawn.width(), drawn.height()) == (1280, 800)
-    assert drawn.pixelColor(330, 70).name() == DARK.window
+    along = {drawn.pixelColor(x, 70).name() for x in range(drawn.width())}
+    assert DARK.window in along and LIGHT.window not in along
     assert len({drawn.pixelColor(x, 300).name() for x in range(320, 1200)}) > 10
     with pytest.raises(DocumentError, match="cannot be written"):
         app.picture(tmp_path / "given.json", tmp_path / "no" / "x.png", (1280, 800), "light")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from shortgame_gui.desktop.shot.motion import Way
+from shortgame_gui.desktop.shot.motion import Moving
 from shortgame_gui.desktop.theme import Theme
 
 RADIUS = 5.5
@@ -42,7 +43,7 @@ class Balls:
         self._view, self._theme, self._shows = view, theme, shows
         self.all: list[Ball] = []
 
-    def show(self, ways: tuple[Way, ...], time: float | None) -> None:
+    def show(self, ways: Sequence[Moving], time: float | None) -> None:
         """One ball for each of ``ways`` where it is at ``time`` in s; none without a time."""
         wanted = ways if time is not None else ()
         while len(self.all) > len(wanted):

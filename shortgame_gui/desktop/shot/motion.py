@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,27 @@ class Moment:
     speed: float
 
 
+class Moving(Protocol):
+    """What a playback moves: a ball with a place among those shown, and where it is at any time."""
+
+    @property
+    def place(self) -> int: ...
+
+    @property
+    def time(self) -> Array:
+        """Times in s of the points of its way."""
+        ...
+
+    @property
+    def stops(self) -> tuple[float, ...]:
+        """Times in s of the strike, of each landing, of the start of the roll and of the end."""
+        ...
+
+    def at(self, time: float) -> Moment:
+        """The ball ``time`` s after the strike; before it, at its start, and afterwards at rest."""
+        ...
+
+
 @dataclass(frozen=True)
 class Way:
     """One drawn shot: its place among those shown, and its points, close together; m, s and m/s."""
@@ -46,10 +68,13 @@ class Way:
 
     @property
     def stops(self) -> tuple[float, ...]:
-        """Times in s of the strike, of each landing, of the start of the roll and of the end."""
-        track = self.shot.track
-        marks = [0, *track.bounces, track.roll, len(track.time) - 1]
-        return tuple(sorted({round(float(track.time[k]), 6) for k in marks}))
+        return stops_of(self.shot.track)
+
+
+def stops_of(track: Track) -> tuple[float, ...]:
+    """Times in s of the strike, of each landing, of the start of the roll and of the end."""
+    marks = [0, *track.bounces, track.roll, len(track.time) - 1]
+    return tuple(sorted({round(float(track.time[k]), 6) for k in marks}))
 
 
 def way_of(place: int, shot: Shot) -> Way:

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from typing import Literal
+from collections.abc import Callable
+from typing import Generic, Literal, TypeVar
 
-from PySide6.QtCore import QElapsedTimer, QObject, QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import (
+    QElapsedTimer,
+    QObject,
+    QPointF,
+    QRectF,
+    QSize,
+    Qt,
+    QTimer,
+    Signal,
+    SignalInstance,
+)
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QPolygonF
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSlider, QToolButton, QWidget
 
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.session import Session
-from shortgame_gui.desktop.shot.motion import Way, reading, shown_ways
+from shortgame_gui.desktop.shot.motion import Moving, reading
 from shortgame_gui.desktop.theme import Theme
 
 TICK = 16
@@ -21,7 +31,10 @@ SAME = 1e-4
 """Times in s closer than this are the same."""
 
 
-class Playback(QObject):
+Ball = TypeVar("Ball", bound=Moving)
+
+
+class Playback(QObject, Generic[Ball]):
     """The time since the strike, for all shown shots alike; None while nothing is played back."""
 
     moved = Signal()
@@ -29,10 +42,11 @@ class Playback(QObject):
     changed = Signal()
     """It runs or stands still, the pace or the shots are others."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, shown: Callable[[], tuple[Ball, ...]], *others: SignalInstance) -> None:
+        """``shown`` gives the balls, the one in front first; ``others`` tell that there are others."""
         super().__init__()
-        self._session = session
-        self.ways: tuple[Way, ...] = ()
+        self._shown = shown
+        self.ways: tuple[Ball, ...] = ()
         self.time: float | None = None
         self.pace = 1.0
         self._clock = QElapsedTimer()
@@ -40,7 +54,7 @@ class Playback(QObject):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.setInterval(TICK)
         self._timer.timeout.connect(lambda: self.advance(0.001 * self._clock.restart()))
-        for signal in (session.advice_changed, session.picked, session.pictured):
+        for signal in others:
             signal.connect(self._on_shots)
         self._on_shots()
 
@@ -111,7 +125,7 @@ class Playback(QObject):
         self.changed.emit()
 
     def _on_shots(self) -> None:
-        self.ways = shown_ways(self._session)
+        self.ways = self._shown()
         if self.playing and self.ways:
             self.changed.emit()  # the balls go on, along their new ways
         else:

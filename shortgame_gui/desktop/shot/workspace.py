@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.explain import Explanation, Headline
+from shortgame_gui.desktop.shot.motion import Way, shown_ways
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.playback import Playback, PlaybackBar
 from shortgame_gui.desktop.shot.ranked_table import RankedTable
@@ -36,7 +37,9 @@ class ShotWorkspace(Workspace):
         self.plan.setXLink(self.side)
         for view in (self.side, self.plan):
             view.getAxis("left").setWidth(54)  # the same, so that a landing stands under itself
-        self.playback = Playback(session)
+        self.playback: Playback[Way] = Playback(
+            lambda: shown_ways(session), session.advice_changed, session.picked, session.pictured
+        )
         self.bar = PlaybackBar(self.playback, theme, measures)
         self.playback.moved.connect(self._on_playback)
         for view in (self.side, self.plan):

@@ -1,0 +1,1 @@
+"""The Side by side workspace: why does the lower club run more?"""

@@ -1,0 +1,282 @@
+"""A row for each shot: its bar of air and run, and the figures of the chain."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+)
+
+from shortgame_gui.advice.compare import Compared, NotDone
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.side_by_side.board import Board
+from shortgame_gui.desktop.side_by_side.look import paint_badge, paint_bar
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.compare import ended_text, figure, not_done_text
+from shortgame_gui.words.numbers import Style
+from shortgame_gui.words.text import TECHNIQUES, refusal_text
+
+Index = QModelIndex | QPersistentModelIndex
+Row = Compared | NotDone
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: heading, what it means, and what it shows of a shot that was played."""
+
+    code: str
+    heading: str
+    text: str
+    shown: Callable[[Compared, Style], str]
+    longest: str
+
+
+def bar_text(shot: Compared, style: Style) -> str:
+    """The bar in words, for those who do not see it."""
+    if shot.putt:
+        return figure("run", shot.run, style)
+    return f"{style.long(shot.carry, 1)} in the air, {figure('run', shot.run, style)}"
+
+
+def end_text(shot: Compared, style: Style) -> str:
+    """Time to stop, or how it ended otherwise."""
+    if shot.ending == "at_rest":
+        return f"{style.number(shot.stop_time, 1)} s"
+    return {"in_water": "in water", "out_of_bounds": "out", "rolled_away": "rolls on"}[shot.ending]
+
+
+def _flies(text: Callable[[Compared, Style], str]) -> Callable[[Compared, Style], str]:
+    """``text`` for shots that leave the ground."""
+    return lambda shot, style: text(shot, style) if shot.bounces else "-"
+
+
+COLUMNS: tuple[Column, ...] = (
+    Column("shot", "Shot", "Club and technique. Ticked: the two that are explained below.",
+           lambda s, style: "", "60-degree wedge"),
+    Column("bar", "Air (filled) and run (hatched)", "How far it goes in the air, and after the landing.",
+           bar_text, ""),
+    Column("launch", "Leaves\nat", "Angle at which the ball leaves the ground.",
+           _flies(lambda s, style: style.degrees(s.launch)), "88°"),
+    Column("landing_angle", "Lands\nat", "Angle at which the ball comes down: 90° is straight down.",
+           _flies(lambda s, style: style.degrees(s.landing_angle)), "88°"),
+    Column("spin", "Spin,\n{spin}", "Backspin as it leaves the club.",
+           _flies(lambda s, style: _bare(figure("spin", s.spin, style))), "88880"),
+    Column("forward_after", "After\nbounce,\n{speed}", "Speed along the ground after the first bounce.",
+           _flies(lambda s, style: _bare(style.speed(s.forward_after, 1))), "-88.8"),
+    Column("stop_time", "Stops\nafter", "Time from the first landing until the ball rests.", end_text,
+           "rolls on"),
+)  # fmt: skip
+
+
+def _bare(text: str) -> str:
+    """A number without its unit, which stands in the heading."""
+    return text.split(" ")[0]
+
+
+def name_lines(row: Row) -> str:
+    """Club and technique, one under the other."""
+    club = row.club.name
+    return f"{club[:1].upper()}{club[1:]}\n{TECHNIQUES[row.technique]}"
+
+
+class BarsModel(QAbstractTableModel):
+    """The shots of a board in the order picked, those that could not be done with the reason."""
+
+    def __init__(self, board: Board, measures: Measures) -> None:
+        super().__init__()
+        self._board, self._measures = board, measures
+        self.rows: tuple[Row, ...] = ()
+        board.shots_changed.connect(self._take)
+        board.set_changed.connect(self._take)
+        measures.changed.connect(self._repaint)
+        self._take()
+
+    def _take(self) -> None:
+        self.beginResetModel()
+        found = self._board.comparison
+        rows: list[Row] = []
+        if found is not None:
+            # What was taken away goes at once, what was added comes with its figures.
+            played: dict[tuple[str, str], Row] = {shot.key: shot for shot in found.shots}
+            played |= {shot.key: shot for shot in found.not_done}
+            rows = [played[key] for key in self._board.setting.picks if key in played]
+        self.rows = tuple(rows)
+        self.endResetModel()
+
+    def _repaint(self) -> None:
+        self.beginResetModel()
+        self.endResetModel()
+
+    def place(self, row: int) -> int:
+        """Number of the shot in ``row`` among all picked."""
+        return self._board.place(self.rows[row])
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
+        return 0 if parent.isValid() else len(COLUMNS)
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(COLUMNS):
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            style = self._measures.style
+            units = {"spin": style.spin(0.0), "speed": style.speed(0.0)}
+            return COLUMNS[section].heading.format(**{k: v.split(" ")[1] for k, v in units.items()})
+        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
+            return COLUMNS[section].text
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        found = super().flags(index)
+        if index.isValid() and index.column() == 0 and isinstance(self.rows[index.row()], Compared):
+            found |= Qt.ItemFlag.ItemIsUserCheckable
+        return found
+
+    def marked(self, row: int) -> bool:
+        """Whether the shot in ``row`` is one of the two that are explained."""
+        return any(shot.key == self.rows[row].key for shot in self._board.marked or ())
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid():
+            return None
+        row, column = self.rows[index.row()], COLUMNS[index.column()]
+        if role == Qt.ItemDataRole.CheckStateRole and column.code == "shot" and isinstance(row, Compared):
+            return Qt.CheckState.Checked if self.marked(index.row()) else Qt.CheckState.Unchecked
+        if role == Qt.ItemDataRole.TextAlignmentRole and column.code not in ("shot", "bar"):
+            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self._tip(row) or column.text
+        if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return None
+        if column.code == "shot":
+            return name_lines(row)
+        if isinstance(row, NotDone):
+            return not_done_text(row, self._measures.style) if column.code == "bar" else ""
+        return column.shown(row, self._measures.style)
+
+    def _tip(self, row: Row) -> str:
+        """What is odd about a shot: it did not stop by itself, or the rules would not offer it."""
+        if isinstance(row, NotDone):
+            return not_done_text(row, self._measures.style)
+        notes = []
+        if row.obstacle or row.ending != "at_rest":
+            notes.append(f"It {ended_text(row)}.")
+        if row.refused:
+            notes.append(f"Would not be advised here: {refusal_text(row.refused)}. Shown all the same.")
+        return "\n".join(notes)
+
+    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        if role != Qt.ItemDataRole.CheckStateRole or index.column() != 0:
+            return False
+        self._board.mark(self.rows[index.row()].key)
+        return True
+
+
+class BarDelegate(QStyledItemDelegate):
+    """Paints the number in front of the name, and the bars on one scale."""
+
+    def __init__(self, board: Board, model: BarsModel, theme: Theme, parent: QAbstractItemView) -> None:
+        super().__init__(parent)
+        self._board, self._model, self._theme = board, model, theme
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        row = self._model.rows[index.row()]
+        if index.column() == 1 and isinstance(row, Compared):
+            self._bar(painter, option, index, row)
+            return
+        super().paint(painter, option, index)
+        if index.column() == 0:
+            painter.save()
+            painter.setFont(option.font)
+            middle = QPointF(
+                option.rect.right() - 0.9 * option.fontMetrics.height(), option.rect.center().y()
+            )
+            paint_badge(painter, middle, self._model.place(index.row()), self._theme.colours)
+            painter.restore()
+
+    def _bar(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, shot: Compared) -> None:
+        painter.save()
+        colours = self._theme.colours
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(option.rect, option.palette.highlight())
+        letters = QFontMetrics(option.font)
+        line = letters.height()
+        box = QRectF(option.rect).adjusted(6.0, 0.0, -6.0, 0.0)
+        bar = QRectF(box.left(), box.top() + 0.2 * line, box.width(), 0.75 * line)
+        longest = max((max(s.total, s.carry) for s in self._board.shots), default=0.0)
+        paint_bar(painter, bar, colours, self._model.place(index.row()), shot.carry, shot.run, longest)
+        painter.setFont(option.font)
+        lit = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.setPen(option.palette.highlightedText().color() if lit else QColor(colours.text))
+        text = letters.elidedText(str(index.data()), Qt.TextElideMode.ElideRight, round(box.width()))
+        painter.drawText(QPointF(box.left(), bar.bottom() + letters.ascent() + 1.0), text)
+        painter.restore()
+
+
+class Bars(QTableView):
+    """The rows of a board."""
+
+    def __init__(self, board: Board, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._board = board
+        self.bars = BarsModel(board, measures)
+        self.setModel(self.bars)
+        self.setItemDelegate(BarDelegate(board, self.bars, theme, self))
+        self.setAccessibleName("Air, run and figures of every shot")
+        self.setFrameShape(self.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setTabKeyNavigation(False)
+        self.setWordWrap(True)
+        self.verticalHeader().hide()
+        self.clicked.connect(self._on_click)
+        theme.changed.connect(self.viewport().update)
+        board.shots_changed.connect(self.lay_out)
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Widths and heights for the font as it is."""
+        letters = QFontMetrics(self.font())
+        self.verticalHeader().setDefaultSectionSize(round(2.25 * letters.lineSpacing()))
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setMinimumSectionSize(20)
+        for number, column in enumerate(COLUMNS):
+            if column.code == "bar":
+                header.setSectionResizeMode(number, QHeaderView.ResizeMode.Stretch)
+                continue
+            width = letters.horizontalAdvance(column.longest)
+            if column.code == "shot":
+                # Tick box in front, number behind.
+                width += 22 + round(2.2 * letters.height())
+            lines = str(self.bars.headerData(number, Qt.Orientation.Horizontal)).splitlines()
+            width = max(width, *(letters.horizontalAdvance(line) for line in lines)) + 12
+            header.setSectionResizeMode(number, QHeaderView.ResizeMode.Fixed)
+            self.setColumnWidth(number, width)
+
+    def sizeHint(self) -> QSize:
+        tall = self.horizontalHeader().sizeHint().height()
+        tall += max(self.bars.rowCount(), 2) * self.verticalHeader().defaultSectionSize() + 4
+        return QSize(600, tall)
+
+    def _on_click(self, index: QModelIndex) -> None:
+        """A click anywhere in a row marks its shot; the tick box does so by itself."""
+        row = self.bars.rows[index.row()]
+        if isinstance(row, Compared) and index.column() != 0:
+            self._board.mark(row.key)

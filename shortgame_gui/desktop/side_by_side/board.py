@@ -1,0 +1,261 @@
+"""What is set on the page, and the shots for it: shared by the page's views and, on a copy, by presenting.
+
+Nothing here touches the document. What is set may change at any time; the shots follow from a thread, the
+newest question first, and stay as they were until then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from shortgame_gui.advice.compare import Compared, Comparison, Held, NotDone, Pick
+from shortgame_gui.advice.difference import Difference, difference
+from shortgame_gui.advice.rules import KINDS, candidates, refusal
+from shortgame_gui.desktop.edits import edited
+from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+from shortgame_gui.model.base import FieldError
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.leaves import get
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.compare import Reader
+
+Key = tuple[str, str]
+"""Club name and technique."""
+WHAT_IF = ("green.speed", "green.firmness", "green.slope_along", "lie.ground", "lie.sits")
+"""Leaves of the situation that the page may change for itself, in the order of their editors."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Everything that the shots depend on."""
+
+    situation: Situation
+    bag: Bag
+    picks: tuple[Key, ...] = ()
+    held: Held = "landing"
+    value: float | None = None
+    """What is held, in m or m/s; None for what is usual in the situation as it is in the document."""
+    changes: dict[str, Any] = field(default_factory=dict)
+    """What if: leaf path -> value."""
+
+    @property
+    def changed(self) -> Situation:
+        """The situation with what the page changes; what cannot stand there is left as it is."""
+        situation = self.situation
+        for path in WHAT_IF:
+            if path in self.changes:
+                try:
+                    situation = edited(situation, path, self.changes[path])
+                except FieldError:
+                    continue
+        return situation
+
+    def found(self) -> list[Pick]:
+        """The picks whose club is in the bag and is played so."""
+        clubs = {club.name: club for club in self.bag.clubs}
+        return [(clubs[c], t) for c, t in self.picks if c in clubs and clubs[c].kind in KINDS[t]]
+
+
+Question = Callable[[Setting, Comparison | None], Job]
+
+
+def ask_engine(setting: Setting, before: Comparison | None) -> Job:
+    """The job that plays the shots of ``setting``; ``before`` may save it time."""
+
+    def job(progress: Progress, cancelled: Cancelled) -> Comparison:
+        from shortgame_gui.advice.compare import compare, usual_value
+        from shortgame_gui.store.coefficients import load
+
+        table, picks = load(), setting.found()
+        value = setting.value
+        if value is None:
+            value = usual_value(setting.situation, picks, table, setting.held)
+        return compare(setting.changed, picks, table, setting.held, value, before=before)
+
+    return job
+
+
+def usual_picks(situation: Situation, bag: Bag) -> tuple[Key, ...]:
+    """Three lofts far apart with one technique: the plain chip, or what most clubs can play from here."""
+    offered, _ = candidates(situation, bag)
+    ways: dict[str, list[str]] = {}
+    for candidate in offered:
+        ways.setdefault(candidate.technique, []).append(candidate.club.name)
+    if not ways:
+        return ()
+    technique = "chip" if "chip" in ways else max(ways, key=lambda t: len(ways[t]))
+    names = ways[technique]  # from the highest loft down
+    places = sorted({0 if len(names) < 3 else 1, len(names) // 3 + 1, 2 * len(names) // 3})
+    return tuple((names[k], technique) for k in places if k < len(names))
+
+
+class Board(QObject):
+    """The settings of one page and their shots."""
+
+    set_changed = Signal()
+    """Something on the page was set; the shots are still those before."""
+    shots_changed = Signal()
+    """There are other shots, or others are marked or told otherwise."""
+    failed = Signal(str)
+
+    def __init__(
+        self, setting: Setting, question: Question = ask_engine, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._setting, self._question = setting, question
+        self.comparison: Comparison | None = None
+        self._marked: tuple[Key, ...] = ()
+        self._reader: Reader | None = None
+        self._runner: Runner | None = None
+        self._answered: Setting | None = None
+        self._asked: Setting | None = None
+
+    @property
+    def setting(self) -> Setting:
+        return self._setting
+
+    # --- what is set -----------------------------------------------------------------------------
+
+    def set(self, **changes: Any) -> None:
+        """Change fields of the setting; the shots follow when the board is awake."""
+        new = replace(self._setting, **changes)
+        if new == self._setting:
+            return
+        self._setting = new
+        self.set_changed.emit()
+        self.ask()
+
+    def take(self, situation: Situation, bag: Bag) -> None:
+        """Another document; picks that the bag no longer holds go, and the usual ones stand in for none."""
+        self.set(situation=situation, bag=bag)
+        if not self._setting.found():
+            self.set(picks=usual_picks(situation, bag))
+
+    def pick(self, key: Key, on: bool) -> None:
+        """Show one shot, or take it away; shots stand in the order of loft."""
+        picks = [p for p in self._setting.picks if p != key] + ([key] if on else [])
+        loft = {club.name: club.loft for club in self._setting.bag.clubs}
+        self.set(picks=tuple(sorted(picks, key=lambda p: -loft.get(p[0], 0.0))))
+
+    def hold(self, held: Held) -> None:
+        """Hold another thing equal, at its usual value."""
+        if held != self._setting.held:
+            self.set(held=held, value=None)
+
+    def what_if(self, path: str, value: Any) -> None:
+        """Change one leaf of the situation on this page; the document's own value takes the change away."""
+        changes = {k: v for k, v in self._setting.changes.items() if k != path}
+        before = get(self._setting.situation, path)
+        self.set(changes=changes if value == before else changes | {path: value})
+
+    def reset(self) -> None:
+        """The situation as it is in the document."""
+        self.set(changes={})
+
+    # --- the shots -------------------------------------------------------------------------------
+
+    @property
+    def current(self) -> bool:
+        """Whether the shots are those of what is set now."""
+        return self._answered == self._setting
+
+    @property
+    def shots(self) -> tuple[Compared, ...]:
+        """The shots of the last answer that are still wanted."""
+        if self.comparison is None:
+            return ()
+        return tuple(shot for shot in self.comparison.shots if shot.key in self._setting.picks)
+
+    def place(self, shot: Compared | NotDone) -> int:
+        """Number of ``shot`` among all that are picked, from 0: it keeps its colour when others come late."""
+        return self._setting.picks.index(shot.key) if shot.key in self._setting.picks else 0
+
+    def refusal(self, key: Key) -> str | None:
+        """Reason code why the rules would not offer a shot here, or None."""
+        club = next(c for c in self._setting.bag.clubs if c.name == key[0])
+        return refusal(self._setting.changed, club, key[1])
+
+    def ask(self) -> None:
+        """Play the shots anew, if the board is awake and they are not current."""
+        if self._runner is None or self.current or self._asked == self._setting:
+            return
+        self._asked = self._setting
+        self._runner.ask(self._question(self._setting, self.comparison))
+
+    def wake(self) -> None:
+        """Follow what is set from now on."""
+        if self._runner is None:
+            self._runner = Runner("side by side", self)
+            self._runner.finished.connect(self._on_answer)
+            self._runner.failed.connect(self._on_error)
+        self.ask()
+
+    def sleep(self) -> None:
+        """Stop, and end the thread; `wake` begins anew."""
+        if self._runner is not None:
+            self._runner.close()
+            self._runner.deleteLater()
+            self._runner = None
+            self._asked = None
+
+    def wait(self, milliseconds: int = 20_000) -> bool:
+        """Handle events until the shots are current; False when the time ran out first."""
+        return self._runner is None or self._runner.wait_until_idle(milliseconds)
+
+    def _on_answer(self, _request: int, found: Comparison) -> None:
+        self.comparison, self._answered = found, self._asked
+        self.shots_changed.emit()
+
+    def _on_error(self, _request: int, error: BaseException) -> None:
+        self.failed.emit(f"The shots could not be worked out ({type(error).__name__}: {error}).")
+
+    # --- the two that are explained --------------------------------------------------------------
+
+    @property
+    def marked(self) -> tuple[Compared, Compared] | None:
+        """The two shots that are explained: those marked, else the highest and the lowest of loft."""
+        shots = self.shots
+        if len(shots) < 2:
+            return None
+        chosen = [shot for shot in shots if shot.key in self._marked]
+        rest = [shot for shot in (shots[0], shots[-1], *shots[1:-1]) if shot not in chosen]
+        one, other = (chosen + rest)[:2]
+        return (one, other) if self.place(one) < self.place(other) else (other, one)
+
+    def mark(self, key: Key) -> None:
+        """Explain this shot beside the one marked last."""
+        if not self._marked or self._marked[-1] != key:
+            now = [shot.key for shot in self.marked or ()]
+            kept = self._marked[-1:] or tuple(k for k in now[-1:] if k != key)
+            self._marked = (*(k for k in kept if k != key), key)
+            self.shots_changed.emit()
+
+    @property
+    def difference(self) -> Difference | None:
+        """Why one of the two runs more."""
+        pair = self.marked
+        return difference(*pair, self._setting.held) if pair else None
+
+    @property
+    def reader(self) -> Reader:
+        """Whom the paragraph is for: a junior where the player is one, until somebody chooses."""
+        if self._reader is not None:
+            return self._reader
+        return "junior" if self._setting.situation.player.level == "junior" else "adult"
+
+    def read_by(self, reader: Reader) -> None:
+        """Tell it to a junior or to an adult."""
+        if reader != self.reader:
+            self._reader = reader
+            self.shots_changed.emit()
+
+    def copy(self, parent: QObject | None = None) -> Board:
+        """A board with the same setting, asleep."""
+        made = Board(self._setting, self._question, parent)
+        made.comparison, made._answered = self.comparison, self._answered
+        made._marked, made._reader = self._marked, self._reader
+        return made

@@ -1,0 +1,181 @@
+"""One ground and all trajectories in it, from the side; the balls can be shown on their way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QContextMenuEvent, QKeyEvent, QPainter, QPen, QTransform
+
+from shortgame_gui.advice.compare import Compared
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.shot.balls import Balls
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, polygon
+from shortgame_gui.desktop.shot.motion import Moment, stops_of
+from shortgame_gui.desktop.shot.playback import Playback
+from shortgame_gui.desktop.shot.side_items import FLAG_HEIGHT, TURF, Flag, Obstacles, Section, boxes_of
+from shortgame_gui.desktop.side_by_side.board import Board
+from shortgame_gui.desktop.side_by_side.look import paint_badge, pen_of
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.report.section import profile_of, smooth
+
+BADGE_AT = (0.45, 0.62, 0.3, 0.75, 0.2)
+"""Where along its flight each shot carries its number, so that numbers do not cover each other."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """How one shot is drawn: its place among those picked, and its points in m and s."""
+
+    place: int
+    shot: Compared
+    x: Array
+    z: Array
+    time: Array
+
+    @property
+    def stops(self) -> tuple[float, ...]:
+        """Times in s of the strike, of each landing, of the start of the roll and of the end."""
+        return stops_of(self.shot.track)
+
+    def at(self, time: float) -> Moment:
+        """The ball ``time`` s after the strike; before it, at its start, and afterwards at rest."""
+        track = self.shot.track
+        x, z = (float(np.interp(time, self.time, v)) for v in (self.x, self.z))
+        y, speed = (float(np.interp(time, track.time, v)) for v in (track.position[1], track.speed))
+        return Moment(x, y, z, time, 0.0 if time >= self.time[-1] else speed)
+
+
+class Ways(ScreenItem):
+    """All trajectories with first landing, bounces, place of rest and number."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.ways: tuple[Way, ...] = ()
+        self.strong: frozenset[tuple[str, str]] = frozenset()
+        self.rest = True
+        """Whether the balls are shown where they rest: a playback shows them on their way."""
+        self.setZValue(10)
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        colours = self._theme.colours
+        for way in reversed(self.ways):
+            painter.setPen(pen_of(colours, way.place, width=2.8 if way.shot.key in self.strong else 1.7))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPolyline(polygon(to_screen, way.x, way.z))
+            self._touches(painter, to_screen, way)
+        for way in reversed(self.ways):
+            self._badge(painter, to_screen, way)
+
+    def _touches(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
+        track = way.shot.track
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._theme.colours.shot(way.place))
+        bounces = [] if way.shot.putt else list(track.bounces)
+        spots = polygon(to_screen, track.position[0][bounces], track.position[2][bounces])
+        for number, spot in enumerate(spots.toList()):
+            size = 2.0 if number else 4.0
+            painter.drawEllipse(spot, size, size)
+        if self.rest:
+            painter.setPen(QPen(self._theme.colours.shot(way.place), 1.8))
+            painter.setBrush(QColor(self._theme.colours.ball))
+            painter.drawEllipse(to_screen.map(QPointF(float(way.x[-1]), float(way.z[-1]))), 4.5, 4.5)
+
+    def _badge(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
+        share = BADGE_AT[way.place % len(BADGE_AT)]
+        track = way.shot.track
+        last = track.landing or len(track.time) - 1
+        moment = way.at(share * float(track.time[last]))
+        spot = to_screen.map(QPointF(moment.x, moment.z))
+        paint_badge(painter, spot, way.place, self._theme.colours)
+
+
+class Picture(View):
+    """The side view of a board: as much of the ground as the shots need, heights stretched to fill it."""
+
+    def __init__(self, board: Board, theme: Theme, measures: Measures) -> None:
+        super().__init__("Side by side", "The ground from the side with the flight and run of every shot.")
+        self._board, self._theme, self._measures = board, theme, measures
+        self.section, self.obstacles = Section(theme, measures), Obstacles(theme)
+        self.ways, self.flag = Ways(theme), Flag(theme)
+        for item in (self.section, self.obstacles, self.ways, self.flag):
+            self.addItem(item)
+        self.balls = Balls(self, theme, "height")
+        board.set_changed.connect(self.show_ground)
+        board.shots_changed.connect(self.show_shots)
+        theme.changed.connect(self.repaint_all)
+        measures.changed.connect(self.repaint_all)
+        self.getViewBox().sigResized.connect(self.fit)
+        self.repaint_all()
+        # Last, so that it asks for the ways after they were made anew.
+        self.playback = Playback(lambda: self.ways.ways, board.shots_changed)
+        self.playback.moved.connect(self._on_playback)
+
+    def repaint_all(self) -> None:
+        """Everything anew: colours or units changed."""
+        self.paint_frame(self._theme.colours, self._measures, "height")
+        self.show_ground()
+        self.show_shots()
+
+    def show_ground(self) -> None:
+        """Draw the ground as it is set, whatever the shots do."""
+        situation = self._board.setting.changed
+        hole = situation.hole.distance
+        profile = profile_of(situation, -25.0, max(hole * 2.0 + 10.0, 60.0, self._far() + 10.0))
+        self.section.show_ground(profile)
+        self.obstacles.show_boxes(boxes_of(situation, profile))
+        self.flag.show_at(hole, profile.height(hole))
+        self.fit()
+
+    def show_shots(self) -> None:
+        """Draw the shots there are, those that are explained the strongest."""
+        board, pair = self._board, self._board.marked
+        self.ways.ways = tuple(Way(board.place(s), s, *smooth(s.track)) for s in board.shots)
+        self.ways.strong = frozenset(shot.key for shot in pair) if pair else frozenset()
+        self.ways.update()
+        if self.section.profile is not None and self._far() > self.section.profile.x[-1]:
+            self.show_ground()
+        self.fit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space:
+            self.playback.play_or_pause()
+        elif event.key() == Qt.Key.Key_Escape and self.playback.time is not None:
+            self.playback.reset()
+        else:
+            event.ignore()  # pages are turned by the window
+            return
+        event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        event.ignore()  # nothing here is moved by hand
+
+    def _on_playback(self) -> None:
+        """Put the balls where the playback has them; without one, where they rest."""
+        self.balls.show(self.playback.ways, self.playback.time)
+        if self.ways.rest is not (self.playback.time is None):
+            self.ways.rest = self.playback.time is None
+            self.ways.update()
+
+    def _far(self) -> float:
+        return max((float(way.x.max()) for way in self.ways.ways), default=0.0)
+
+    def fit(self) -> None:
+        """Show ball, hole and every shot to its end."""
+        profile, ways = self.section.profile, self.ways.ways
+        if profile is None:
+            return
+        far = 1.05 * max(self._board.setting.changed.hole.distance + 1.5, self._far())
+        low = min(-0.05 * far, *(float(way.x.min()) - 0.5 for way in ways)) if ways else -0.05 * far
+        inside = (profile.x >= low) & (profile.x <= far)
+        bottom = float(profile.z[inside].min())
+        highest = [self.flag.at[1] + FLAG_HEIGHT, float(profile.z[inside].max())]
+        top = max(highest + [float(way.z.max()) for way in ways])
+        height = top - bottom
+        self.getAxis("left").floor = bottom - 0.05 * height
+        self.setXRange(low, far, padding=0)
+        share = min(0.4, (TURF + 10.0) / max(self.getViewBox().height(), 1.0))
+        self.setYRange(bottom - 1.1 * height * share / (1.0 - share), bottom + 1.1 * height, padding=0)

@@ -1,0 +1,115 @@
+"""The Side by side workspace put together: settings beside one picture, the bars, and the reason in words."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.playback import PlaybackBar
+from shortgame_gui.desktop.side_by_side.bars import Bars
+from shortgame_gui.desktop.side_by_side.board import Board, Question, Setting, ask_engine
+from shortgame_gui.desktop.side_by_side.controls import Controls
+from shortgame_gui.desktop.side_by_side.picture import Picture
+from shortgame_gui.desktop.side_by_side.why import Why
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.workspace import Workspace
+from shortgame_gui.words.compare import held_text
+
+CONTROLS_WIDTH = 248
+
+
+class SideBySideWorkspace(Workspace):
+    """Follows the session's document; what is set here stays here."""
+
+    code = "side_by_side"
+    title = "Side by side"
+    tip = "Why the lower club runs more: shots with one thing held equal."
+
+    def __init__(
+        self, session: Session, theme: Theme, measures: Measures, question: Question = ask_engine
+    ) -> None:
+        super().__init__()
+        self._session, self._measures = session, measures
+        self.board = Board(Setting(session.situation, session.bag), question, self)
+        self.state = QLabel()
+        self.state.setWordWrap(True)
+        self.controls = Controls(self.board, theme, measures)
+        self.picture = Picture(self.board, theme, measures)
+        self.bars = Bars(self.board, theme, measures)
+        self.why = Why(self.board, theme, measures)
+        self.views = QSplitter(Qt.Orientation.Vertical)
+        self.playback = self.picture.playback
+        self.play_bar = PlaybackBar(self.playback, theme, measures)
+        pictures = QWidget()
+        stacked = QVBoxLayout(pictures)
+        stacked.setContentsMargins(0, 0, 0, 0)
+        stacked.setSpacing(0)
+        stacked.addWidget(self.picture, 1)
+        stacked.addWidget(self.play_bar)
+        for part, share in ((pictures, 5), (self.bars, 3), (self.why, 2)):
+            self.views.addWidget(part)
+            self.views.setStretchFactor(self.views.count() - 1, share)
+        self.views.setChildrenCollapsible(False)
+        self.views.setHandleWidth(6)
+        self.views.setSizes([350, 170, 150])
+        right = QWidget()
+        column = QVBoxLayout(right)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(self._top())
+        column.addWidget(self.views, 1)
+        self.controls.setFixedWidth(CONTROLS_WIDTH)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(right, 1)
+        row.addWidget(self.controls)
+        session.changed.connect(self._on_document)
+        self.board.set_changed.connect(self._tell)
+        self.board.shots_changed.connect(self._tell)
+        measures.changed.connect(self._tell)
+
+    def _top(self) -> QHBoxLayout:
+        top = QHBoxLayout()
+        top.setContentsMargins(12, 8, 8, 6)
+        large = self.state.font()
+        large.setPointSizeF(large.pointSizeF() * 1.15)
+        large.setBold(True)
+        self.state.setFont(large)
+        self.state.setAccessibleName("What is held equal")
+        top.addWidget(self.state, 1)
+        return top
+
+    # --- what the window asks --------------------------------------------------------------------
+
+    def splitters(self) -> dict[str, QSplitter]:
+        return {"side_by_side": self.views}
+
+    def entered(self) -> None:
+        self._take()
+        self.board.wake()
+
+    def left(self) -> None:
+        self.picture.playback.reset()
+        self.board.sleep()
+
+    def close_down(self) -> None:
+        self.board.sleep()
+
+    # --- what changes by itself ------------------------------------------------------------------
+
+    def _on_document(self) -> None:
+        if self.isVisible():
+            self._take()
+
+    def _take(self) -> None:
+        self.board.take(self._session.situation, self._session.bag)
+
+    def _tell(self) -> None:
+        found = self.board.comparison
+        text = held_text(found, self._measures.style) if found is not None else ""
+        if self.board.setting.changes:
+            text += " Tried here, not in the situation: see What if."
+        self.state.setText(text)

@@ -1,0 +1,278 @@
+"""The Side by side page: what is set moves every shot and never the document; rows and words follow."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLayout
+from pytestqt.qtbot import QtBot
+
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.side_by_side.bars import COLUMNS
+from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
+from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.leaves import put, put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import packaged_bag
+
+Make = Callable[..., SideBySideWorkspace]
+SAND, SEVEN = ("sand wedge", "chip"), ("7-iron", "chip")
+
+
+@pytest.fixture
+def make(qtbot: QtBot) -> Iterator[Make]:
+    made: list[SideBySideWorkspace] = []
+
+    def page(situation: Situation | None = None, bag: Bag | None = None) -> SideBySideWorkspace:
+        session = Session(Document(situation or Situation(), bag or packaged_bag()))
+        new = SideBySideWorkspace(session, Theme("light"), Measures("metres"))
+        new.session = session  # type: ignore[attr-defined]
+        qtbot.addWidget(new)
+        made.append(new)
+        frame = new.layout()
+        assert frame is not None
+        frame.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        new.setMinimumSize(400, 300)
+        new.resize(900, 700)
+        new.show()
+        new.entered()
+        assert new.board.wait()
+        return new
+
+    yield page
+    for page_made in made:
+        page_made.close_down()
+
+
+@pytest.fixture
+def page(make: Make) -> SideBySideWorkspace:
+    return make()
+
+
+def set_and_wait(page: SideBySideWorkspace, act: Callable[[], Any]) -> None:
+    act()
+    assert page.board.wait() and page.board.current
+
+
+def test_the_page_opens_with_three_lofts_and_the_reason(page: SideBySideWorkspace) -> None:
+    board = page.board
+    assert len(board.shots) == 3 and {shot.technique for shot in board.shots} == {"chip"}
+    lofts = [shot.club.loft for shot in board.shots]
+    assert lofts == sorted(lofts, reverse=True)
+    assert page.state.text() == "All land 7.0 m away."
+    assert page.why.heading.text() == f"Why the {board.shots[2].club.name} runs more than the sand wedge"
+    assert "after the first bounce" in page.why.text.toPlainText()
+    assert len(page.picture.ways.ways) == 3
+    assert page.bars.bars.rowCount() == 3
+
+
+def test_from_sand_the_page_opens_with_what_is_played_there() -> None:
+    bunker = put_all(Situation(), {"lie.ground": "sand", "lie.sits": "clean"})
+    picks = usual_picks(bunker, packaged_bag())
+    assert (len(picks) >= 2 and "chip" in {t for _, t in picks}) or len({t for _, t in picks}) == 1
+    putter = Bag(clubs=(packaged_bag().find("putter"),))
+    assert usual_picks(bunker, putter) in ((), (("putter", "putt"),))
+
+
+def test_ticking_a_club_adds_it_in_the_order_of_loft(page: SideBySideWorkspace) -> None:
+    picks = page.controls.picks
+    item = picks.items["gap wedge", "pitch"]
+    assert not item.parent().isExpanded()
+    set_and_wait(page, lambda: item.setCheckState(0, Qt.CheckState.Checked))
+    assert [shot.key for shot in page.board.shots][1] == ("gap wedge", "pitch")
+    set_and_wait(page, lambda: item.setCheckState(0, Qt.CheckState.Unchecked))
+    assert len(page.board.shots) == 3
+    for key in page.board.setting.picks:
+        page.board.pick(key, False)
+    assert page.board.wait() and page.board.shots == ()
+    assert page.why.text.toPlainText() == "Tick two shots to see what makes the difference."
+
+
+def test_what_is_refused_is_paler_and_says_why(make: Make) -> None:
+    page = make(put_all(Situation(), {"lie.ground": "rough"}))
+    items = page.controls.picks.items
+    assert "strike" in items["sand wedge", "low_check"].toolTip(0)
+    assert items["sand wedge", "chip"].toolTip(0) == ""
+    soft, plain = (items["sand wedge", t].foreground(0).color() for t in ("low_check", "chip"))
+    assert soft != plain
+
+
+def test_what_if_moves_every_shot_and_leaves_the_document_alone(page: SideBySideWorkspace) -> None:
+    document = page.session.document  # type: ignore[attr-defined]
+    before = {shot.key: shot.run for shot in page.board.shots}
+    speed = page.controls.what_if.editors["green.speed"]
+    set_and_wait(page, lambda: speed.edited.emit(4.2, 1))
+    assert all(shot.run > before[shot.key] + 0.5 for shot in page.board.shots)
+    assert page.session.document is document  # type: ignore[attr-defined]
+    assert not page.session.unsaved  # type: ignore[attr-defined]
+    assert "Tried here" in page.state.text() and page.controls.what_if.back.isEnabled()
+    set_and_wait(page, page.controls.what_if.back.click)
+    assert {shot.key: shot.run for shot in page.board.shots} == pytest.approx(before, abs=0.02)
+    assert not page.controls.what_if.back.isEnabled()
+
+
+def test_a_swing_stays_the_same_when_the_green_is_tried_otherwise(page: SideBySideWorkspace) -> None:
+    """What is held is that of the document, or a quicker green would be met by a softer swing."""
+    set_and_wait(page, lambda: page.board.hold("swing"))
+    speed = page.board.comparison.value  # type: ignore[union-attr]
+    set_and_wait(page, lambda: page.board.what_if("green.speed", 4.2))
+    assert page.board.comparison.value == speed  # type: ignore[union-attr]
+    assert {round(shot.head_speed, 9) for shot in page.board.shots} == {round(speed, 9)}
+
+
+def test_every_what_if_finds_its_way(page: SideBySideWorkspace) -> None:
+    board = page.board
+    for path, value in (
+        ("green.firmness", 120.0),
+        ("green.slope_along", -0.03),
+        ("lie.ground", "sand"),
+        ("lie.sits", "plugged"),
+    ):
+        board.what_if(path, value)
+    assert board.wait()
+    changed = board.setting.changed
+    assert (changed.green.firmness, changed.lie.ground, changed.lie.sits) == (120.0, "sand", "plugged")
+    offered = page.controls.what_if.editors["lie.sits"].combo  # type: ignore[attr-defined]
+    assert offered.findData("plugged") >= 0 and offered.findData("up") < 0
+    # Back to what the document says is no change.
+    board.what_if("lie.ground", "fairway")
+    assert "lie.ground" not in board.setting.changes
+
+
+def test_the_thing_held_and_its_value(page: SideBySideWorkspace) -> None:
+    held = page.controls.held
+    assert held.spin.value() == pytest.approx(7.0) and not held.usual.isEnabled()
+    set_and_wait(page, lambda: held.spin.setValue(9.0))
+    assert page.state.text() == "All land 9.0 m away."
+    set_and_wait(page, held.usual.click)
+    assert page.state.text() == "All land 7.0 m away."
+    set_and_wait(page, lambda: held.choice.activated.emit(held.choice.findData("finish")))
+    assert page.state.text() == "All come to rest 18.0 m away."
+    assert {round(shot.total, 1) for shot in page.board.shots} == {18.0}
+    set_and_wait(page, lambda: held.choice.activated.emit(held.choice.findData("swing")))
+    assert held.spin.suffix() == " m/s"
+    page._measures.switch("yards")
+    assert held.spin.suffix() == " mph"
+    set_and_wait(page, lambda: held.slider.setValue(25))
+    assert page.board.setting.value == pytest.approx(25 * 0.44704)
+
+
+def test_rows_tell_bar_figures_and_why_not(page: SideBySideWorkspace) -> None:
+    board, model = page.board, page.bars.bars
+    set_and_wait(page, lambda: board.pick(("putter", "putt"), True))
+    rows = {row.key: k for k, row in enumerate(model.rows)}
+    codes = [column.code for column in COLUMNS]
+
+    def cell(key: tuple[str, str], code: str, role: Any = Qt.ItemDataRole.DisplayRole) -> Any:
+        return model.index(rows[key], codes.index(code)).data(role)
+
+    shot = board.shots[0]
+    assert cell(shot.key, "shot") == "Sand wedge\nchip"
+    assert cell(shot.key, "bar") == f"{shot.carry:.1f} m in the air, runs {shot.run:.1f} m"
+    assert cell(shot.key, "stop_time") == f"{shot.stop_time:.1f} s"
+    assert cell(("putter", "putt"), "bar") == "a putt does not land anywhere, it rolls all the way"
+    assert cell(("putter", "putt"), "launch") == ""
+    assert cell(("putter", "putt"), "shot", Qt.ItemDataRole.CheckStateRole) is None
+    assert all(model.headerData(k, Qt.Orientation.Horizontal) for k in range(len(COLUMNS)))
+    assert "{" not in "".join(
+        str(model.headerData(k, Qt.Orientation.Horizontal)) for k in range(len(COLUMNS))
+    )
+    set_and_wait(page, lambda: board.hold("finish"))
+    rows = {row.key: k for k, row in enumerate(model.rows)}
+    assert cell(("putter", "putt"), "bar") == "runs 18.0 m" and cell(("putter", "putt"), "launch") == "-"
+
+
+def test_the_two_that_are_ticked_are_explained(page: SideBySideWorkspace) -> None:
+    board, model = page.board, page.bars.bars
+    first, middle, last = (shot.key for shot in board.shots)
+
+    def ticked() -> set[tuple[str, str]]:
+        return {model.rows[k].key for k in range(model.rowCount()) if model.marked(k)}
+
+    assert ticked() == {first, last}
+    model.setData(model.index(1, 0), Qt.CheckState.Checked, Qt.ItemDataRole.CheckStateRole)
+    assert ticked() == {middle, last} and middle[0] in page.why.heading.text()
+    page.bars.clicked.emit(model.index(0, 2))
+    assert ticked() == {first, middle} and first[0] in page.why.heading.text()
+
+
+def test_the_wording_follows_the_player_until_somebody_chooses(make: Make) -> None:
+    adult, junior = make(), make(put(Situation(), "player.level", "junior"))
+    assert "against" in adult.why.text.toPlainText()
+    assert "against" not in junior.why.text.toPlainText() and ", not " in junior.why.text.toPlainText()
+    assert junior.why.reader.currentData() == "junior"
+    junior.why.reader.activated.emit(junior.why.reader.findData("adult"))
+    assert "against" in junior.why.text.toPlainText()
+
+
+def test_the_page_follows_the_document_while_it_is_seen(page: SideBySideWorkspace, make: Make) -> None:
+    session = page.session  # type: ignore[attr-defined]
+    session.edit("green.front", 10.0, "Distance")
+    assert page.board.wait() and page.state.text() == "All land 11.0 m away."
+    page.left()
+    page.hide()
+    session.edit("green.front", 12.0, "Distance")
+    assert page.board.setting.situation.green.front == 10.0
+    page.show()
+    page.entered()
+    assert page.board.wait() and page.state.text() == "All land 13.0 m away."
+    # Another bag takes the clubs away: the usual ones of that bag stand in.
+    few = Bag(clubs=tuple(c for c in packaged_bag().clubs if c.kind == "wedge"))
+    session.put(Document(session.situation, few), "bag")
+    assert page.board.wait() and page.board.shots
+    assert {shot.club.kind for shot in page.board.shots} == {"wedge"}
+
+
+def test_an_engine_that_fails_is_told(qtbot: QtBot, caplog: pytest.LogCaptureFixture) -> None:
+    def broken(setting: Setting, before: object) -> Any:
+        def job(progress: object, cancelled: object) -> None:
+            raise ZeroDivisionError("no ground")
+
+        return job
+
+    board = Board(Setting(Situation(), packaged_bag(), (SAND, SEVEN)), broken)
+    with qtbot.waitSignal(board.failed) as told:
+        board.wake()
+    board.sleep()
+    assert "no ground" in told.args[0] and "background job failed" in caplog.text
+
+
+def test_colours_and_units_change_in_place(page: SideBySideWorkspace, qapp: QApplication) -> None:
+    before = page.picture.grab().toImage()
+    page.picture._theme.switch("dark")
+    assert page.picture.grab().toImage() != before
+    page._measures.switch("yards")
+    assert "yd" in page.state.text() and "yd" in page.why.text.toPlainText()
+    assert not page.bars.grab().isNull()
+
+
+def test_all_balls_leave_together(page: SideBySideWorkspace) -> None:
+    playback, picture = page.picture.playback, page.picture
+    assert picture.ways.rest and not picture.balls.all
+    QTest.keyClick(picture, Qt.Key.Key_Space)
+    assert playback.playing and playback.time is not None
+    QTest.keyClick(picture, Qt.Key.Key_Space)
+    playback.seek(0.0)
+    assert [ball.pos().x() for ball in picture.balls.all] == pytest.approx([0.0] * 3, abs=1e-9)
+    playback.seek(playback.end)
+    ends = [ball.pos().x() for ball in picture.balls.all]
+    assert ends == pytest.approx([shot.track.position[0, -1] for shot in page.board.shots], abs=1e-6)
+    # The lowest club lands first (common practice, no source) and still runs when the highest is at rest.
+    assert picture.ways.ways[2].stops[1] < picture.ways.ways[0].stops[1]
+    assert picture.ways.ways[2].time[-1] > picture.ways.ways[0].time[-1]
+    QTest.keyClick(picture, Qt.Key.Key_Escape)
+    assert playback.time is None and picture.ways.rest and not picture.balls.all
+
+
+def test_balls_on_their_way_follow_what_is_tried(page: SideBySideWorkspace) -> None:
+    page.picture.playback.play_or_pause()
+    set_and_wait(page, lambda: page.board.what_if("green.speed", 4.2))
+    assert page.picture.playback.playing
+    assert page.picture.playback.ways == page.picture.ways.ways
+    page.left()
+    assert not page.picture.playback.playing
