@@ -9,10 +9,11 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice import explain, scene
+from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
-from shortgame_gui.advice.rank import Ranked, choose_aims, race, trouble
+from shortgame_gui.advice.rank import Ranked, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Refused, SetUp, Shot, Track, WhatIf
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
@@ -26,9 +27,6 @@ from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
 
-AIMS = (-1.5, -0.5, 0.0, 0.5, 1.0, 2.0, 3.5, 5.5)
-"""Finishes tried, in m past the hole; those off the green are left out."""
-
 
 class Cancelled(Exception):
     """The caller no longer wants the answer."""
@@ -37,14 +35,6 @@ class Cancelled(Exception):
 def bench_of(situation: Situation, table: Coefficients) -> Bench:
     """What all shots of ``situation`` share."""
     return bench_for([situation], np.zeros(1, dtype=np.intp), table)
-
-
-def aims(situation: Situation) -> Array:
-    """Distances in m at which a finish is tried."""
-    green, hole = situation.green, situation.hole.distance
-    at = hole + np.array(AIMS)
-    inside = (at > green.front + 0.2) & (at < green.front + green.depth - 0.2)
-    return np.asarray(at[inside | (np.array(AIMS) == 0.0)])
 
 
 def advise(
@@ -94,8 +84,7 @@ def advise(
         return _advice(situation, bag, seed, size, (), refused, table)
     base = baseline(situation.player.level, table)
     doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
-    best = choose_aims(doubted, graded, plans, base, seed, tick)
-    plans = plans.take(best)
+    plans = choose_aims(doubted, graded, plans, base, seed, tick)
     ranked = race(doubted, graded, plans, base, seed, size, tick)
     plans = plans.take(ranked.order)
     in_order = [offered[k] for k in plans.candidate.tolist()]
@@ -219,6 +208,7 @@ def _shot(
         head_speed=float(plans.speed[k]),
         share=share,
         aim=float(plans.aim[k]),
+        start=float(np.arctan2(velocity[1], velocity[0])),
         finish_aim=(float(plans.finish[0, k]) - hole, float(plans.finish[1, k])),
         delivered_loft=float(ball.loft[k]),
         attack=float(ball.attack[k]),

@@ -20,8 +20,9 @@ from statistics import NormalDist
 import numpy as np
 import numpy.typing as npt
 
+from shortgame_gui.advice.aim import choose_aims
 from shortgame_gui.advice.delivery import Strokes, stroke
-from shortgame_gui.advice.rank import Ranked, choose_aims, paired, sample
+from shortgame_gui.advice.rank import Ranked, paired, sample
 from shortgame_gui.advice.result import Doubt
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline
@@ -135,15 +136,14 @@ def cost_of_doubt(
     plans, _ = solve(known, ahead, scan(known, ahead, int(table.choose.speeds)), aims, tick=tick)
     if not len(plans.speed):
         return None
-    best = choose_aims(known, ahead, plans, base, seed, tick)
+    plans = choose_aims(known, ahead, plans, base, seed, tick)
     blind = leader.take(np.zeros(count, dtype=np.intp))
     blind = replace(blind, candidate=count * len(some) + np.arange(count))
-    plans = plans.take(best)
     luck = draws(seed, int(table.choose.doubt_samples), int(table.choose.block), KNOWING)
     value = sample(known, strokes, plans.join(blind), luck, base, tick).value(situation.player.counts)
     aware = np.full((count * len(some), value.shape[1]), np.inf)
-    aware[plans.candidate] = value[: len(best)]
-    worth = Known(value[len(best) :], aware.reshape(count, len(some), -1))
+    aware[plans.candidate] = value[: len(plans.speed)]
+    worth = Known(value[len(plans.speed) :], aware.reshape(count, len(some), -1))
     saved = worth.saved()
     # Conditions and luck both scatter, and each condition meets the same luck.
     luck_error = saved.mean(axis=0).std(ddof=1) / np.sqrt(saved.shape[1])

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
 from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
-from shortgame_gui.advice.spreads import CHOOSING, Draws, draws
+from shortgame_gui.advice.spreads import Draws, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.physics.ground import GREEN, SURFACES
 from shortgame_gui.physics.run import ROLLED_AWAY
@@ -25,8 +25,6 @@ from shortgame_gui.physics.run import ROLLED_AWAY
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
-STILL_LEADS = 0.2
-"""Behind the best of the first try, in strokes or chance, up to which a shot's aims are tried again."""
 BATCH = 6000
 """Lanes of one batch: large enough for NumPy, small enough to notice a cancel within 0.1 s."""
 
@@ -106,44 +104,6 @@ def sample(
             ]
         )  # fmt: skip
     return Samples(*(np.concatenate([p[i] for p in parts]) for i in range(len(parts[0]))))
-
-
-def choose_aims(
-    bench: Bench,
-    strokes: Strokes,
-    plans: Plans,
-    base: Baseline,
-    seed: int,
-    tick: Callable[[], None],
-) -> Index:
-    """Index of the best plan of every candidate, judged on samples that are used for nothing else.
-
-    A few samples for all plans, then more for the best few of each candidate that may still lead in its
-    situation.
-    """
-    c, counts = bench.table.choose, bench.situation.player.counts
-    few, many = int(c.try_samples), int(c.try_samples + c.try_more)
-    luck = draws(seed, many, int(c.block), CHOOSING, doubts(bench.situation))
-    value = sample(bench, strokes, plans, luck.take(0, few), base, tick).value(counts)
-    mean = value.mean(axis=1)
-    ranked = np.lexsort((mean, plans.candidate))
-    _, first = np.unique(plans.candidate[ranked], return_index=True)
-    best = ranked[first]
-    place = np.arange(len(ranked)) - np.repeat(first, np.diff(np.append(first, len(ranked))))
-    of = bench.place(plans.candidate[best])
-    front = np.full(len(bench.situations), np.inf)
-    np.minimum.at(front, of, mean[best])
-    near = set(plans.candidate[best[mean[best] <= front[of] + STILL_LEADS]].tolist())
-    again = np.sort(
-        [k for k, p in zip(ranked, place, strict=True) if p < c.try_plans and int(plans.candidate[k]) in near]
-    ).astype(np.intp)
-    more = sample(bench, strokes, plans.take(again), luck.take(few, many), base, tick).value(counts)
-    mean[again] = (value[again].sum(axis=1) + more.sum(axis=1)) / many
-    # Plans that were not tried again stand behind those of their candidate that were.
-    late = np.ones(len(mean))
-    late[again] = 0.0
-    ranked = np.lexsort((mean, late, plans.candidate))
-    return np.asarray(ranked[first], dtype=np.intp)
 
 
 @dataclass(frozen=True)

@@ -91,6 +91,8 @@ class Shot:
     """Head speed over this club's full swing."""
     aim: float
     """Direction of the aim, left of the line to the hole, in rad."""
+    start: float
+    """Direction in which the unperturbed ball starts, left of the line to the hole, in rad: the break."""
     finish_aim: tuple[float, float]
     """Where the unperturbed ball would rest without a hole, in m from the hole: along, left."""
     delivered_loft: float
@@ -136,6 +138,12 @@ class Shot:
     misses: Misses = Misses((), None, None)
     what_ifs: tuple[WhatIf, ...] = ()
     """Told of the leading shots only."""
+
+    @property
+    def hole(self) -> float:
+        """Distance to the hole in m, as the finish tells it."""
+        along, left = self.finish_aim
+        return float(np.sqrt(max((self.carry + self.run) ** 2 - left * left, 0.0))) - along
 
     def within(self, radius: float) -> float:
         """Chance of finishing within ``radius`` m of the hole; holed counts."""

@@ -51,6 +51,9 @@ def doubts(situation: Situation) -> dict[str, float]:
     spreads = {f.name: float(getattr(unsure, f.name, 0.0)) for f in fields(Truth)} | wind
     if len(steps(situation)) == 1:
         spreads["lie"] = 0.0
+    if situation.survey.file:
+        # What was surveyed is not in doubt.
+        spreads["slope_along"] = spreads["slope_across"] = 0.0
     return {name: spread for name, spread in spreads.items() if spread > 0.0}
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import tan
 
 from shortgame_gui.advice.result import Advice, Drawn, Reason, Shot, Why
 from shortgame_gui.words.language import _
@@ -405,11 +405,11 @@ FEELS = {
 
 
 def setup_text(shot: Shot | None, style: Style = STYLE) -> list[str]:
-    """Set-up cues of ``shot``, the swing length last; nothing without a shot."""
+    """Where to aim ``shot``, its set-up cues, and the swing length last; nothing without a shot."""
     if shot is None:
         return []
     lines = [cue_text(code, number, style) for code, number in shot.setup.cues if code != "swing"]
-    return [*lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
+    return [aim_text(shot, style), *lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
 
 
 def caution_text(code: str) -> str:
@@ -451,11 +451,25 @@ def start_text(shot: Shot, hole: float, style: Style = STYLE) -> str:
     return text.format(gap=style.short(abs(aside)))
 
 
+WORTH_AIMING = 0.15
+"""Distance from the hole in m below which an aim is one at the hole."""
+
+
 def aim_text(shot: Shot, style: Style = STYLE) -> str:
-    """Where the shot is meant to finish, from the hole."""
+    """Where to start the ball and where it is meant to finish."""
     along, left = shot.finish_aim
-    if hypot(along, left) < 0.15:
-        return _("meant to finish at the hole")
-    if along >= 0.0:
-        return _("meant to finish {d} past the hole").format(d=style.short(along))
-    return _("meant to finish {d} short of the hole").format(d=style.short(-along))
+    parts = []
+    if abs(along) >= WORTH_AIMING or abs(left) < WORTH_AIMING:
+        where = _("{d} past it") if along >= 0.0 else _("{d} short of it")
+        parts.append(where.format(d=style.short(abs(along))) if abs(along) >= WORTH_AIMING else _("at it"))
+    if abs(left) >= WORTH_AIMING:
+        side = _("{d} left of it") if left > 0.0 else _("{d} right of it")
+        parts.append(side.format(d=style.short(abs(left))))
+    start = shot.hole * tan(shot.start)
+    if abs(start) < WORTH_AIMING:
+        first = _("Start it at the hole")
+    else:
+        first = _("Start it {d} left of the hole") if start > 0.0 else _("Start it {d} right of the hole")
+    return _("{start}, meant to finish {finish}.").format(
+        start=first.format(d=style.short(abs(start))), finish=_(" and ").join(parts)
+    )

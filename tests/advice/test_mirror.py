@@ -74,7 +74,7 @@ def same_but_mirrored(shot: Shot, other: Shot, figures: Callable[[Shot], dict[st
         assert two.finish == pytest.approx((one.finish[0], -one.finish[1]), abs=1e-9)
         assert (two.code, two.strokes) == (one.code, pytest.approx(one.strokes, abs=1e-9))
     assert here.keys() == there.keys()
-    for name in ("aim", "finish_aim.1", "landing.1", "finishes.y"):
+    for name in ("aim", "start", "finish_aim.1", "landing.1", "finishes.y"):
         assert there[name] == pytest.approx(-here[name], abs=1e-9), name
         here.pop(name)
     for name, value in here.items():

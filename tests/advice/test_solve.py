@@ -5,7 +5,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shortgame_gui.advice.advise import aims, bench_of
+from shortgame_gui.advice.advise import bench_of
+from shortgame_gui.advice.aim import aims
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.rank import sample
 from shortgame_gui.advice.rules import Candidate, candidates

@@ -40,7 +40,8 @@ def made_shot(rank: int, row: tuple[Any, ...]) -> Shot:
     finishes = np.random.default_rng(rank).normal([[finish], [0.0]], [[1.5], [0.5]], (2, 200))
     return Shot(
         rank=rank, club=found, technique=technique, swing="hip", head_speed=10.0, share=0.4, aim=0.01,
-        finish_aim=(0.3, 0.0), delivered_loft=0.6, attack=-0.05, ball_speed=12.0, launch=0.5, spin=300.0,
+        start=0.01, finish_aim=(0.3, 0.0), delivered_loft=0.6, attack=-0.05, ball_speed=12.0, launch=0.5,
+        spin=300.0,
         carry=landing, landing=(landing, 0.05), landing_past_edge=landing - 6.0 if landing else None,
         landing_angle=0.6, landing_speed=9.0, apex=top, run=finish - landing, air_share=landing / finish,
         n=200, expected_strokes=strokes, standard_error=0.01, behind_best=behind, behind_best_error=0.01,
