@@ -8,6 +8,7 @@ in twentieths of a point without hinting, so that lines break at the same words 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import ceil
@@ -98,6 +99,14 @@ def _font(size: float, bold: bool = False) -> QFont:
     return made
 
 
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|m|cm|ft|yd|in|m/s|mph|rpm|g)(?![A-Za-z]))")
+
+
+def _together(text: str) -> str:
+    """``text`` with figures and their units on one line."""
+    return _UNIT.sub("\N{NO-BREAK SPACE}", text)
+
+
 def text_width(text: str, size: float = SIZE, *, bold: bool = False) -> float:
     """Width in points of ``text`` on one line."""
     return QFontMetricsF(_font(size, bold)).horizontalAdvance(text) / _FINE
@@ -149,7 +158,7 @@ class _Set:
 
 
 def _set(text: str, width: float, size: float, bold: bool = False, right: bool = False) -> _Set:
-    layout = QTextLayout(text, _font(size, bold))
+    layout = QTextLayout(_together(text), _font(size, bold))
     option = QTextOption(Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft)
     option.setWrapMode(QTextOption.WrapMode.WordWrap)
     layout.setTextOption(option)
@@ -430,11 +439,12 @@ class Sheet:
             block.paint(painter, box)
             painter.restore()
         inner = self.paper.inner
-        foot = QPointF(inner.left(), inner.bottom() + 18.0)
-        rule(painter, inner.left(), inner.right(), foot.y() - 9.5, RULE_INK, 0.4)
-        write_line(painter, foot, self.foot, SIZE - 2.0, colour=SOFT_INK)
+        y = inner.bottom() + 6.0
+        rule(painter, inner.left(), inner.right(), y, RULE_INK, 0.4)
+        room = inner.width() - (30.0 if len(made) > 1 else 0.0)
+        _set(self.foot, room, SIZE - 2.0).paint(painter, QPointF(inner.left(), y + 2.0), SOFT_INK)
         if len(made) > 1:
-            end = QPointF(inner.right(), foot.y())
+            end = QPointF(inner.right(), y + 2.0 + SIZE)
             write_line(painter, end, f"{number + 1} / {len(made)}", SIZE - 2.0, colour=SOFT_INK, align=1.0)
 
 

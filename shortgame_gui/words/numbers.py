@@ -58,9 +58,9 @@ class Style:
         """Spin in revolutions a minute."""
         return f"{self.number(round(radians_per_second / RPM, -1), 0)} rpm"
 
-    def percent(self, share: float) -> str:
-        """A chance or a share in per cent."""
-        return f"{self.number(100.0 * share, 0)} %"
+    def percent(self, share: float, digits: int = 0) -> str:
+        """A chance, a share or a slope in per cent."""
+        return f"{self.number(100.0 * share, digits)} %"
 
     def strokes(self, value: float) -> str:
         """Strokes with two decimals."""

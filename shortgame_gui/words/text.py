@@ -117,6 +117,25 @@ def landing_text(shot: Shot, style: Style = STYLE) -> str:
     return _("land it {short} short of the green").format(short=style.long(-past, 0 if past < -4.0 else 1))
 
 
+def lands_text(shot: Shot, style: Style = STYLE) -> str:
+    """Where it lands against the green's edge, in few letters."""
+    if shot.technique == "putt":
+        return _("rolls")
+    past = shot.landing_past_edge
+    if past is None:
+        return style.long(shot.carry, 1)
+    words = _("{d} on") if past >= 0.0 else _("{d} short")
+    return words.format(d=style.long(abs(past), 1))
+
+
+def behind_best_text(shot: Shot, counts: str, style: Style = STYLE) -> str:
+    """How far behind the best in what ``counts`` today: strokes, or the chance of missing the aim."""
+    if shot.rank == 1:
+        return _("best")
+    behind = shot.behind_best
+    return f"+{style.strokes(behind) if counts == 'average' else style.percent(behind)}"
+
+
 def run_text(shot: Shot, style: Style = STYLE) -> str:
     """How far it runs after landing."""
     if shot.run < -0.05:
@@ -187,6 +206,26 @@ def headline(advice: Advice, style: Style = STYLE) -> str:
         run=run_text(shot, style),
         strokes=style.strokes(shot.expected_strokes),
         margin=margin_text(advice, style) or _("the only shot here"),
+    )
+
+
+def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tuple[str, str]:
+    """``shot`` in two lines: what to play, and what it does with its strokes and where it stands."""
+    if shot is None:
+        return headline(advice, style), ""
+    first = shot_name(shot.club.name, shot.technique)
+    if shot.technique == "putt":
+        way = _("Rolls all the way, {run}").format(run=style.long(shot.run))
+    else:
+        first = f"{first}, {SWINGS[shot.swing]}"
+        landing = landing_text(shot, style)
+        way = f"{landing[0].upper()}{landing[1:]}, {run_text(shot, style)}"
+    if shot is advice.shots[0]:
+        place = margin_text(advice, style) or _("the only shot here")
+    else:
+        place = _("number {rank} in the order").format(rank=shot.rank)
+    return first, _("{way}. {strokes} strokes, {place}.").format(
+        way=way, strokes=style.strokes(shot.expected_strokes), place=place
     )
 
 

@@ -16,23 +16,6 @@ from shortgame_gui.words import text, watch
 from shortgame_gui.words.numbers import Style
 
 
-def answer(advice: Advice, style: Style) -> tuple[str, str]:
-    """The leader in two lines: the shot, and what it does with strokes and margin."""
-    if not advice.shots:
-        return text.headline(advice, style), ""
-    shot = advice.shots[0]
-    first = text.shot_name(shot.club.name, shot.technique)
-    if shot.technique != "putt":
-        first = f"{first}, {text.SWINGS[shot.swing]}"
-    if shot.technique == "putt":
-        way = f"Rolls all the way, {style.long(shot.run)}"
-    else:
-        landing = text.landing_text(shot, style)
-        way = f"{landing[0].upper()}{landing[1:]}, {text.run_text(shot, style)}"
-    margin = text.margin_text(advice, style) or "the only shot here"
-    return first, f"{way}. {style.strokes(shot.expected_strokes)} strokes, {margin}."
-
-
 class Headline(QFrame):
     """The answer, large, above everything else; paler while it is that of an earlier situation."""
 
@@ -63,7 +46,8 @@ class Headline(QFrame):
     def show_answer(self) -> None:
         advice, colours = self._session.advice, self._theme.colours
         style = self._measures.style
-        lines = answer(advice, style) if advice else ("Working out the shots ...", "")
+        leader = advice.shots[0] if advice and advice.shots else None
+        lines = text.answer_text(advice, leader, style) if advice else ("Working out the shots ...", "")
         for label, line in zip((self.shot, self.detail), lines, strict=True):
             label.setText(line)
             palette = QPalette(label.palette())
