@@ -23,7 +23,7 @@ from shortgame_gui.words.numbers import Style
 
 Document = TypeVar("Document")
 BAD_INPUT = 2
-COMMANDS = ("advise", "trace", "picture")
+COMMANDS = ("advise", "trace", "report", "picture")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -112,6 +112,9 @@ def parser() -> argparse.ArgumentParser:
     )
     follow.add_argument("--csv", action="store_true", help="print the points of the path")
 
+    card = sub.add_parser("report", parents=[common], help="print the shot card, one page, as PDF")
+    card.add_argument("--out", required=True, metavar="X.pdf", help="PDF file")
+
     draw = sub.add_parser("picture", parents=[common], help="write a picture of the window")
     draw.add_argument("--out", required=True, metavar="X.png", help="picture file")
     draw.add_argument("--size", type=_size, default=(1280, 800), metavar="WxH", help="size of the window")
@@ -144,7 +147,7 @@ def run(args: argparse.Namespace) -> int:
     if args.command == "picture":
         from shortgame_gui.desktop.app import picture
 
-        picture(Path(args.file), Path(args.out), args.size, args.theme)
+        picture(situation, bag, Path(args.out), args.size, args.theme, yards=style.yards)
         return 0
     from shortgame_gui.advice.advise import advise
     from shortgame_gui.advice.trace import Unreachable, trace
@@ -155,6 +158,17 @@ def run(args: argparse.Namespace) -> int:
     if args.command == "advise":
         advice = advise(situation, bag, table, samples=args.samples, seed=args.seed)
         print(advice_json(advice) if args.json else advice_table(advice, style))
+        return 0
+    if args.command == "report":
+        from shortgame_gui.report.card import Card
+        from shortgame_gui.report.page import pdf, ready_to_paint
+
+        ready_to_paint()
+        made = pdf(Card(advise(situation, bag, table), style).sheet())
+        try:
+            Path(args.out).write_bytes(made)
+        except OSError as error:
+            raise DocumentError(f"--out: {args.out} cannot be written: {error.strerror}") from error
         return 0
     try:
         club = bag.find(args.club)

@@ -390,6 +390,7 @@ def test_a_bad_argument_of_trace(
         (["plain.json", "more"], "more"),
         (["--nothing"], "command"),
         (["picture", "x.json"], "--out"),
+        (["report", "x.json"], "--out"),
         (["picture", "x.json", "--out", "x.png", "--size", "9x9"], "--size"),
     ],
 )
@@ -398,11 +399,43 @@ def test_a_bad_command(words: list[str], named: str, capsys: pytest.CaptureFixtu
 
 
 def test_help_is_given_without_an_error(capsys: pytest.CaptureFixture[str]) -> None:
-    for words in (["--help"], ["advise", "--help"], ["trace", "--help"], ["picture", "--help"]):
+    for words in (
+        ["--help"],
+        ["advise", "--help"],
+        ["trace", "--help"],
+        ["report", "--help"],
+        ["picture", "--help"],
+    ):
         with pytest.raises(SystemExit) as left:
             cli.main(words)
         out, err = capsys.readouterr()
         assert left.value.code == 0 and "usage: shortgame" in out and err == ""
+
+
+# What is printed ----------------------------------------------------------------------------
+
+
+def test_the_shot_card_is_one_page_of_pdf(
+    capsys: pytest.CaptureFixture[str], plain: Path, bag: Path, tmp_path: Path, qapp: Any
+) -> None:
+    out = tmp_path / "card.pdf"
+    assert told(capsys, "report", plain, "--bag", bag, "--out", out, "--metres", "--player", "30") == ""
+    made = out.read_bytes()
+    assert made.startswith(b"%PDF-") and made.count(b"/Type /Page\n") == 1 and b"/FontFile" in made
+    assert "--out" in refused(capsys, "report", plain, "--bag", bag, "--out", tmp_path / "none" / "card.pdf")
+
+
+def test_a_picture_of_the_window_shows_the_bag_the_player_and_the_units_asked_for(
+    plain: Path, bag: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, qapp: Any
+) -> None:
+    from shortgame_gui.desktop import app
+
+    seen: dict[str, Any] = {}
+    monkeypatch.setattr(app, "picture", lambda *given, **more: seen.update(given=given, **more))
+    words = ["picture", plain, "--out", tmp_path / "x.png", "--bag", bag, "--player", "30", "--metres"]
+    assert cli.main([str(w) for w in words]) == 0
+    situation, clubs = seen["given"][:2]
+    assert situation.player.level == "30" and len(clubs.clubs) == 3 and seen["yards"] is False
 
 
 # A process of its own ----------------------------------------------------------------------------

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from shortgame_gui.desktop.main_window import MainWindow
     from shortgame_gui.desktop.settings import Settings
     from shortgame_gui.desktop.theme import Mode
+    from shortgame_gui.model.club import Bag
+    from shortgame_gui.model.situation import Situation
 
 SWITCH = 0.0005
 """Seconds after which the worker hands the interpreter to the window; Python's own is ten times longer."""
@@ -88,19 +90,23 @@ def open_window(path: Path | None) -> int:
         sys.excepthook = before
 
 
-def picture(path: Path, out: Path, size: tuple[int, int], theme: Mode) -> None:
-    """Draw the window on the situation ``path``, with its advice, into the picture file ``out``.
+def picture(
+    situation: Situation, bag: Bag, out: Path, size: tuple[int, int], theme: Mode, *, yards: bool
+) -> None:
+    """Draw the window on ``situation`` with ``bag`` and its advice into the picture file ``out``.
 
-    ``size`` is width and height in pixels. Needs no display. Raises DocumentError when ``path`` cannot be
-    read, ``out`` not be written, or the advice is not there in time.
+    ``size`` is width and height in pixels. Needs no display. Raises DocumentError when ``out`` cannot be
+    written, or the advice is not there in time.
     """
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from shortgame_gui.desktop.session import Document
     from shortgame_gui.desktop.settings import Settings
 
     application()
     window = make_window(Settings(), theme)
     try:
-        window.begin(path)
+        window.measures.switch("yards" if yards else "metres")
+        window.begin_with(Document(situation, bag))
         window.resize(*size)
         window.show()
         if not window.advisor.runner.wait_until_idle(PICTURE_PATIENCE) or not window.session.current:

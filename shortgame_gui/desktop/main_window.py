@@ -22,12 +22,13 @@ from PySide6.QtWidgets import (
 from shortgame_gui import assets
 from shortgame_gui.desktop.actions import keys_text, make_actions
 from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
+from shortgame_gui.desktop.exports import Exports
 from shortgame_gui.desktop.filing import Filing
 from shortgame_gui.desktop.help import Help, about, page_of, rows_of
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.notice import Notice
 from shortgame_gui.desktop.recovery import Offer, Recovery
-from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.settings_box import SettingsBox
 from shortgame_gui.desktop.shot.playback import Playback
@@ -60,6 +61,7 @@ class MainWindow(QMainWindow):
         self.session = Session(parent=self)
         self.advisor = Advisor(self.session, question, self)
         self.filing = Filing(self.session, settings, self)
+        self.exports = Exports(self.session, self.measures, self)
         self.notice, self.offer = Notice(theme), Notice(theme)
         self.recovery = Recovery(self.session, data_folder() / "unsaved", self)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
@@ -157,6 +159,8 @@ class MainWindow(QMainWindow):
             signal.connect(self._on_undo)
         self.filing.failed.connect(self.notice.tell)
         self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
+        self.exports.failed.connect(self.notice.tell)
+        self.exports.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.advisor.failed.connect(self.notice.tell)
         self.advisor.working.connect(self._on_progress)
         self.advisor.settled.connect(self._on_settled)
@@ -203,6 +207,11 @@ class MainWindow(QMainWindow):
         """Ask about what a crash left behind, in a line that holds nothing up."""
         Offer(self.recovery, self.session, self.filing, self.offer).show()
 
+    def begin_with(self, document: Document) -> None:
+        """Start with ``document``, which has no file; then ask for advice."""
+        self.session.begin_with(document)
+        self.advisor.start()
+
     def _open_last(self) -> bool:
         last = self._settings.last
         if last is None:
@@ -236,6 +245,8 @@ class MainWindow(QMainWindow):
         match code:
             case "new" | "open" | "open_bag" | "save" | "save_as":
                 getattr(self.filing, code)()
+            case "shot_card" | "shots_table":
+                getattr(self.exports, code)()
             case "quit":
                 self.close()
             case "undo" | "redo":

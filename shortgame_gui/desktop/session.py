@@ -157,6 +157,10 @@ class Session(QObject):
         """Start with the everyday situation of ``player``, without a file; the bag stays."""
         self._begin(other(self._document, situation=Situation(player=player or Player())), None)
 
+    def begin_with(self, document: Document) -> None:
+        """Start with ``document``, without a file."""
+        self._begin(document, None)
+
     def open(self, path: Path) -> None:
         """Open a situation file; raises DocumentError and leaves everything as it was."""
         self._begin(other(self._document, situation=read_situation(path)), path)

@@ -1,4 +1,4 @@
-"""The shot card: one page with the situation, pictures, the leading shots, and how to play the one in front."""
+"""The shot card: one page with situation, pictures, the leading shots and how to play the one in front."""
 
 from __future__ import annotations
 
@@ -101,9 +101,12 @@ class Card:
         times = pictures.times(width, side)
         larger = _("Heights are drawn {n} times as large as distances.").format(n=style.number(times, 1))
         yield Picture(side, pictures.side, larger if abs(times - 1.0) > 0.05 else "")
-        seen = _("From above, to scale: dots are where {shot} finishes, the cross is where it lands.")
-        name = text.shot_name(front.club.name, front.technique, begins=False) if front else ""
-        yield Picture(PLAN * room.pictures, pictures.plan, seen.format(shot=name) if front else "")
+        seen = _("From above, to scale. Dots: where balls of the first shot stop. Cross: where it lands.")
+        if front is None:
+            seen = _("From above, to scale.")
+        elif front.technique == "putt":
+            seen = _("From above, to scale. Dots: where balls of the first shot stop.")
+        yield Picture(PLAN * room.pictures, pictures.plan, seen)
         if shots:
             yield from self._table(room)
         yield Beside((tuple(self._why(room)), tuple(self._how(room))))
@@ -143,7 +146,7 @@ class Card:
         )  # fmt: skip
         notes = []
         if any(s.tie for s in listed):
-            notes.append(_("Shots joined by a bracket are too close to call."))
+            notes.append(_("Shots in a bracket are too close to call with the best."))
         if more := len(self.advice.shots) - len(listed):
             notes.append(_("{n} more shots are not listed.").format(n=more))
         if notes:
@@ -162,6 +165,10 @@ class Card:
         if lines:
             yield Heading(title)
             yield Points(tuple(lines), room.size)
+        doubt = text.doubt_text(advice, style)
+        if doubt:
+            yield Heading(_("Not sure"))
+            yield Points(tuple(doubt), room.size)
         off = watch.off_text(front, style) if front else []
         if off:
             yield Heading(_("A little off"))

@@ -226,7 +226,7 @@ class Pictures:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolyline(scale.line(profile.x, profile.z))
         self._names(painter, scale, profile, lowest + TURF + 7.0)
-        self._walls(painter, scale, profile)
+        self._walls(painter, scale, profile, box)
         self._flag(painter, scale, profile)
         for place, shot in reversed(list(enumerate(self.shots))):
             self._flight(painter, scale, place, shot)
@@ -237,15 +237,13 @@ class Pictures:
 
     def _upright(self, painter: QPainter, scale: Scale, profile: Profile) -> None:
         low, high = self.reach
-        unit = FOOT if self.style.yards else 1.0
-        top = self._top(profile)
-        for z, figure in ticks(0.0, top, unit, scale.up, 22.0):
+        unit, name = (FOOT, _("ft")) if self.style.yards else (1.0, _("m"))
+        for z, figure in ticks(0.0, self._top(profile), unit, scale.up, 22.0):
             spot = scale.at(low, z)
             painter.setPen(QPen(QColor(RULE_INK), 0.3))
             painter.drawLine(spot, scale.at(high, z))
-            write_line(painter, spot + QPointF(-3.0, 2.2), figure, SMALL, colour=SOFT_INK, align=1.0)
-        name = _("ft") if self.style.yards else _("m")
-        write_line(painter, scale.at(low, top) + QPointF(-3.0, 2.2), name, SMALL, colour=SOFT_INK, align=1.0)
+            label = f"{figure} {name}" if z == 0.0 else figure
+            write_line(painter, spot + QPointF(-3.0, 2.2), label, SMALL, colour=SOFT_INK, align=1.0)
 
     def _names(self, painter: QPainter, scale: Scale, profile: Profile, y: float) -> None:
         """The surfaces by name, where there is room for it."""
@@ -256,7 +254,8 @@ class Pictures:
                 middle = QPointF(0.5 * (left + right), y)
                 write_line(painter, middle, word, SMALL, colour=SOFT_INK, align=0.5)
 
-    def _walls(self, painter: QPainter, scale: Scale, profile: Profile) -> None:
+    def _walls(self, painter: QPainter, scale: Scale, profile: Profile, box: QRectF) -> None:
+        """What stands in the way, cut off at the upper edge of the picture."""
         found = scene.obstacles(self.situation)
         if found is None:
             return
@@ -271,7 +270,7 @@ class Pictures:
             )
             painter.setPen(QPen(QColor(INK), 0.5))
             painter.setBrush(QColor(SOFT_INK))
-            painter.drawRect(wall.adjusted(-1.5, 0.0, 1.5, 0.0))
+            painter.drawRect(wall.adjusted(-1.5, 0.0, 1.5, 0.0).intersected(box))
 
     def _flag(self, painter: QPainter, scale: Scale, profile: Profile) -> None:
         hole = self.situation.hole.distance

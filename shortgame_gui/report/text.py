@@ -15,7 +15,7 @@ from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.advice.trace import Traced
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.units import FOOT, RPM
+from shortgame_gui.units import FOOT, RPM, YARD
 from shortgame_gui.words import text, watch
 from shortgame_gui.words.numbers import Style
 
@@ -185,6 +185,44 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
         lines += ["", "Not offered"]
         lines += [f"  {line}" for line in text.refused_text(advice)]
     return "\n".join(lines)
+
+
+def advice_csv(advice: Advice, style: Style) -> str:
+    """Every ranked shot as a line of comma-separated values, decimal points, units in the headings."""
+    long, m = ("yd", YARD) if style.yards else ("m", 1.0)
+    short, radius = ("ft", FOOT) if style.yards else ("m", 1.0)
+    rings = [f"{ring / radius:.0f} {short}" for ring in style.rings]
+    out = io.StringIO()
+    sheet = csv.writer(out, lineterminator="\n")
+    sheet.writerow(
+        [
+            "rank", "club", "loft (deg)", "technique", "swing", "strokes", "standard error",
+            "behind the best" if advice.situation.player.counts == "average" else "behind the best (share)",
+            "standard error of it", "too close to call", f"carry ({long})",
+            f"landing past the edge ({long})", f"run ({long})", *(f"inside {ring} (%)" for ring in rings),
+            "holed (%)", "down in two (%)", "three or more (%)", "lip (%)", "balls played",
+        ]
+    )  # fmt: skip
+    for shot in advice.shots:
+        figures = [
+            shot.carry / m,
+            None if shot.landing_past_edge is None else shot.landing_past_edge / m,
+            shot.run / m,
+            *(100.0 * shot.within(ring) for ring in style.rings),
+            100.0 * shot.holed,
+            100.0 * shot.down_in_two,
+            100.0 * shot.three_or_more,
+            100.0 * shot.trouble.get("lip", 0.0),
+        ]
+        sheet.writerow(
+            [
+                shot.rank, shot.club.name, tidy(degrees(shot.club.loft)), text.TECHNIQUES[shot.technique],
+                text.SWINGS[shot.swing], tidy(shot.expected_strokes), tidy(shot.standard_error),
+                tidy(shot.behind_best), tidy(shot.behind_best_error), "yes" if shot.tie else "no",
+                *tidy(figures), shot.n,
+            ]
+        )  # fmt: skip
+    return out.getvalue()
 
 
 def trace_text(traced: Traced, situation: Situation, table: Coefficients) -> str:

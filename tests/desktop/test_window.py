@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace as replace_struct
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox, QWidget
@@ -387,6 +388,34 @@ def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:
         assert not window.findChildren(TextBox)
 
 
+def test_shot_card_and_table_are_written_from_the_menu(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    for code, name, start in (("shot_card", "card", b"%PDF-"), ("shots_table", "table", b"rank,club")):
+        asked: list[str] = []
+
+        def ask(
+            parent: Any, title: str, proposed: str, kind: str, asked: Any = asked, name: str = name
+        ) -> Any:
+            asked.extend((title, proposed, kind))
+            return str(tmp_path / name), kind
+
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", ask)
+        press(window, code)
+        suffix = {"shot_card": ".pdf", "shots_table": ".csv"}[code]
+        assert (tmp_path / name).with_suffix(suffix).read_bytes().startswith(start)
+        assert asked[1].endswith(suffix) and suffix in asked[2]
+        assert f"{name}{suffix}" in window.statusBar().currentMessage()
+    # Given up in the dialog, in a place that cannot be written, and while the shots are not there yet.
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: ("", ""))
+    assert not window.exports.shot_card()
+    assert not window.exports.shots_table(tmp_path / "none" / "x.csv")
+    assert "x.csv cannot be written" in window.notice.label.text()
+    window.session.edit("green.wet", not window.session.situation.green.wet, "Wet green")
+    assert not window.exports.shot_card(tmp_path / "late.pdf")
+    assert "being worked out" in window.notice.label.text() and not (tmp_path / "late.pdf").exists()
+
+
 def test_quit_closes(window: MainWindow) -> None:
     press(window, "quit")
     assert not window.isVisible()
@@ -458,13 +487,23 @@ def test_picture_draws_the_window_with_its_advice(
         return lambda progress, cancelled: replace(made_advice, situation=document.situation)
 
     monkeypatch.setattr(main_window.MainWindow.__init__, "__defaults__", (quick,))
-    write_situation(tmp_path / "given.json", Situation(name="Given"))
+    begun: list[MainWindow] = []
+    begin = main_window.MainWindow.begin_with
+    monkeypatch.setattr(
+        main_window.MainWindow,
+        "begin_with",
+        lambda self, document: begun.append(self) or begin(self, document),
+    )
+    given, few = Situation(name="Given"), replace_struct(packaged_bag(), clubs=packaged_bag().clubs[:3])
     out = tmp_path / "window.png"
-    app.picture(tmp_path / "given.json", out, (1280, 800), "dark")
+    app.picture(given, few, out, (1280, 800), "dark", yards=False)
+    # What the command line asked for is what the window showed, and nothing of it is remembered.
+    assert begun[0].session.document == Document(given, few) and not begun[0].measures.yards
+    assert Settings().units == "yards" and Settings().last is None
     drawn = QImage(str(out))
     assert (drawn.width(), drawn.height()) == (1280, 800)
     along = {drawn.pixelColor(x, 70).name() for x in range(drawn.width())}
     assert DARK.window in along and LIGHT.window not in along
     assert len({drawn.pixelColor(x, 300).name() for x in range(320, 1200)}) > 10
     with pytest.raises(DocumentError, match="cannot be written"):
-        app.picture(tmp_path / "given.json", tmp_path / "no" / "x.png", (1280, 800), "light")
+        app.picture(given, few, tmp_path / "no" / "x.png", (1280, 800), "light", yards=True)

@@ -17,6 +17,7 @@ from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.text import (
     DIGITS,
+    advice_csv,
     advice_json,
     advice_table,
     columns,
@@ -139,6 +140,31 @@ def test_a_table_without_a_shot_still_says_why() -> None:
     text = advice_table(advise(none, clubs, TABLE, samples=4, seed=1), Style())
     assert "No shot in this bag can be played here." in text and "Not offered" in text
     assert "not one of the player's shots" in text
+
+
+# CSV ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("style", "yard", "ring"), [
+    (Style(), 0.9144, 6 * 0.3048), (Style(yards=False, decimal=","), 1.0, 2.0),
+])  # fmt: skip
+def test_the_csv_has_units_in_its_headings_and_decimal_points(
+    style: Style, yard: float, ring: float, advice: Advice
+) -> None:
+    unit, near = ("yd", "6 ft") if style.yards else ("m", "2 m")
+    rows = list(csv.DictReader(io.StringIO(advice_csv(advice, style))))
+    assert len(rows) == len(advice.shots)
+    for row, shot in zip(rows, advice.shots, strict=True):
+        assert (row["rank"], row["club"]) == (str(shot.rank), shot.club.name)
+        assert float(row[f"run ({unit})"]) * yard == pytest.approx(shot.run, rel=1e-5, abs=1e-6)
+        assert float(row[f"carry ({unit})"]) * yard == pytest.approx(shot.carry, rel=1e-5)
+        assert (row[f"landing past the edge ({unit})"] == "") == (shot.landing_past_edge is None)
+        far = np.hypot(shot.finishes[0] - advice.situation.hole.distance, shot.finishes[1])
+        chance = float(((far <= ring) | (shot.left == 0.0)).mean())
+        assert float(row[f"inside {near} (%)"]) == pytest.approx(100.0 * chance, rel=1e-5)
+        assert float(row["strokes"]) == pytest.approx(shot.expected_strokes, rel=1e-5)
+        assert row["too close to call"] == ("yes" if shot.tie else "no")
+        assert all("," not in cell for cell in row.values())
 
 
 # Trace ----------------------------------------------------------------------------

@@ -1,0 +1,71 @@
+"""What goes out of the window into files: the shot card as PDF, the ranked shots as CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+
+NOT_YET = "The shots are still being worked out; try again when they are there."
+
+
+class Exports(QObject):
+    """The export actions of one window. Every method says whether it went through."""
+
+    failed = Signal(str)
+    done = Signal(str)
+
+    def __init__(self, session: Session, measures: Measures, window: QWidget) -> None:
+        super().__init__(window)
+        self._session, self._measures, self._window = session, measures, window
+
+    def shot_card(self, path: Path | None = None) -> bool:
+        """Print the card of the shots that are drawn to ``path``, or to the file that a dialog asks for."""
+
+        def made(advice: Advice) -> bytes:
+            from shortgame_gui.report.card import Card
+            from shortgame_gui.report.page import pdf
+
+            return pdf(Card(advice, self._measures.style, self._session.shown).sheet())
+
+        return self._write(path, "Shot card", ".pdf", "PDF (*.pdf)", made)
+
+    def shots_table(self, path: Path | None = None) -> bool:
+        """Write every ranked shot to ``path``, or to the file that a dialog asks for."""
+
+        def made(advice: Advice) -> bytes:
+            from shortgame_gui.report.text import advice_csv
+
+            return advice_csv(advice, self._measures.style).encode()
+
+        return self._write(path, "Ranked shots as CSV", ".csv", "Comma-separated values (*.csv)", made)
+
+    def ask_file(self, title: str, suffix: str, kind: str) -> Path | None:
+        """The file that a dialog names, with ``suffix`` where nothing else was typed."""
+        proposed = (self._session.path or Path(self._session.situation.name)).stem + suffix
+        name, _kind = QFileDialog.getSaveFileName(self._window, title, proposed, kind)
+        return Path(name).with_suffix(Path(name).suffix or suffix) if name else None
+
+    def _write(
+        self, path: Path | None, title: str, suffix: str, kind: str, made: Callable[[Advice], bytes]
+    ) -> bool:
+        advice = self._session.advice
+        if advice is None or not self._session.current:
+            self.failed.emit(NOT_YET)
+            return False
+        path = path or self.ask_file(title, suffix, kind)
+        if path is None:
+            return False
+        try:
+            path.write_bytes(made(advice))
+        except OSError as error:
+            self.failed.emit(f"{path.name} cannot be written: {error.strerror}.")
+            return False
+        self.done.emit(f"{title} written to {path.name}.")
+        return True
