@@ -263,7 +263,7 @@ def test_hops_over_bent_ground_agree_with_the_full_integration() -> None:
     velocity[0] *= draw.choice([-1.0, 1.0], n)
     spin = np.stack([draw.normal(0.0, 60.0, n), draw.uniform(-900.0, 500.0, n), draw.normal(0.0, 30.0, n)])
     lane = np.zeros(n, dtype=np.intp)
-    for ground, share in ((BANK, 0.7), (cliff, 0.4)):
+    for ground, share in ((BANK, 0.6), (cliff, 0.4)):
         start = np.stack([draw.uniform(-1.0, 6.0, n), draw.uniform(-2.0, 2.0, n), np.zeros(n)])
         start[2] = ground.height(start[0], start[1], lane)
         exact = shoot(velocity, spin, ground=ground, start=start, steps=24)
