@@ -43,6 +43,10 @@ class Ground(Protocol):
         """Index into `SURFACES` (n,)."""
         ...
 
+    def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
+        """Whether the rectangles from ``low`` to ``high`` (2, n) in m surely hold one surface each (n,)."""
+        ...
+
     def unevenness(self, lane: Index) -> Array:
         """Range of the ground's slope (n,): 0 for a plane.
 
@@ -104,6 +108,9 @@ class Plane:
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         return np.asarray(self._surface[lane])
 
+    def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
+        return np.ones(lane.shape, dtype=bool)
+
     def unevenness(self, lane: Index) -> Array:
         return np.zeros(lane.shape)
 
@@ -155,10 +162,9 @@ class DrawnGround:
                 self._kind[g, b] = strip.surface
                 # A hair's breadth makes the sides of a strip belong to it on both sides of the line alike.
                 self._box[:, g, b] = strip.start, strip.end, -strip.right - 1e-9, strip.left + 1e-9
+        self._x_edges, self._y_edges = np.unique(self._box[:2]), np.unique(self._box[2:])
         if self._single:
             # Between the edges of all strips every cell has one surface: two searches and one look-up.
-            self._x_edges = np.unique(self._box[:2, 0])
-            self._y_edges = np.unique(self._box[2:, 0])
             x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
             y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
             at = np.meshgrid(x, y, indexing="ij")
@@ -209,6 +215,12 @@ class DrawnGround:
             i = self._x_edges.searchsorted(x, side="right")
             return np.asarray(self._cells[i, self._y_edges.searchsorted(y, side="right")])
         return self._look(x, y, np.moveaxis(self._box[:, lane], 1, 2), self._kind[lane].T)
+
+    def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
+        x, y = self._x_edges, self._y_edges
+        same = x.searchsorted(low[0], side="right") == x.searchsorted(high[0], side="right")
+        same &= y.searchsorted(low[1], side="right") == y.searchsorted(high[1], side="right")
+        return np.asarray(same)
 
 
 def _rounded(points: list[tuple[float, float]], rounding: float) -> tuple[Array, Array, Array, Array]:

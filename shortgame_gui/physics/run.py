@@ -26,7 +26,9 @@ Mask = npt.NDArray[np.bool_]
 
 AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY = range(5)
 SKID_STEPS = 4
-"""Steps of a skid; the last ends where the slip is zero (on a cross-slope nearly)."""
+"""Most steps of a skid; the last ends where the slip is zero (on a cross-slope nearly)."""
+SKID = 0.15
+"""Way in m that a step of a skid makes at least, if the skid is as long."""
 LAST = 0.01
 """Way in m that a ball about to stop makes in one step."""
 BENT = 0.3
@@ -103,9 +105,15 @@ class _Balls:
     hole: Array
     green: Array
     time: Array
+    skids: Mask
 
     def take(self, keep: Index) -> _Balls:
         return _Balls(*(getattr(self, name)[..., keep] for name in _BALLS))
+
+    @classmethod
+    def join(cls, parts: list[_Balls]) -> _Balls:
+        """All balls of ``parts``."""
+        return cls(*(np.concatenate([getattr(p, name) for p in parts], axis=-1) for name in _BALLS))
 
     def after(self, time: Array, ax: Array, ay: Array) -> tuple[Array, Array]:
         """Place after ``time`` in s under a constant acceleration in m/s2."""
@@ -161,7 +169,7 @@ class _Course:
         return balls.vx - (wy * nz - wz * ny), balls.vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
-        """One step of the skid with ``left`` steps to go (midpoint rule); changes the balls' spin."""
+        """One step of the skid with ``left`` steps to go at most (midpoint rule); changes the balls' spin."""
         gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)
         pull_z = gx * pull_x + gy * pull_y
         sx, sy, sz = self.slip(balls, gx, gy, nz)
@@ -171,7 +179,11 @@ class _Course:
         # Friction slows the ball and spins it up: together the slip loses 7/2 of it. The slope pulls on the
         # slip as well; were friction to lose, the skid is cut short.
         pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
-        time = size / np.maximum(3.5 * force - pull, 0.1 * force) / left
+        time = size / np.maximum(3.5 * force - pull, 0.1 * force)
+        # A skid shorter than all steps at their least is made in fewer of them.
+        way = np.sqrt(balls.vx * balls.vx + balls.vy * balls.vy) * time
+        steps = np.clip(np.ceil(way / SKID), 1.0, left)
+        balls.skids, time = steps > 1.0, time / steps
         # Direction of the slip at half time, by which friction acts.
         half = 0.5 * time
         keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
@@ -296,10 +308,21 @@ class _Course:
 
     def first_off(self, balls: _Balls, move: _Move) -> Index:
         """The first of `LOOKS` points of a step that is on another surface (n,); 0: none is."""
-        x, y, _, _ = _between(balls, move, np.arange(1, LOOKS + 1)[:, None] / LOOKS)
-        surface = self.ground.surface(x.ravel(), y.ravel(), np.tile(balls.lane, LOOKS)).reshape(x.shape)
-        off = surface != balls.surface
-        return np.where(off.any(axis=0), off.argmax(axis=0) + 1, 0)
+        # The way lies within the corners of the polygon that spans it.
+        third = move.time / 3.0
+        x = np.stack([balls.x, balls.x + third * balls.vx, move.x - third * move.vx, move.x])
+        y = np.stack([balls.y, balls.y + third * balls.vy, move.y - third * move.vy, move.y])
+        low, high = np.stack([x.min(axis=0), y.min(axis=0)]), np.stack([x.max(axis=0), y.max(axis=0)])
+        found = np.zeros(len(third), dtype=np.intp)
+        unsure = np.flatnonzero(~self.ground.one_surface(low, high, balls.lane))
+        if not len(unsure):
+            return found
+        some = balls.take(unsure)
+        x, y, _, _ = _between(some, move.take(unsure), np.arange(1, LOOKS + 1)[:, None] / LOOKS)
+        surface = self.ground.surface(x.ravel(), y.ravel(), np.tile(some.lane, LOOKS)).reshape(x.shape)
+        off = surface != some.surface
+        found[unsure] = np.where(off.any(axis=0), off.argmax(axis=0) + 1, 0)
+        return found
 
     def edge(self, balls: _Balls, move: _Move, first: Index) -> Array:
         """Share of a step (n,) just past the edge that lies before its point ``first`` (n,).
@@ -363,9 +386,16 @@ def run(
     balls = _Balls(
         np.arange(n), lane, position[0], position[1], velocity[0], velocity[1], spin,
         ground.surface(position[0], position[1], lane), hole, turfs.green, np.zeros(n),
+        np.ones(n, dtype=bool),
     )  # fmt: skip
+    ready = [balls.take(np.arange(0))]
     for left in range(SKID_STEPS, 0, -1):
+        if not len(balls.ball):
+            break
         balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock, obstacles)
+        ready.append(balls.take(np.flatnonzero(~balls.skids)))
+        balls = balls.take(np.flatnonzero(balls.skids))
+    balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.x, balls.y
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):

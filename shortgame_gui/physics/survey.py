@@ -177,6 +177,9 @@ class SurveyedGround:
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         return self._drawn.surface(x, y, lane)
 
+    def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
+        return self._drawn.one_surface(low, high, lane)
+
     def unevenness(self, lane: Index) -> Array:
         return self._relief.uneven + self._drawn.unevenness(lane)
 

@@ -55,6 +55,9 @@ class Tilted:
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         return self.ground.surface(x, y, self.below[lane])
 
+    def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
+        return self.ground.one_surface(low, high, self.below[lane])
+
     def unevenness(self, lane: Index) -> Array:
         return np.asarray(self.ground.unevenness(self.below[lane]) + np.abs(self.along[lane]))
 
