@@ -54,7 +54,7 @@ class Lawn(ScreenItem):
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         colours = self._theme.colours
-        room = seen.adjusted(-50, -50, 50, 50)
+        room = seen.adjusted(-2, -2, 2, 2)  # no further: an SVG of the view is not clipped by all readers
         for strip in self.strips:
             box = QRectF(
                 QPointF(strip.start, -strip.right), QPointF(strip.end, strip.left)
@@ -80,6 +80,7 @@ class Slopes(ScreenItem):
         self.lines: Array = np.zeros((4, 0))
         self.step = 0.0
         self._path = QPainterPath()
+        self._seen = QRectF()
         self.setZValue(2)
 
     def show_ground(self, ground: Ground, start: float, end: float) -> None:
@@ -94,10 +95,19 @@ class Slopes(ScreenItem):
         steps = STEPS_FEET if self._measures.yards else STEPS_METRES
         self.step = step_for(float(near.min()), float(near.max()), steps)
         self.lines = isolines(x, y, z, levels_for(float(z.min()), float(z.max()), self.step))
-        x0, y0, x1, y1 = self.lines
-        x, y = np.stack([x0, x1], axis=1).ravel(), np.stack([y0, y1], axis=1).ravel()
-        self._path = pg.arrayToQPath(x, y, connect="pairs") if len(x) else QPainterPath()
+        self._seen = QRectF()
         self.update()
+
+    def _path_in(self, area: QRectF) -> QPainterPath:
+        """The lines inside ``area`` in m, and none beyond: not every reader clips an SVG of the view."""
+        if area != self._seen:
+            x0, y0, x1, y1 = self.lines
+            inside = (np.minimum(x0, x1) >= area.left()) & (np.maximum(x0, x1) <= area.right())
+            inside &= (np.minimum(y0, y1) >= area.top()) & (np.maximum(y0, y1) <= area.bottom())
+            x, y = np.stack([x0, x1], axis=1)[inside].ravel(), np.stack([y0, y1], axis=1)[inside].ravel()
+            self._path = pg.arrayToQPath(x, y, connect="pairs") if len(x) else QPainterPath()
+            self._seen = area
+        return self._path
 
     def arrows(self, x: Array, y: Array) -> tuple[Array, Array]:
         """Slopes dz/dx and dz/dy at points in m (n,)."""
@@ -110,7 +120,7 @@ class Slopes(ScreenItem):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(ink, 1.0))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPath(to_screen.map(self._path))
+        painter.drawPath(to_screen.map(self._path_in(to_screen.inverted()[0].mapRect(seen))))
         if self.ground is not None:
             self._arrows(painter, to_screen, seen)
 
