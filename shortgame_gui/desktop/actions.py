@@ -36,6 +36,8 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("shot_card", "&File", "Shot &card ...",
           "Print situation, pictures, shots and set-up on one page, as PDF.", _K.Print, rule_before=True),
     Entry("shots_table", "&File", "Ranked shots as CS&V ...", "Write all ranked shots into a table file."),
+    Entry("views_picture", "&File", "&Picture of the views ...",
+          "Write side view and plan view into a picture file, as PNG or SVG."),
     Entry("quit", "&File", "&Quit", "Close the window.", "Ctrl+Q", rule_before=True),
     Entry("undo", "&Edit", "&Undo", "Take the last edit back.", _K.Undo),
     Entry("redo", "&Edit", "&Redo", "Do the edit again that was taken back.", _K.Redo),

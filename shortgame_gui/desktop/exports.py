@@ -1,8 +1,8 @@
-"""What goes out of the window into files: the shot card as PDF, the ranked shots as CSV."""
+"""What goes out of the window into files: shot card as PDF, ranked shots as CSV, views as pictures."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -11,6 +11,9 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.shot.drawing import View
+from shortgame_gui.desktop.shot.export import save_views
+from shortgame_gui.store.documents import DocumentError
 
 NOT_YET = "The shots are still being worked out; try again when they are there."
 
@@ -45,6 +48,24 @@ class Exports(QObject):
             return advice_csv(advice, self._measures.style).encode()
 
         return self._write(path, "Ranked shots as CSV", ".csv", "Comma-separated values (*.csv)", made)
+
+    def views_picture(self, views: Sequence[View], path: Path | None = None) -> bool:
+        """Write ``views`` as they are on the screen to ``path`` as PNG or SVG, or as a dialog asks for."""
+        title = (
+            "Picture of the views"
+            if len(views) > 1
+            else f"Picture of the {views[0].accessibleName().lower()}"
+        )
+        path = path or self.ask_file(title, ".png", "Pictures (*.png *.svg)")
+        if path is None:
+            return False
+        try:
+            save_views(views, path, self._session.situation.name)
+        except DocumentError as error:
+            self.failed.emit(f"{error}.")
+            return False
+        self.done.emit(f"{title} written to {path.name}.")
+        return True
 
     def ask_file(self, title: str, suffix: str, kind: str) -> Path | None:
         """The file that a dialog names, with ``suffix`` where nothing else was typed."""

@@ -160,6 +160,7 @@ class MainWindow(QMainWindow):
         self.filing.failed.connect(self.notice.tell)
         self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.exports.failed.connect(self.notice.tell)
+        self.shot.picture_wanted.connect(lambda view: self.exports.views_picture([view]))
         self.exports.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.advisor.failed.connect(self.notice.tell)
         self.advisor.working.connect(self._on_progress)
@@ -247,6 +248,8 @@ class MainWindow(QMainWindow):
                 getattr(self.filing, code)()
             case "shot_card" | "shots_table":
                 getattr(self.exports, code)()
+            case "views_picture":
+                self.exports.views_picture([self.shot.side, self.shot.plan])
             case "quit":
                 self.close()
             case "undo" | "redo":

@@ -270,7 +270,8 @@ def test_the_menu_opens(side: SideView, monkeypatch: pytest.MonkeyPatch) -> None
         QContextMenuEvent.Reason.Mouse, QPoint(200, 100), side.mapToGlobal(QPoint(200, 100))
     )
     QApplication.sendEvent(side.viewport(), event)
-    assert [action.text() for action in opened[0].actions()] == ["Add a ground point here"]
+    texts = [action.text() for action in opened[0].actions()]
+    assert texts == ["Add a ground point here", "Save this view as a picture ..."]
 
 
 def test_a_way_is_read_off_under_the_mouse(side: SideView, session: Session) -> None:

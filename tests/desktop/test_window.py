@@ -361,6 +361,16 @@ def test_equal_scale_and_the_ways_by_keyboard(window: MainWindow, monkeypatch: A
         assert window.focusWidget() is target
 
 
+def test_the_views_are_saved_as_a_picture(window: MainWindow, tmp_path: Path, monkeypatch: Any) -> None:
+    names = ["both.png", "plan.svg"]
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / names.pop(0)), ""))
+    press(window, "views_picture")
+    assert (tmp_path / "both.png").stat().st_size > 1000
+    save = next(a for a in window.shot.plan.make_menu(None).actions() if "picture" in a.text())
+    save.trigger()
+    assert (tmp_path / "plan.svg").stat().st_size > 1000
+
+
 def test_playback_by_menu(window: MainWindow) -> None:
     playback = window.shot.playback
     press(window, "play")

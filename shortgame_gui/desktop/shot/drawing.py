@@ -110,6 +110,8 @@ class View(pg.PlotWidget):
     """Space: the balls shall run, or stop."""
     escaped = Signal()
     """Escape: nothing shall be chosen, tried or played any more."""
+    save_wanted = Signal()
+    """The view shall be written into a picture file."""
     handles: Handles
 
     def __init__(self, name: str, text: str) -> None:
@@ -160,7 +162,7 @@ class View(pg.PlotWidget):
 
     def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
         """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
-        return []
+        return [("Save this view as a picture ...", self.save_wanted.emit)]
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = step_of(event)

@@ -93,12 +93,14 @@ class PlanView(View):
         """What the marks of the view mean, those that are there."""
         parts = []
         if self.traces.oval is not None:
-            parts.append("oval: half the landings")
+            parts.append("oval: half land here")
         if self.traces.density is not None:
             parts.append("shade: finishes")
         if self.slopes.lines.shape[1]:
-            step = self._measures.style.short(self.slopes.step, 2).replace(".00", "").replace(",00", "")
-            parts.append(f"lines: {step} of height")
+            shown = self._measures.short.shown(self.slopes.step)
+            digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
+            step = self._measures.style.short(self.slopes.step, digits)
+            parts.append(f"lines: {step} up")
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 

@@ -23,7 +23,7 @@ TURF = 13.0
 BAR = 7.0
 """From one bar of finishes to the next, in pixels."""
 SPOT_MARK_AT = 0.8
-MARK_AT = (0.4, 0.28, 0.62, 0.18, 0.74)
+MARK_AT = (0.34, 0.24, 0.7, 0.15, 0.78)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
 
 
@@ -145,10 +145,10 @@ class Flights(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(polygon(to_screen, way.x, way.z))
             self._touches(painter, to_screen, way)
-        for way in reversed(self.all):
-            self._number(painter, to_screen, way)
         if self.ways and self.peak:
             self._peak(painter, to_screen, seen)
+        for way in reversed(self.all):
+            self._number(painter, to_screen, way)
 
     def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         """A tick at the top of the flight in front, and how high that is."""

@@ -189,12 +189,14 @@ class SideView(View):
     def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
         """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
         situation = self._session.situation
-        entries = [("Add a ground point here", lambda: self._edit(point_added(situation, x)))]
+        entries: list[tuple[str, Callable[[], None]]] = [
+            ("Add a ground point here", lambda: self._edit(point_added(situation, x)))
+        ]
         removed = point_removed(situation, code or "")
         if removed is not None:
             name = self.handles.all[code or ""].mark.name.lower()
             entries.append((f"Remove {name}", lambda: self._edit(removed)))
-        return entries
+        return entries + super().menu_entries(x, code)
 
     def _edit(self, change: Change | None) -> None:
         if change is not None:

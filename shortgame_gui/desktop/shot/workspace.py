@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.measures import Measures
@@ -22,6 +24,9 @@ WORDS_WIDTH = 492
 
 class ShotWorkspace(Workspace):
     """Views of one session; none of them knows another."""
+
+    picture_wanted = Signal(object)
+    """This view shall be written into a picture file."""
 
     code = "shot"
     title = "Shot"
@@ -45,6 +50,7 @@ class ShotWorkspace(Workspace):
         for view in (self.side, self.plan):
             view.play_wanted.connect(self.playback.play_or_pause)
             view.escaped.connect(self.playback.reset)
+            view.save_wanted.connect(partial(self.picture_wanted.emit, view))
         self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
         pictures = QWidget()
         column = QVBoxLayout(pictures)
