@@ -1,7 +1,9 @@
 """What the tests of the advice share: the packaged table and bag, and an answer as comparable figures."""
 
+import sys
 from collections.abc import Callable
 from dataclasses import fields
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,6 +14,9 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.store import coefficients
 from shortgame_gui.store.documents import packaged_bag
+
+# Lets one test import the situations that another one draws.
+sys.path.insert(0, str(Path(__file__).parent))
 
 
 @pytest.fixture(scope="session")
