@@ -138,6 +138,7 @@ class MainWindow(QMainWindow):
             if file.startswith(DEMOS):
                 action = self.demo_menu.addAction(demo_title(file))
                 action.triggered.connect(partial(self._open_demo, file))
+        self._menus["&View"].addMenu(self.shot.table.columns_menu)
         go = self._menus["&Go"]
         first = go.actions()[0]
         go.insertActions(first, list(self.rail.choices.values()))
@@ -159,6 +160,9 @@ class MainWindow(QMainWindow):
             signal.connect(self._on_undo)
         self.filing.failed.connect(self.notice.tell)
         self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
+        table = self.shot.table
+        table.columns_changed.connect(lambda: setattr(self._settings, "columns", table.columns))
+        table.copied.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.exports.failed.connect(self.notice.tell)
         self.shot.picture_wanted.connect(lambda view: self.exports.views_picture([view]))
         self.exports.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
@@ -178,6 +182,9 @@ class MainWindow(QMainWindow):
         if groups is not None:
             for code, section in self.panel.sections.items():
                 section.heading.setChecked(code in groups)
+        columns = self._settings.columns
+        if columns is not None:
+            self.shot.table.show_columns(columns)
         geometry = self._settings.layout("window")
         if geometry is not None:
             self.restoreGeometry(geometry)
@@ -280,6 +287,8 @@ class MainWindow(QMainWindow):
             case "to_words":
                 self.rail.choose(self.shot.code)
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "copy_shots":
+                self.shot.table.copy()
             case "settings":
                 self._show_settings()
             case "help":

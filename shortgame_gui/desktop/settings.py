@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
@@ -95,6 +96,16 @@ class Settings:
     @hand.setter
     def hand(self, hand: Hand) -> None:
         self._store.setValue("hand", hand)
+
+    @property
+    def columns(self) -> list[str] | None:
+        """Columns of the ranked table that were chosen, or None when nobody chose."""
+        kept = self._store.value("columns")
+        return kept.split(",") if isinstance(kept, str) else None
+
+    @columns.setter
+    def columns(self, codes: Sequence[str]) -> None:
+        self._store.setValue("columns", ",".join(codes))
 
     @property
     def keeps_files(self) -> bool:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
 from PySide6.QtCore import (
     QAbstractTableModel,
     QModelIndex,
@@ -14,11 +12,21 @@ from PySide6.QtCore import (
     QPointF,
     QSortFilterProxyModel,
     Qt,
+    Signal,
 )
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import (
+    QColor,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
+    QMenu,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -26,101 +34,22 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.result import Shot
-from shortgame_gui.desktop.measures import Measures, Unit
+from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.drawing import shot_pen
+from shortgame_gui.desktop.shot.ranked_columns import CODES, COLUMNS, LEFT, USUAL, Column, Look
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.words.numbers import Style
-from shortgame_gui.words.text import TECHNIQUES, shot_name
+from shortgame_gui.words.text import caution_text
 
 Index = QModelIndex | QPersistentModelIndex
 SORT_ROLE = Qt.ItemDataRole.UserRole
 TIE_ROLE = Qt.ItemDataRole.UserRole + 1
 PLACE_ROLE = Qt.ItemDataRole.UserRole + 2
-
-
-@dataclass(frozen=True)
-class Look:
-    """What a cell needs besides its shot."""
-
-    style: Style
-    hole: float
-    """Distance to the hole in m."""
-    near: float
-    """Radius in m of the ring whose chance is shown."""
-    counts: str
-    """What counts today, as the player says."""
-    unit: Unit
-    """The unit of distances, which stands in the heading."""
-
-    def distance(self, metres: float) -> str:
-        """A distance without its unit."""
-        return self.style.number(self.unit.shown(metres), 1)
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column: heading, what it means, the value it sorts by, and its text."""
-
-    code: str
-    heading: str
-    text: str
-    value: Callable[[Shot, Look], Any]
-    shown: Callable[[Shot, Look], str]
-    longest: str
-    """As much text as a cell of the column is likely to hold."""
-
-
-def lands_text(shot: Shot, look: Look) -> str:
-    """Where it lands against the green's edge, in few letters."""
-    if shot.technique == "putt":
-        return "rolls"
-    past = shot.landing_past_edge
-    if past is None:
-        return look.distance(shot.carry)
-    return f"{look.distance(abs(past))} {'on' if past >= 0.0 else 'short'}"
-
-
-def inside(shot: Shot, look: Look) -> float:
-    """Chance of finishing inside the ring, from the sampled finishes."""
-    x, y = shot.finishes
-    return float((np.hypot(x - look.hole, y) <= look.near).mean())
-
-
-def behind_text(shot: Shot, look: Look) -> str:
-    """How far behind the best shot in what counts today: strokes, or the chance of missing the aim."""
-    if shot.rank == 1:
-        return "best"
-    if look.counts != "average":
-        return f"+{look.style.percent(shot.behind_best)}"
-    return f"+{look.style.strokes(shot.behind_best)}"
-
-
-def name_lines(shot: Shot) -> str:
-    """Club and technique, one under the other."""
-    club, technique = shot.club.name, TECHNIQUES[shot.technique]
-    return f"{club[0].upper()}{club[1:]}\n{technique}"
-
-
-COLUMNS: tuple[Column, ...] = (
-    Column("rank", "", "Place in the order of strokes; a bracket joins shots that are too close to call.",
-           lambda s, look: s.rank, lambda s, look: str(s.rank), "00"),
-    Column("shot", "Shot", "Club and technique.",
-           lambda s, look: shot_name(s.club.name, s.technique).casefold(), lambda s, look: name_lines(s),
-           "60-degree wedge"),
-    Column("strokes", "Strokes",
-           "Strokes to hole out, this one counted, on average; under it, how far behind the best.",
-           lambda s, look: s.expected_strokes,
-           lambda s, look: f"{look.style.strokes(s.expected_strokes)}\n{behind_text(s, look)}", "+9.99"),
-    Column("lands", "Lands, {unit}", "Where the ball lands, against the green's near edge.",
-           lambda s, look: s.landing[0], lands_text, "99.9 short"),
-    Column("runs", "Runs, {unit}", "How far it goes on after landing; negative when it spins back.",
-           lambda s, look: s.run, lambda s, look: look.distance(s.run), "-99.9"),
-    Column("inside", "In {near}", "Chance of finishing within {near} of the hole, or in it.",
-           inside, lambda s, look: look.style.percent(inside(s, look)), "100 %"),
-    Column("two", "In two", "Chance of being down in two strokes, this one counted.",
-           lambda s, look: s.down_in_two, lambda s, look: look.style.percent(s.down_in_two), "100 %"),
-)  # fmt: skip
+SHOT = CODES.index("shot")
+TICK = 30
+"""Room for the box that is ticked, in pixels."""
+MARGIN = 10
+"""Room beside the words of a cell, in pixels."""
 
 
 class RankedModel(QAbstractTableModel):
@@ -181,14 +110,20 @@ class RankedModel(QAbstractTableModel):
             return None
         column = COLUMNS[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.heading.format(near=self._near(), unit=self._measures.distance.suffix.strip())
+            return self.filled(column.heading)
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
-            return column.text.format(near=self._near())
+            return self.filled(column.text)
         return None
+
+    def filled(self, words: str) -> str:
+        """``words`` with the player's unit and rings in their places."""
+        style = self.look.style
+        rings = {f"ring{k}": style.short(radius, 0) for k, radius in enumerate(style.rings, start=1)}
+        return words.format(unit=self._measures.distance.suffix.strip(), **rings)
 
     @property
     def look(self) -> Look:
-        """Units, hole and ring of the advice that is shown."""
+        """Units, and what counts in the advice that is shown."""
         if self._look is None:
             self._look = self._make_look()
         return self._look
@@ -196,18 +131,7 @@ class RankedModel(QAbstractTableModel):
     def _make_look(self) -> Look:
         advice = self._session.advice
         situation = advice.situation if advice else self._session.situation
-        near = self._measures.short.si(6.0 if self._measures.yards else 2.0)
-        return Look(
-            self._measures.style,
-            situation.hole.distance,
-            near,
-            situation.player.counts,
-            self._measures.distance,
-        )
-
-    def _near(self) -> str:
-        look = self.look
-        return look.style.short(look.near, 0)
+        return Look(self._measures.style, situation.player.counts, self._measures.distance)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or not 0 <= index.row() < len(self._shots):
@@ -221,7 +145,7 @@ class RankedModel(QAbstractTableModel):
             case Qt.ItemDataRole.ToolTipRole:
                 return self._tip(shot, column)
             case Qt.ItemDataRole.TextAlignmentRole:
-                side = Qt.AlignmentFlag.AlignLeft if column.code == "shot" else Qt.AlignmentFlag.AlignRight
+                side = Qt.AlignmentFlag.AlignLeft if column.code in LEFT else Qt.AlignmentFlag.AlignRight
                 return side | Qt.AlignmentFlag.AlignVCenter
             case Qt.ItemDataRole.ForegroundRole if not self._session.current:
                 return QColor(self._theme.colours.soft_text)
@@ -238,7 +162,7 @@ class RankedModel(QAbstractTableModel):
         return None
 
     def _tip(self, shot: Shot, column: Column) -> str:
-        tip = column.text.format(near=self._near())
+        tip = self.filled(column.text)
         if column.code == "strokes":
             own, paired = (
                 self._measures.style.number(e, 3) for e in (shot.standard_error, shot.behind_best_error)
@@ -246,6 +170,8 @@ class RankedModel(QAbstractTableModel):
             tip += f"\nStandard error {own}, of the difference {paired}, from {shot.n} balls."
         if column.code == "shot":
             tip += "\nTick to draw it beside the one in front."
+            if "lip" in shot.cautions:
+                tip += f"\n{caution_text('lip')}"
         return tip
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
@@ -297,6 +223,11 @@ class BracketDelegate(QStyledItemDelegate):
 class RankedTable(QTableView):
     """The table; the row that is chosen comes forward in all views."""
 
+    columns_changed = Signal()
+    """Somebody chose other columns."""
+    copied = Signal(str)
+    """The table is on the clipboard; a sentence that says so."""
+
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._session = session
@@ -325,24 +256,116 @@ class RankedTable(QTableView):
         self.selectionModel().currentRowChanged.connect(self._on_row)
         self.ranked.modelReset.connect(self._follow)
         session.picked.connect(self._follow)
-        measures.changed.connect(self._set_widths)
-        self._set_widths()
+        measures.changed.connect(self._on_units)
+        self.columns_menu = self._make_menu()
+        header = self.horizontalHeader()
+        header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        header.customContextMenuRequested.connect(
+            lambda spot: self.columns_menu.popup(header.viewport().mapToGlobal(spot))
+        )
+        self.show_columns(USUAL)
         self._follow()
 
+    # --- columns ---------------------------------------------------------------------------------
+
+    def _make_menu(self) -> QMenu:
+        """The menu of columns; it is that of the window's menu bar and of the heading alike."""
+        menu = QMenu("&Columns", self)
+        self._choices = {}
+        for column in COLUMNS:
+            if column.name:
+                action = menu.addAction(self.ranked.filled(column.name))
+                action.setObjectName(f"column_{column.code}")
+                action.setCheckable(True)
+                action.setToolTip(self.ranked.filled(column.text))
+                action.triggered.connect(self._on_choice)
+                self._choices[column.code] = action
+        menu.addSeparator()
+        usual = menu.addAction("&Usual columns")
+        usual.setObjectName("usual_columns")
+        usual.setToolTip("Show the columns that a first start shows.")
+        usual.triggered.connect(self._on_usual)
+        menu.setToolTipsVisible(True)
+        return menu
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Codes of the columns that are shown."""
+        return tuple(code for k, code in enumerate(CODES) if not self.isColumnHidden(k))
+
+    def show_columns(self, codes: Sequence[str]) -> None:
+        """Show the columns ``codes`` and those that are always there."""
+        for k, column in enumerate(COLUMNS):
+            self.setColumnHidden(k, bool(column.name) and column.code not in codes)
+            if column.code in self._choices:
+                self._choices[column.code].setChecked(column.code in codes)
+        self._set_widths()
+
+    def _on_choice(self) -> None:
+        self.show_columns([code for code, action in self._choices.items() if action.isChecked()])
+        self.columns_changed.emit()
+
+    def _on_usual(self) -> None:
+        self.show_columns(USUAL)
+        self.columns_changed.emit()
+
+    def _on_units(self) -> None:
+        for column in COLUMNS:
+            if column.code in self._choices:
+                self._choices[column.code].setText(self.ranked.filled(column.name))
+        self._set_widths()
+
     def _set_widths(self) -> None:
-        """Columns as wide as their headings and longest texts, the name of the shot with what is left."""
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        """Columns as wide as their headings and longest texts."""
         for column in range(len(COLUMNS)):
             self.setColumnWidth(column, self._width_of(column))
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        self._fit_name()
+
+    def _fit_name(self) -> None:
+        """Give the name of the shot what the other columns leave, and no less than a name needs."""
+        others = sum(self.columnWidth(k) for k in range(len(COLUMNS)) if k != SHOT)
+        need, mode = self._width_of(SHOT), QHeaderView.ResizeMode
+        fits = others + need <= self.viewport().width()
+        self.horizontalHeader().setSectionResizeMode(SHOT, mode.Stretch if fits else mode.Interactive)
+        if not fits:
+            self.setColumnWidth(SHOT, need)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_name()
 
     def _width_of(self, column: int) -> int:
         metrics = self.fontMetrics()
         if column == 0:
             return metrics.horizontalAdvance("00") + 20
         texts = (self.ranked.headerData(column, Qt.Orientation.Horizontal), COLUMNS[column].longest)
-        return max(metrics.horizontalAdvance(text) for text in texts) + 14
+        beside = TICK if column == SHOT else MARGIN
+        return max(metrics.horizontalAdvance(text) for text in texts) + beside
+
+    # --- copying ---------------------------------------------------------------------------------
+
+    def as_text(self) -> str:
+        """Headings and rows as they are shown, with tabs between the cells."""
+        columns = [k for k in range(len(COLUMNS)) if not self.isColumnHidden(k)]
+        model, across = self.model(), Qt.Orientation.Horizontal
+        rows = [[model.headerData(k, across) or "Rank" for k in columns]]
+        for row in range(model.rowCount()):
+            rows.append([model.index(row, k).data(Qt.ItemDataRole.AccessibleTextRole) for k in columns])
+        return "\n".join("\t".join(cells) for cells in rows)
+
+    def copy(self) -> None:
+        """Put the table on the clipboard as text."""
+        QGuiApplication.clipboard().setText(self.as_text())
+        self.copied.emit(f"{self.model().rowCount()} shots copied.")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+    # --- the shot in front -----------------------------------------------------------------------
 
     def _follow(self) -> None:
         front = self._session.front
