@@ -31,6 +31,7 @@ from shortgame_gui.desktop.recovery import Offer, Recovery
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.settings import Settings, data_folder
 from shortgame_gui.desktop.settings_box import SettingsBox
+from shortgame_gui.desktop.shot.details import Details
 from shortgame_gui.desktop.shot.playback import Playback
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
 from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
@@ -162,6 +163,7 @@ class MainWindow(QMainWindow):
         self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         table = self.shot.table
         table.columns_changed.connect(lambda: setattr(self._settings, "columns", table.columns))
+        table.activated.connect(self._show_details)
         table.copied.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.exports.failed.connect(self.notice.tell)
         self.shot.picture_wanted.connect(lambda view: self.exports.views_picture([view]))
@@ -287,6 +289,8 @@ class MainWindow(QMainWindow):
             case "to_words":
                 self.rail.choose(self.shot.code)
                 self.shot.explanation.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            case "details":
+                self._show_details()
             case "copy_shots":
                 self.shot.table.copy()
             case "settings":
@@ -308,6 +312,12 @@ class MainWindow(QMainWindow):
         )
         box.show()
         box.activateWindow()
+
+    def _show_details(self) -> None:
+        """The page of details, which is there once."""
+        page = self.findChild(Details) or Details(self.session, self.measures, self)
+        page.show()
+        page.activateWindow()
 
     def _open_demo(self, name: str) -> None:
         if self.filing.open_demo(name):

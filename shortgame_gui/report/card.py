@@ -176,6 +176,9 @@ class Card:
 
     def _how(self, room: Room) -> Iterator[Block]:
         front = self.shots[0] if self.shots else None
+        if front is not None:
+            yield Heading(_("Aim"))
+            yield Words(text.aim_text(front, self.style), room.size)
         setup = text.setup_text(front, self.style)
         if setup:
             yield Heading(_("Set-up"))

@@ -114,6 +114,7 @@ def advice_record(advice: Advice) -> dict[str, Any]:
         "doubt": None if advice.doubt is None else asdict(advice.doubt),
         "doubt_text": text.doubt_text(advice),
         "setup": dict(advice.setup.cues),
+        "aim_text": text.aim_text(advice.shots[0]) if advice.shots else "",
         "setup_text": text.setup_text(advice.shots[0] if advice.shots else None),
         "cautions": list(advice.cautions),
         "cautions_text": [text.caution_text(c) for c in advice.cautions],
@@ -175,6 +176,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     for title, body in (
         ("Why this one", text.why_text(advice.why, style)),
         ("Not sure", text.doubt_text(advice, style)),
+        ("Aim", [text.aim_text(leader, style)] if leader else []),
         ("Set-up", text.setup_text(leader, style)),
         ("Watch out", watch.watch_text(advice, leader, style)),
         ("A little off", watch.off_text(leader, style) if leader else []),

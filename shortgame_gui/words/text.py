@@ -444,11 +444,11 @@ FEELS = {
 
 
 def setup_text(shot: Shot | None, style: Style = STYLE) -> list[str]:
-    """Where to aim ``shot``, its set-up cues, and the swing length last; nothing without a shot."""
+    """Set-up cues of ``shot``, at most six, the swing length last; nothing without a shot."""
     if shot is None:
         return []
     lines = [cue_text(code, number, style) for code, number in shot.setup.cues if code != "swing"]
-    return [aim_text(shot, style), *lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
+    return [*lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
 
 
 def caution_text(code: str) -> str:

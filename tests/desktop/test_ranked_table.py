@@ -4,17 +4,16 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, Qt
+from PySide6.QtGui import QAction, QColor, QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
-from shortgame_gui.desktop.shot.ranked_table import COLUMNS, TIE_ROLE, RankedModel, RankedTable
+from shortgame_gui.desktop.shot.ranked_columns import CODES, COLUMNS, USUAL
+from shortgame_gui.desktop.shot.ranked_table import TIE_ROLE, RankedModel, RankedTable
 from shortgame_gui.desktop.theme import LIGHT, Theme
-
-CODES = [column.code for column in COLUMNS]
 
 
 @pytest.fixture
@@ -69,12 +68,12 @@ def test_the_ring_is_the_players(table: RankedTable, measures: Measures, made_ad
     """The chance is counted again here, from the finishes and the hole at 18 m."""
     x, y = made_advice.shots[0].finishes
     far = ((x - 18.0) ** 2 + y**2) ** 0.5
-    heading = CODES.index("inside")
+    heading = CODES.index("ring2")
     assert table.model().headerData(heading, Qt.Orientation.Horizontal) == "In 6 ft"
-    assert cell(table.model(), 0, "inside") == f"{100 * (far <= 6 * 0.3048).mean():.0f} %"
+    assert cell(table.model(), 0, "ring2") == f"{100 * (far <= 6 * 0.3048).mean():.0f} %"
     measures.switch("metres")
     assert table.model().headerData(heading, Qt.Orientation.Horizontal) == "In 2 m"
-    assert cell(table.model(), 0, "inside") == f"{100 * (far <= 2.0).mean():.0f} %"
+    assert cell(table.model(), 0, "ring2") == f"{100 * (far <= 2.0).mean():.0f} %"
 
 
 def test_sorting_goes_by_value_and_not_by_text(table: RankedTable) -> None:
@@ -158,3 +157,92 @@ def test_all_columns_fit_without_a_scroll_bar(table: RankedTable) -> None:
     metrics = table.fontMetrics()
     longest = metrics.horizontalAdvance("60-degree wedge")
     assert table.columnWidth(CODES.index("shot")) >= longest + 24
+    # A bar at the side, which many shots bring, leaves room enough as well.
+    table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
+    assert table.horizontalScrollBar().maximum() == 0
+
+
+# Columns ---------------------------------------------------------------------------------------
+
+
+def choose(table: RankedTable, name: str) -> None:
+    action = table.columns_menu.findChild(QAction, name) or next(
+        a for a in table.columns_menu.actions() if a.objectName() == name
+    )
+    action.trigger()
+
+
+def test_columns_are_chosen_from_the_menu(table: RankedTable, qtbot: Any) -> None:
+    assert table.columns == USUAL
+    with qtbot.waitSignal(table.columns_changed):
+        choose(table, "column_three")
+    assert "three" in table.columns
+    choose(table, "column_runs")
+    assert "runs" not in table.columns
+    # What names the shot cannot be left out, and is never squeezed.
+    for column in COLUMNS:
+        if column.name and column.code not in table.columns:
+            choose(table, f"column_{column.code}")
+    header = table.horizontalHeader()
+    assert table.columns == CODES and header.length() > table.viewport().width()
+    longest = table.fontMetrics().horizontalAdvance("60-degree wedge")
+    assert table.columnWidth(CODES.index("shot")) >= longest + 24
+    with qtbot.waitSignal(table.columns_changed):
+        choose(table, "usual_columns")
+    assert table.columns == USUAL and header.length() <= table.viewport().width()
+    table.show_columns([])
+    assert table.columns == ("rank", "shot")
+
+
+def test_the_heading_offers_the_same_menu(table: RankedTable, monkeypatch: pytest.MonkeyPatch) -> None:
+    shown: list[Any] = []
+    monkeypatch.setattr(table.columns_menu, "popup", shown.append)
+    table.horizontalHeader().customContextMenuRequested.emit(QPoint(3, 3))
+    assert len(shown) == 1
+
+
+def test_every_column_shows_its_own_figure(
+    table: RankedTable, made_advice: Advice, measures: Measures
+) -> None:
+    """The figures are taken from the shot here by other ways than the columns take them."""
+    shot, model = made_advice.shots[2], table.model()
+    x, y = shot.finishes
+    far = ((x - 18.0) ** 2 + y**2) ** 0.5
+    measures.switch("metres")
+    expected = {
+        "rank": "3", "error": "0.01", "carry": "12.0", "two": "20 %", "three": "70 %", "holed": "5 %",
+        "mishit": "3 %", "off": "2 %", "lip": "0 %", "swing": "hands hip-high",
+        "ring1": f"{100 * (far <= 1.0).mean():.0f} %", "ring3": f"{100 * (far <= 3.0).mean():.0f} %",
+    }  # fmt: skip
+    for code, said in expected.items():
+        assert cell(model, 2, code) == said, code
+    headings = {c: model.headerData(k, Qt.Orientation.Horizontal) for k, c in enumerate(CODES)}
+    assert headings["carry"] == "Carries, m" and headings["ring3"] == "In 3 m"
+    names = [a.text() for a in table.columns_menu.actions()]
+    assert "Inside 3 m" in names and "Inside 10 ft" not in names
+    measures.switch("yards")
+    assert "Inside 10 ft" in [a.text() for a in table.columns_menu.actions()]
+
+
+def test_a_shot_that_the_lip_catches_is_marked(
+    table: RankedTable, session: Session, made_advice: Advice
+) -> None:
+    caught = replace(made_advice.shots[0], cautions=("lip",), trouble={"lip": 0.08})
+    session.answer(replace(made_advice, shots=(caught, *made_advice.shots[1:])), session.document)
+    assert cell(table.model(), 0, "shot") == "9-iron\nchip, lip 8 %"
+    assert "keep clear" in cell(table.model(), 0, "shot", Qt.ItemDataRole.ToolTipRole)
+    assert "lip" not in cell(table.model(), 1, "shot")
+
+
+def test_the_table_is_copied_as_it_is_shown(table: RankedTable, qtbot: Any) -> None:
+    table.show_columns(["strokes", "ring2"])
+    table.sortByColumn(CODES.index("strokes"), Qt.SortOrder.DescendingOrder)
+    table.setFocus()
+    with qtbot.waitSignal(table.copied) as told:
+        qtbot.keyClick(table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert told.args == ["5 shots copied."]
+    rows = [line.split("\t") for line in QGuiApplication.clipboard().text().split("\n")]
+    assert rows[0] == ["Rank", "Shot", "Strokes", "In 6 ft"]
+    assert [row[0] for row in rows[1:]] == ["5", "4", "3", "2", "1"]
+    assert rows[-1][:3] == ["1", "9-iron, chip", "2.50, best"]
+    assert all(len(row) == 4 for row in rows)

@@ -20,6 +20,8 @@ from shortgame_gui.desktop.advisor import ask_engine
 from shortgame_gui.desktop.main_window import MainWindow, demo_title
 from shortgame_gui.desktop.session import Document
 from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.shot.details import Details
+from shortgame_gui.desktop.shot.ranked_columns import USUAL
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
 from shortgame_gui.desktop.worker import Job
@@ -396,6 +398,37 @@ def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:
         box.reject()
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         assert not window.findChildren(TextBox)
+
+
+def test_the_columns_of_the_table_are_remembered(make: Make) -> None:
+    first = make()
+    menu = first.shot.table.columns_menu
+    assert menu.menuAction() in first._menus["&View"].actions()
+    next(a for a in menu.actions() if a.objectName() == "column_holed").trigger()
+    assert "holed" in first.shot.table.columns == make().shot.table.columns
+    next(a for a in menu.actions() if a.objectName() == "usual_columns").trigger()
+    assert make().shot.table.columns == USUAL
+    Settings().columns = ["nonsense", "two"]
+    assert make().shot.table.columns == ("rank", "shot", "two")
+
+
+def test_the_details_stand_beside_the_window_once(window: MainWindow, qtbot: Any) -> None:
+    press(window, "details")
+    page = window.findChild(Details)
+    assert page is not None and page.isVisible() and not page.isModal() and window.isEnabled()
+    # A row that is entered brings the same page.
+    window.shot.table.setFocus()
+    qtbot.keyClick(window.shot.table, Qt.Key.Key_Return)
+    assert window.findChildren(Details) == [page]
+    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert not window.findChildren(Details)
+
+
+def test_the_ranked_shots_go_to_the_clipboard(window: MainWindow) -> None:
+    press(window, "copy_shots")
+    assert QApplication.clipboard().text() == window.shot.table.as_text()
+    assert "shots copied" in window.statusBar().currentMessage()
 
 
 def test_shot_card_and_table_are_written_from_the_menu(

@@ -75,7 +75,7 @@ def test_the_card_tells_everything(style: Style, advice: Advice) -> None:
     assert sheet.title == advice.situation.name and "Rules of Golf (4.3)" in sheet.foot == RULES
     for line in (
         *situation_text(advice.situation, style), *text.answer_text(advice, leader, style),
-        *text.why_text(advice.why, style), *text.setup_text(leader, style),
+        *text.why_text(advice.why, style), text.aim_text(leader, style), *text.setup_text(leader, style),
         *watch.watch_text(advice, leader, style), *watch.off_text(leader, style),
     ):  # fmt: skip
         assert line in told

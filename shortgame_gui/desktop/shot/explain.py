@@ -71,6 +71,8 @@ def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     else:
         reasons = explain.reasons(shot, leader)
         parts = [_list("Against the best", text.behind_text(leader, shot, reasons, style))]
+    if shot is not None:
+        parts.append(_list("Aim", [text.aim_text(shot, style)]))
     parts.append(_list("Set-up", text.setup_text(shot, style)))
     parts.append(_list("Watch out", watch.watch_text(advice, shot, style)))
     if shot is not None:

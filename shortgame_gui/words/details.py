@@ -1,0 +1,130 @@
+"""How a shot is delivered, flies and ends, figure by figure in plain words: for the page of details."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shortgame_gui.advice.result import Shot
+from shortgame_gui.units import RPM
+from shortgame_gui.words.language import _
+from shortgame_gui.words.numbers import Style
+from shortgame_gui.words.text import SWINGS
+
+
+@dataclass(frozen=True)
+class Detail:
+    """One figure: what it is called, what it means, and how it reads for a shot; empty where it has none."""
+
+    name: str
+    meaning: str
+    shown: Callable[[Shot, Style], str]
+
+
+def _flown(shown: Callable[[Shot, Style], str]) -> Callable[[Shot, Style], str]:
+    """Nothing for a shot that only rolls."""
+    return lambda shot, style: shown(shot, style) if shot.technique != "putt" else ""
+
+
+def _seconds(seconds: float, style: Style) -> str:
+    return _("{s} s").format(s=style.number(seconds, 1))
+
+
+def _attack(shot: Shot, style: Style) -> str:
+    words = _("{a} downwards") if shot.attack <= 0.0 else _("{a} upwards")
+    return words.format(a=style.degrees(abs(shot.attack)))
+
+
+def _spin(shot: Shot, style: Style) -> str:
+    words = _("{n} turns a minute") if shot.spin >= 0.0 else _("{n} turns a minute, forwards")
+    return words.format(n=style.number(round(abs(shot.spin) / RPM, -1), 0))
+
+
+def _in_air(shot: Shot) -> float:
+    return float(shot.track.time[shot.track.landing])
+
+
+def _ring(number: int) -> Detail:
+    def shown(shot: Shot, style: Style) -> str:
+        return style.percent(shot.within(style.rings[number]))
+
+    words = (_("Inside {ring1}"), _("Inside {ring2}"), _("Inside {ring3}"))[number]
+    return Detail(words, _("Chance of finishing so near to the hole, or in it."), shown)
+
+
+def name_of(detail: Detail, style: Style) -> str:
+    """What a figure is called, with the player's rings in their places."""
+    return detail.name.format(
+        **{f"ring{k}": style.short(radius, 0) for k, radius in enumerate(style.rings, start=1)}
+    )
+
+
+DETAILS: tuple[Detail, ...] = (
+    Detail(
+        _("Swing"),
+        _("How far the hands go back, and the speed of the club as a share of this club's full swing."),
+        lambda s, style: f"{SWINGS[s.swing]}, {style.percent(s.share)}",
+    ),
+    Detail(
+        _("Loft of the club"), _("As it stands on the club."), lambda s, style: style.degrees(s.club.loft)
+    ),
+    Detail(
+        _("Delivered loft"),
+        _("The loft that the ball meets: the club's own with lean, slope and an open face counted."),
+        lambda s, style: style.degrees(s.delivered_loft),
+    ),
+    Detail(_("The club moves"), _("How steeply the club comes down, or up, at the strike."), _attack),
+    Detail(
+        _("Leaves the face at"),
+        _("The angle at which the ball starts, above the level."),
+        _flown(lambda s, style: style.degrees(s.launch)),
+    ),
+    Detail(_("Backspin"), _("How fast the ball turns back as it leaves."), _flown(_spin)),
+    Detail(
+        _("Peak height"),
+        _("The highest point of the flight, above the ball's lie."),
+        _flown(lambda s, style: style.short(s.apex)),
+    ),
+    Detail(
+        _("Comes down at"),
+        _("The angle of the descent, below the level."),
+        _flown(lambda s, style: style.degrees(s.landing_angle)),
+    ),
+    Detail(_("Carry"), _("To the first landing."), _flown(lambda s, style: style.long(s.carry, 1))),
+    Detail(
+        _("Run"),
+        _("From the landing on; negative when it spins back."),
+        lambda s, style: style.long(s.run, 1),
+    ),
+    Detail(
+        _("Share in the air"),
+        _("The carry as a share of the whole way."),
+        _flown(lambda s, style: style.percent(s.air_share)),
+    ),
+    Detail(
+        _("Time in the air"),
+        _("To the first landing."),
+        _flown(lambda s, style: _seconds(_in_air(s), style)),
+    ),
+    Detail(
+        _("Time until it rests"),
+        _("From the strike to rest."),
+        lambda s, style: _seconds(float(s.track.time[-1]), style),
+    ),
+    _ring(0), _ring(1), _ring(2),
+    Detail(
+        _("Holed out"),
+        _("Chance that this stroke is the last."),
+        lambda s, style: style.percent(s.holed),
+    ),
+    Detail(
+        _("Down in two"),
+        _("Chance, this stroke counted."),
+        lambda s, style: style.percent(s.down_in_two),
+    ),
+    Detail(
+        _("Strokes"),
+        _("To hole out, on average, this one counted, with the standard error."),
+        lambda s, style: f"{style.strokes(s.expected_strokes)} ± {style.strokes(s.standard_error)}",
+    ),
+)  # fmt: skip

@@ -1,0 +1,56 @@
+"""The page of details follows the shots that are drawn, in the player's units."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QAbstractItemModelTester
+
+from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session, key_of
+from shortgame_gui.desktop.shot.details import DetailsModel
+from shortgame_gui.words.details import DETAILS
+
+NAMES = {detail.name: row for row, detail in enumerate(DETAILS)}
+SIDEWAYS, UPRIGHT = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+
+
+@pytest.fixture
+def session(qapp: Any, made_advice: Advice) -> Session:
+    made = Session()
+    made.answer(made_advice, made.document)
+    return made
+
+
+def test_the_shots_that_are_drawn_stand_beside_each_other(session: Session, made_advice: Advice) -> None:
+    measures = Measures("yards")
+    model = DetailsModel(session, measures)
+    QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Fatal)
+    assert (model.rowCount(), model.columnCount()) == (len(DETAILS), 3)
+    session.bring_forward(key_of(made_advice.shots[2]))
+    session.mark(key_of(made_advice.shots[4]), True)
+    assert model.columnCount() == 2
+    assert model.headerData(0, SIDEWAYS) == "3: sand wedge\npitch"
+    assert model.headerData(1, SIDEWAYS) == "5: putter\nputt"
+    peak = NAMES["Peak height"]
+    assert model.index(peak, 0).data() == "10.2 ft" and model.index(peak, 1).data() == "\u2013"
+    measures.switch("metres")
+    assert model.index(peak, 0).data() == "3.1 m"
+    assert "Inside 2 m" in [model.headerData(row, UPRIGHT) for row in range(len(DETAILS))]
+
+
+def test_every_figure_says_what_it_means(session: Session) -> None:
+    model = DetailsModel(session, Measures("yards"))
+    for row, detail in enumerate(DETAILS):
+        assert model.headerData(row, UPRIGHT, Qt.ItemDataRole.ToolTipRole) == detail.meaning
+        assert model.index(row, 0).data(Qt.ItemDataRole.ToolTipRole) == detail.meaning
+        name = model.headerData(row, UPRIGHT)
+        assert model.index(row, 0).data(Qt.ItemDataRole.AccessibleTextRole).startswith(f"{name}: ")
+    assert model.headerData(0, UPRIGHT, Qt.ItemDataRole.ForegroundRole) is None
+    assert model.headerData(99, UPRIGHT) is None
+
+
+def test_without_an_answer_the_page_is_empty(qapp: Any) -> None:
+    model = DetailsModel(Session(), Measures("yards"))
+    assert model.columnCount() == 0 and model.rowCount() == len(DETAILS)
