@@ -28,7 +28,7 @@ Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
 
-MET = 0.03
+MET = 0.01
 """Distance in m from where it should rest at which a plan is no longer bettered."""
 
 

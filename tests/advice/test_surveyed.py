@@ -58,11 +58,12 @@ def test_a_plane_grid_is_traced_like_the_drawn_plane(table: Coefficients, bag: B
         assert np.hypot(*(one.rest - two.rest)[:2, 0]) < 0.01
 
 
-def test_a_level_grid_changes_no_advice(
+def test_a_plane_grid_changes_no_advice(
     table: Coefficients, few: Bag, figures: Callable[[Shot], dict[str, float]]
 ) -> None:
-    level = put_all(Situation(), {"hole.distance": 17.0})
-    one, two = (advise(s, few, table, samples=16) for s in (level, on_a_plane(level, 0.0, 0.0)))
+    # A slope across, so that aims beside the hole are tried on both.
+    drawn, plain = drawn_plane(0.0, -0.02), put_all(Situation(), {"hole.distance": 17.0})
+    one, two = (advise(s, few, table, samples=16) for s in (drawn, on_a_plane(plain, 0.0, -0.02)))
     names = [[(s.club.name, s.technique) for s in a.shots] for a in (one, two)]
     assert names[0][:3] == names[1][:3] and set(names[0]) == set(names[1])
     for shot, other in zip(one.shots[:3], two.shots[:3], strict=True):

@@ -106,7 +106,6 @@ IRRELEVANT = {
     "version": "says how the file is written",
     "name": "only a title",
     "note": "only for the reader",
-    **{leaf.path: "not read yet" for leaf in LEAVES if leaf.path.startswith("not_sure.")},
 }
 """Leaves that the advice does not read, each with the reason."""
 
