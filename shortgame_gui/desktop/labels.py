@@ -10,6 +10,7 @@ from collections.abc import Callable
 from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.units import FOOT
+from shortgame_gui.words.situation import firmness_word
 
 GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
     "lie": ("Lie", ("lie",)),
@@ -130,16 +131,15 @@ def _signed(negative: str, level: str, positive: str, least: float) -> Callable[
     return word
 
 
-# Words for green speed and firmness, and their presets: common practice, no source. Speeds as spoken of
+# Words for green speed, and presets of speed and firmness: common practice, no source. Speeds as spoken of
 # today: 7 to 8 ft slow, 9 to 10 medium, 11 to 12 fast, 13 and more very fast.
-_FIRMNESS = _ladder((72.0, "soft"), (98.0, "medium"), (118.0, "firm"), above="very firm")
 
 SPOKEN: dict[str, Callable[[float], str]] = {
     "green.speed": _ladder(
         (8.5 * FOOT, "slow"), (10.5 * FOOT, "medium"), (12.5 * FOOT, "fast"), above="very fast"
     ),
-    "green.firmness": _FIRMNESS,
-    "lie.firmness": _FIRMNESS,
+    "green.firmness": firmness_word,
+    "lie.firmness": firmness_word,
     "green.slope_along": _signed("falls away", "level", "rises away", 0.0025),
     "green.slope_across": _signed("right is higher", "level", "left is higher", 0.0025),
     "stance.slope_along": _signed("downhill", "level", "uphill", 0.0087),

@@ -39,7 +39,7 @@ PLAN = 104.0
 """Usual height of the plan in points."""
 SIDE = 168.0
 """Most height of the side view in points."""
-NOTE = 300
+NOTE = 400
 """Letters of a note up to which it is printed."""
 RULES = _(
     "For rehearsing and teaching. During a round the Rules of Golf (4.3) do not allow advice on club or line "

@@ -375,7 +375,7 @@ class Pictures:
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawRect(shape)
         self._walls_above(painter, scale)
-        self._rings(painter, scale)
+        self._rings(painter, scale, 0.5 * box.height())
         self._ways(painter, scale)
         painter.restore()
         for words, y in ((_("left"), frame.top() + 7.0), (_("right"), frame.bottom() - 3.0)):
@@ -392,7 +392,8 @@ class Pictures:
         for at, left, right in zip(found.at, found.left, found.right, strict=True):
             painter.drawLine(scale.at(float(at), float(left)), scale.at(float(at), -float(right)))
 
-    def _rings(self, painter: QPainter, scale: Scale) -> None:
+    def _rings(self, painter: QPainter, scale: Scale, half: float) -> None:
+        """Line to the hole and rings round it; ``half`` is half the height of the picture in points."""
         hole = self.situation.hole.distance
         centre = scale.at(hole, 0.0)
         painter.setPen(QPen(QColor(INK), 0.5, Qt.PenStyle.DotLine))
@@ -403,9 +404,12 @@ class Pictures:
                 painter.setPen(QPen(QColor(INK), 0.4, Qt.PenStyle.DashLine))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawEllipse(centre, edge, edge)
-        widest = self.style.rings[-1]
-        words = self.style.short(widest, 0)
-        _label(painter, centre + QPointF(4.0, -widest * scale.across - 2.5), words)
+        # The widest ring that shows its top is the one that is named.
+        room = (half - SMALL - 4.0) / scale.across
+        named = max((radius for radius in self.style.rings if radius < room), default=None)
+        if named is not None:
+            words = self.style.short(named, 0)
+            _label(painter, centre + QPointF(4.0, -named * scale.across - 2.5), words)
         painter.setPen(QPen(QColor(INK), 0.6))
         painter.setBrush(QColor(INK))
         painter.drawEllipse(centre, 1.6, 1.6)

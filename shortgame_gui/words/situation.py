@@ -139,6 +139,8 @@ def _green(situation: Situation, style: Style) -> list[str]:
         for slope, words in ((green.slope_along, along), (green.slope_across, across))
         if abs(slope) >= LEVEL_SLOPE
     ]
+    if situation.survey.file:
+        slopes = [_("slopes as surveyed")]
     return [", ".join(parts + (slopes or [_("level")])) + "."]
 
 

@@ -26,7 +26,7 @@ from shortgame_gui.report.page import (
     pdf,
 )
 from shortgame_gui.store import coefficients
-from shortgame_gui.store.documents import packaged_bag, read_situation
+from shortgame_gui.store.documents import packaged_bag, read_demo
 from shortgame_gui.words import text, watch
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.situation import situation_text
@@ -90,7 +90,7 @@ def test_the_card_tells_everything(style: Style, advice: Advice) -> None:
 @pytest.mark.parametrize("paper", [A4, LETTER], ids=["a4", "letter"])
 @pytest.mark.parametrize("name", DEMO[::4])
 def test_every_demo_is_one_page(name: str, paper: Paper) -> None:
-    found = asked(read_situation(assets.demo_text(name).encode()))
+    found = asked(read_demo(name))
     sheet = Card(found, Style(), paper=paper).sheet()
     assert len(sheet.pages()) == 1
     assert pdf(sheet).count(b"/Type /Page\n") == 1

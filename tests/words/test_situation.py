@@ -10,6 +10,7 @@ from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.lie import LieGround, Sand, Sits
 from shortgame_gui.model.player import LEVELS
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import read_demo
 from shortgame_gui.words import situation as words
 from shortgame_gui.words.numbers import Style
 
@@ -83,3 +84,9 @@ def test_what_is_out_of_the_ordinary_is_said(values: dict[str, Any], said: str) 
 def test_a_band_beside_the_line_is_not_between_ball_and_hole() -> None:
     beside = Band(surface="sand", start=2.0, end=5.0, left=-3.0, right=20.0)
     assert "Sand" not in told(ground__bands=(beside,))
+
+
+def test_a_surveyed_green_is_not_called_level() -> None:
+    found = read_demo("situations/14-surveyed-green.json")
+    said = " ".join(words.situation_text(found, METRES))
+    assert "slopes as surveyed" in said and "level" not in said

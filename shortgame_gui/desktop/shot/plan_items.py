@@ -17,8 +17,6 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.physics.ground import SURFACES, Ground, Strip
 from shortgame_gui.units import FOOT
 
-RINGS_METRES = (1.0, 2.0, 3.0)
-RINGS_FEET = (3.0, 6.0, 10.0)
 STEPS_METRES = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0)
 STEPS_FEET = tuple(step * FOOT for step in (0.25, 0.5, 1.0, 2.0, 5.0))
 SIDE = 25.0
@@ -163,11 +161,8 @@ class Target(ScreenItem):
 
     def rings(self) -> list[tuple[float, str]]:
         """Radius in m and label of each ring round the hole."""
-        unit = self._measures.short
-        return [
-            (unit.si(r), f"{r:.0f}{unit.suffix}")
-            for r in (RINGS_FEET if self._measures.yards else RINGS_METRES)
-        ]
+        style = self._measures.style
+        return [(radius, style.short(radius, 0)) for radius in style.rings]
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         colours = self._theme.colours
