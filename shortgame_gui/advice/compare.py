@@ -7,14 +7,15 @@ offer is played all the same and carries the reason, as in `advice.trace`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
 
+from shortgame_gui.advice import explain
 from shortgame_gui.advice.advise import bench_of, swing_code, tracks_of
 from shortgame_gui.advice.delivery import Ball, Stroke, Strokes, stroke
-from shortgame_gui.advice.result import Track
+from shortgame_gui.advice.result import SetUp, Track
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, plan, scan, solve
 from shortgame_gui.advice.spreads import still
@@ -86,6 +87,8 @@ class Compared:
     obstacle: bool
     """Whether something in the way stopped it."""
     track: Track = field(repr=False)
+    setup: SetUp = field(default_factory=lambda: SetUp(()))
+    """Cues of how to stand, as those of an advised shot."""
 
     @property
     def key(self) -> tuple[str, str]:
@@ -274,7 +277,7 @@ def _shot(
         spin_after = -float(result.bounces.spin_out[0, 1, lane])
     where = bench.ground.surface(result.landing[:1, lane], result.landing[1:2, lane], np.zeros(1, np.intp))
     share = float(plans.speed[lane] / strokes.full_speed[plans.candidate[lane]])
-    return Compared(
+    made = Compared(
         club=club,
         technique=technique,
         refused=refusal(bench.situation, club, technique),
@@ -305,3 +308,4 @@ def _shot(
         obstacle=bool(result.met[lane] != CLEAR),
         track=track,
     )
+    return replace(made, setup=explain.setup(bench.situation, made, bench.table))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shortgame_gui.advice.compare import Compared, Held
+from shortgame_gui.model.player import THROUGH
 
 Relation = Literal["more", "less", "same"]
 
@@ -81,6 +82,8 @@ class Difference:
     second: Compared
     held: Held
     claims: tuple[Claim, ...]
+    value: float
+    """What is held equal, in m or m/s."""
     surfaces: bool
     """Whether they land on different ground, which no figure of the chain tells."""
 
@@ -95,8 +98,8 @@ def comes_to_rest(shot: Compared) -> bool:
     return shot.ending == "at_rest" and not shot.obstacle
 
 
-def difference(one: Compared, other: Compared, held: Held) -> Difference:
-    """What differs between two shots of one comparison, the one that runs further first.
+def difference(one: Compared, other: Compared, held: Held, value: float) -> Difference:
+    """What differs between two shots with ``held`` at ``value`` (m or m/s), the one that runs further first.
 
     Beside a shot that does not come to rest the lower launch comes first.
     """
@@ -122,7 +125,7 @@ def difference(one: Compared, other: Compared, held: Held) -> Difference:
         claims[name] = _claim(name, first, second, claims)
     lands = not rolls and bool(first.bounces and second.bounces)
     surfaces = lands and first.landing_surface != second.landing_surface
-    return Difference(first, second, held, tuple(claims.values()), surfaces)
+    return Difference(first, second, held, tuple(claims.values()), value, surfaces)
 
 
 def relation(name: str, first: float, second: float) -> Relation:
@@ -145,3 +148,19 @@ def _claim(name: str, first: Compared, second: Compared, before: dict[str, Claim
             if pull:
                 (because if pull > 0.0 else against).append(cause)
     return Claim(name, a, b, found, tuple(because), tuple(against))
+
+
+DRILLS = ("roll_or_fly", "line_in_sand", "one_club_two_ways", "one_spot", "one_finish", "one_swing")
+"""Codes of the drills; words/ has the text of each."""
+
+
+def drill(found: Difference) -> str:
+    """The one drill that lets a player feel what differs between two shots."""
+    first, second = found.first, found.second
+    if first.putt or second.putt:
+        return "roll_or_fly"
+    if first.technique in THROUGH and second.technique in THROUGH:
+        return "line_in_sand"
+    if first.club == second.club:
+        return "one_club_two_ways"
+    return {"landing": "one_spot", "finish": "one_finish", "swing": "one_swing"}[found.held]

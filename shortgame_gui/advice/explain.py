@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 import numpy as np
 
 from shortgame_gui.advice.delivery import MISHITS
@@ -88,7 +90,20 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
     )
 
 
-def setup(situation: Situation, shot: Shot, table: Coefficients) -> SetUp:
+class Swung(Protocol):
+    """What the set-up reads of a shot: technique, share of a full swing, aim in rad, head speed in m/s."""
+
+    @property
+    def technique(self) -> str: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def aim(self) -> float: ...
+    @property
+    def head_speed(self) -> float: ...
+
+
+def setup(situation: Situation, shot: Swung, table: Coefficients) -> SetUp:
     """At most six cues for ``shot`` here, the ones that differ most from an ordinary stance first.
 
     Weight settles on the lower foot and the ball goes towards the higher one (common practice, no source).

@@ -1,4 +1,4 @@
-"""What goes out of the window into files: shot card as PDF, ranked shots as CSV, views as pictures."""
+"""What goes out of the window into files: shot card, lesson sheet, ranked shots as CSV, pictures."""
 
 from __future__ import annotations
 
@@ -13,8 +13,10 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.export import save_views
+from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.store.documents import DocumentError
 
+NO_SHOTS = "There are no shots side by side to print; tick some and try again."
 NOT_YET = "The shots are still being worked out; try again when they are there."
 
 
@@ -67,6 +69,22 @@ class Exports(QObject):
         self.done.emit(f"{title} written to {path.name}.")
         return True
 
+    def lesson_sheet(self, board: Board, path: Path | None = None) -> bool:
+        """Print the shots of ``board`` as a lesson to ``path``, or to the file that a dialog asks for."""
+        if not board.wait() or not board.current or not board.shots:
+            self.failed.emit(NO_SHOTS)
+            return False
+
+        def made() -> bytes:
+            from shortgame_gui.report.lesson import Lesson
+            from shortgame_gui.report.page import pdf
+
+            assert board.comparison is not None
+            lesson = Lesson(board.comparison, board.difference, self._measures.style, board.reader)
+            return pdf(lesson.sheet())
+
+        return self.write(path, "Lesson sheet", ".pdf", "PDF (*.pdf)", made)
+
     def ask_file(self, title: str, suffix: str, kind: str) -> Path | None:
         """The file that a dialog names, with ``suffix`` where nothing else was typed."""
         proposed = (self._session.path or Path(self._session.situation.name)).stem + suffix
@@ -80,11 +98,17 @@ class Exports(QObject):
         if advice is None or not self._session.current:
             self.failed.emit(NOT_YET)
             return False
+        return self.write(path, title, suffix, kind, lambda: made(advice))
+
+    def write(
+        self, path: Path | None, title: str, suffix: str, kind: str, content: Callable[[], bytes]
+    ) -> bool:
+        """Write ``content`` to ``path``, or to the file that a dialog asks for."""
         path = path or self.ask_file(title, suffix, kind)
         if path is None:
             return False
         try:
-            path.write_bytes(made(advice))
+            path.write_bytes(content())
         except OSError as error:
             self.failed.emit(f"{path.name} cannot be written: {error.strerror}.")
             return False

@@ -127,6 +127,7 @@ class MainWindow(QMainWindow):
         about(
             shot.table, "ranked-table", "technique.{technique}. score. baseline. choose.", "The shot in front"
         )
+        about(self.side_by_side, "side_by_side", "strike. flight. turf. surface. run.", "Side by side")
         about(shot.explanation, "explanation", "technique.{technique}. caution.", "The shot in front")
 
     def _build_menus(self) -> None:
@@ -175,6 +176,8 @@ class MainWindow(QMainWindow):
             if workspace.playback is not None:
                 workspace.playback.changed.connect(self._on_pace)
         self.rail.chosen.connect(self._on_pace)
+        self.side_by_side.lesson_wanted.connect(self.actions_by_code["lesson_sheet"].trigger)
+        self.side_by_side.board.failed.connect(self.notice.tell)
         self._on_pace()
 
     def _restore(self) -> None:
@@ -259,6 +262,12 @@ class MainWindow(QMainWindow):
                 getattr(self.exports, code)()
             case "views_picture":
                 self.exports.views_picture([self.shot.side, self.shot.plan])
+            case "lesson_sheet":
+                self.rail.choose(self.side_by_side.code)
+                self.exports.lesson_sheet(self.side_by_side.board)
+            case "present":
+                self.rail.choose(self.side_by_side.code)
+                self.side_by_side.present()
             case "quit":
                 self.close()
             case "undo" | "redo":

@@ -5,9 +5,10 @@ Both pictures have the same distances one under the other, so that a landing sta
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -15,7 +16,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from shortgame_gui.advice import scene
-from shortgame_gui.advice.result import Shot
+from shortgame_gui.advice.result import Shot, Track
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
 from shortgame_gui.report.page import INK, RULE_INK, SIZE, SOFT_INK, Paint, text_width, write_line
@@ -158,6 +159,15 @@ def ticks(low: float, high: float, unit: float, points: float, least: float) -> 
         yield k * step * unit, f"{k * step:g}"
 
 
+class Flown(Protocol):
+    """What a side view draws of a shot."""
+
+    @property
+    def technique(self) -> str: ...
+    @property
+    def track(self) -> Track: ...
+
+
 @dataclass(frozen=True)
 class Pictures:
     """Side view and plan of ``situation`` with ``shots``, the first of them in front."""
@@ -165,6 +175,15 @@ class Pictures:
     situation: Situation
     shots: tuple[Shot, ...]
     style: Style
+
+    @property
+    def flown(self) -> Sequence[Flown]:
+        """What flies in the side view, the one in front first."""
+        return self.shots
+
+    def mark(self, place: int) -> str:
+        """The number on the flight in ``place``."""
+        return str(self.shots[place].rank)
 
     @property
     def reach(self) -> tuple[float, float]:
@@ -184,7 +203,7 @@ class Pictures:
     def _top(self, profile: Profile) -> float:
         hole = self.situation.hole.distance
         tops = [profile.height(hole) + FLAG_HEIGHT, float(profile.z.max())]
-        tops += [float(s.track.position[2].max()) for s in self.shots]
+        tops += [float(s.track.position[2].max()) for s in self.flown]
         return max(tops)
 
     def below(self) -> float:
@@ -228,9 +247,9 @@ class Pictures:
         self._names(painter, scale, profile, lowest + TURF + 7.0)
         self._walls(painter, scale, profile, box)
         self._flag(painter, scale, profile)
-        for place, shot in reversed(list(enumerate(self.shots))):
+        for place, shot in reversed(list(enumerate(self.flown))):
             self._flight(painter, scale, place, shot)
-        for place, shot in reversed(list(enumerate(self.shots))):
+        for place, shot in reversed(list(enumerate(self.flown))):
             self._number(painter, scale, place, shot)
         self._halves(painter, scale, lowest + TURF + 12.0)
         self._along(painter, scale, box)
@@ -284,7 +303,7 @@ class Pictures:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.drawPolygon(QPolygonF([top, top + QPointF(9.0, 2.8), top + QPointF(0.0, 5.6)]))
 
-    def _flight(self, painter: QPainter, scale: Scale, place: int, shot: Shot) -> None:
+    def _flight(self, painter: QPainter, scale: Scale, place: int, shot: Flown) -> None:
         x, z, _time = smooth(shot.track)
         pen = shot_pen(place)
         painter.setPen(pen)
@@ -302,9 +321,9 @@ class Pictures:
         painter.setBrush(QColor("white"))
         painter.drawEllipse(scale.at(float(track.position[0][-1]), float(track.position[2][-1])), 2.4, 2.4)
 
-    def _number(self, painter: QPainter, scale: Scale, place: int, shot: Shot) -> None:
+    def _number(self, painter: QPainter, scale: Scale, place: int, shot: Flown) -> None:
         """The rank in a small box on the flight."""
-        track, text = shot.track, str(shot.rank)
+        track, text = shot.track, self.mark(place)
         k = round(MARK_AT[place % len(MARK_AT)] * (track.landing or len(track.time) - 1))
         middle = scale.at(float(track.position[0][k]), float(track.position[2][k]))
         box = QRectF(0.0, 0.0, text_width(text, SMALL, bold=True) + 4.5, SMALL + 2.5)

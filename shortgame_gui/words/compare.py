@@ -6,10 +6,10 @@ from itertools import groupby
 from typing import Literal
 
 from shortgame_gui.advice.compare import Compared, Comparison, NotDone
-from shortgame_gui.advice.difference import LINKS, Claim, Difference
+from shortgame_gui.advice.difference import LINKS, Claim, Difference, comes_to_rest
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
-from shortgame_gui.words.text import STYLE, SURFACES, TECHNIQUES
+from shortgame_gui.words.text import STYLE, SURFACES, SWINGS, TECHNIQUES, cue_text, shot_name
 
 Reader = Literal["adult", "junior"]
 READERS: dict[Reader, str] = {"adult": _("Adult"), "junior": _("Junior")}
@@ -173,6 +173,44 @@ ENDED = {
 }
 
 
+def full_name(shot: Compared | NotDone) -> str:
+    """ "Sand wedge, chip"."""
+    return shot_name(shot.club.name, shot.technique)
+
+
+def setup_text(shot: Compared, style: Style = STYLE) -> str:
+    """How to stand and swing, in one run of short sentences."""
+    lines = [cue_text(code, number, style) for code, number in shot.setup.cues if code != "swing"]
+    return " ".join([*lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])])
+
+
+def figures_text(shot: Compared, style: Style = STYLE) -> tuple[str, ...]:
+    """Air, run, launch, landing angle, spin, speed after the first bounce and time to stop; "-" for none."""
+    flies = bool(shot.bounces)
+    return (
+        style.long(shot.carry, 1) if not shot.putt else "-",
+        style.long(shot.run, 1) if shot.ending == "at_rest" else "-",
+        style.degrees(shot.launch) if not shot.putt else "-",
+        style.degrees(shot.landing_angle) if flies else "-",
+        style.spin(shot.spin) if not shot.putt else "-",
+        style.speed(shot.forward_after, 1) if flies else "-",
+        f"{style.number(shot.stop_time, 1)} s" if shot.ending == "at_rest" else "-",
+    )
+
+
+def bar_text(shot: Compared, style: Style = STYLE) -> str:
+    """Air and run as a sum: "5.1 + 4.9 yd"."""
+    if shot.putt:
+        return style.long(shot.run, 1)
+    air = style.long(shot.carry, 1).split(" ")[0]
+    return f"{air} {'+' if shot.run >= 0.0 else '-'} {style.long(abs(shot.run), 1)}"
+
+
+def undisturbed(shot: Compared) -> bool:
+    """Whether ``shot`` ran out by itself, so that nothing need be said of its end."""
+    return comes_to_rest(shot)
+
+
 def _upper(text: str) -> str:
     return text[:1].upper() + text[1:]
 
@@ -260,15 +298,15 @@ def paragraph(found: Difference, style: Style = STYLE, reader: Reader = "adult")
 
 
 def _opening(found: Difference, style: Style, reader: Reader) -> str:
-    shot, simple = found.first, reader == "junior"
+    simple = reader == "junior"
     if found.held == "swing":
         text = _("Both clubs swing equally fast: {figure}.") if simple else _("Both are swung at {figure}.")
-        return text.format(figure=style.speed(shot.head_speed, 1))
+        return text.format(figure=style.speed(found.value, 1))
     if found.held == "landing":
         text = _("Both balls land on one spot, {figure} away.") if simple else _("Both land {figure} away.")
-        return text.format(figure=style.long(shot.carry, 1))
-    text = _("Both balls stop at one place, {figure} away.") if simple else _("Both stop {figure} away.")
-    return text.format(figure=style.long(shot.total, 1))
+    else:
+        text = _("Both balls stop at one place, {figure} away.") if simple else _("Both stop {figure} away.")
+    return text.format(figure=style.long(found.value, 1))
 
 
 class _Telling:

@@ -45,8 +45,9 @@ def test_what_is_held_is_equal(held: Held, chips: list[Pick], table: Coefficient
         "finish": [shot.track.position[0, -1] for shot in found.shots],
         "swing": [shot.head_speed for shot in found.shots],
     }[held]
-    # Far better than what is let through where finishes jump.
-    assert figures == pytest.approx([found.value] * len(chips), abs=0.02)
+    # Far better than what is let through; a finish jumps by centimetres where a bounce more is one too many.
+    fine = {"landing": 0.005, "finish": 0.05, "swing": 1e-9}[held]
+    assert figures == pytest.approx([found.value] * len(chips), abs=fine)
     assert all(abs(shot.track.position[1, -1]) < 0.05 for shot in found.shots)
 
 
@@ -197,7 +198,7 @@ def pairs(bag: Bag, table: Coefficients) -> list[tuple[Comparison, Difference]]:
         picks += [every[k] for k in rng.choice(len(every), 9, replace=False) if every[k][1] != "putt"]
         found = compare(random_situation(rng), picks, table, HELD[turn % 3])
         shots = [found.shots[k] for k in rng.permutation(len(found.shots))]
-        made += [(found, difference(a, b, found.held)) for a, b in pairwise(shots)]
+        made += [(found, difference(a, b, found.held, found.value)) for a, b in pairwise(shots)]
         turn += 1
     assert turn > 20
     return made[:200]

@@ -173,7 +173,9 @@ def test_rows_tell_bar_figures_and_why_not(page: SideBySideWorkspace) -> None:
 
     shot = board.shots[0]
     assert cell(shot.key, "shot") == "Sand wedge\nchip"
-    assert cell(shot.key, "bar") == f"{shot.carry:.1f} m in the air, runs {shot.run:.1f} m"
+    assert cell(shot.key, "bar") == f"{shot.carry:.1f} + {shot.run:.1f} m"
+    spoken = cell(shot.key, "bar", Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken == f"{shot.carry:.1f} m in the air, runs {shot.run:.1f} m"
     assert cell(shot.key, "stop_time") == f"{shot.stop_time:.1f} s"
     assert cell(("putter", "putt"), "bar") == "a putt does not land anywhere, it rolls all the way"
     assert cell(("putter", "putt"), "launch") == ""
@@ -184,7 +186,7 @@ def test_rows_tell_bar_figures_and_why_not(page: SideBySideWorkspace) -> None:
     )
     set_and_wait(page, lambda: board.hold("finish"))
     rows = {row.key: k for k, row in enumerate(model.rows)}
-    assert cell(("putter", "putt"), "bar") == "runs 18.0 m" and cell(("putter", "putt"), "launch") == "-"
+    assert cell(("putter", "putt"), "bar") == "18.0 m" and cell(("putter", "putt"), "launch") == "-"
 
 
 def test_the_two_that_are_ticked_are_explained(page: SideBySideWorkspace) -> None:

@@ -56,6 +56,8 @@ def make(qapp: QApplication, made_advice: Advice) -> Iterator[Make]:
 
     yield window
     for window in made:
+        for workspace in window.rail.workspaces.values():
+            workspace.close_down()
         window.advisor.close()
         window.hide()
         window.deleteLater()
@@ -434,7 +436,11 @@ def test_the_ranked_shots_go_to_the_clipboard(window: MainWindow) -> None:
 def test_shot_card_and_table_are_written_from_the_menu(
     window: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    for code, name, start in (("shot_card", "card", b"%PDF-"), ("shots_table", "table", b"rank,club")):
+    for code, name, start in (
+        ("shot_card", "card", b"%PDF-"),
+        ("shots_table", "table", b"rank,club"),
+        ("lesson_sheet", "lesson", b"%PDF-"),
+    ):
         asked: list[str] = []
 
         def ask(
@@ -445,7 +451,7 @@ def test_shot_card_and_table_are_written_from_the_menu(
 
         monkeypatch.setattr(QFileDialog, "getSaveFileName", ask)
         press(window, code)
-        suffix = {"shot_card": ".pdf", "shots_table": ".csv"}[code]
+        suffix = {"shots_table": ".csv"}.get(code, ".pdf")
         assert (tmp_path / name).with_suffix(suffix).read_bytes().startswith(start)
         assert asked[1].endswith(suffix) and suffix in asked[2]
         assert f"{name}{suffix}" in window.statusBar().currentMessage()
@@ -550,3 +556,15 @@ def test_picture_draws_the_window_with_its_advice(
     assert len({drawn.pixelColor(x, 300).name() for x in range(320, 1200)}) > 10
     with pytest.raises(DocumentError, match="cannot be written"):
         app.picture(given, few, tmp_path / "no" / "x.png", (1280, 800), "light", yards=True)
+
+
+def test_presenting_comes_from_the_menu_and_ends_with_the_window(window: MainWindow) -> None:
+    press(window, "present")
+    page = window.side_by_side
+    assert window.rail.current is page and page.presenting is not None
+    shown = page.presenting
+    press(window, "present")
+    assert page.presenting is shown, "one is enough"
+    assert shown.board.wait() and page.board.wait()
+    window.close()
+    assert page.presenting is None

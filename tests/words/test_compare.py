@@ -43,7 +43,7 @@ def test_every_code_has_words() -> None:
 
 
 def test_an_adult_reads_the_chain() -> None:
-    assert words.paragraph(difference(SHOT, LOW, "landing"), Style(yards=False)) == (
+    assert words.paragraph(difference(SHOT, LOW, "landing", 8.0), Style(yards=False)) == (
         "Both land 8.0 m away. The 7-iron meets the ball with less loft (26° against 46°), so it leaves lower"
         " (19° against 34°), and it spins less (1340 rpm against 2390 rpm). So it stays lower in the air "
         "(peak 0.6 m against 1.3 m), and it comes down flatter (20° against 34°). Coming down flatter and "
@@ -53,7 +53,7 @@ def test_an_adult_reads_the_chain() -> None:
 
 
 def test_a_junior_reads_a_sentence_a_link() -> None:
-    assert words.paragraph(difference(SHOT, LOW, "landing"), Style(yards=False), "junior") == (
+    assert words.paragraph(difference(SHOT, LOW, "landing", 8.0), Style(yards=False), "junior") == (
         "Both balls land on one spot, 8.0 m away. The 7-iron has less loft when it hits the ball: 26°, and "
         "the sand wedge has 46°. The face points less to the sky, so it sends the ball lower: 19°, not 34°. "
         "The face cuts under it less, so it spins less: 1340 rpm, not 2390 rpm. What starts low comes down "
@@ -80,14 +80,14 @@ def test_a_junior_reads_a_sentence_a_link() -> None:
     ],
 )  # fmt: skip
 def test_what_differs_is_said(changes: dict[str, Any], said: str) -> None:
-    text = words.paragraph(difference(LOW, replace(SHOT, **changes), "landing"), Style(yards=False))
+    text = words.paragraph(difference(LOW, replace(SHOT, **changes), "landing", 8.0), Style(yards=False))
     assert said in text
 
 
 def test_a_putt_rolls_all_the_way() -> None:
     putt = replace(SHOT, technique="putt", carry=0.0, launch=0.0, bounces=0, run=13.0)
     for reader in words.READERS:
-        text = words.paragraph(difference(putt, SHOT, "finish"), Style(yards=False), reader)
+        text = words.paragraph(difference(putt, SHOT, "finish", 13.0), Style(yards=False), reader)
         assert "rolls all the way, while the sand wedge chip flies 8.0 m first" in text or (
             "rolls all the way, while the chip flies 8.0 m first" in text
         )
@@ -106,7 +106,7 @@ def test_no_wording_is_left_open(reader: words.Reader, held: Any) -> None:
                 causes = tuple(dict(about.causes))
                 because, against = (((), ()), (causes, ()), ((), causes))[sense]
                 claims.append(Claim(link, 1.0, 2.0, relation, because, against))
-            told = words.paragraph(Difference(LOW, SHOT, held, tuple(claims), True), Style(), reader)
+            told = words.paragraph(Difference(LOW, SHOT, held, tuple(claims), 8.0, True), Style(), reader)
             assert "{" not in told and "  " not in told and ".." not in told and told.endswith(".")
 
 

@@ -22,7 +22,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import paint_badge, paint_bar
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.words.compare import ended_text, figure, not_done_text
+from shortgame_gui.words.compare import bar_text, ended_text, figure, not_done_text
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import TECHNIQUES, refusal_text
 
@@ -41,7 +41,7 @@ class Column:
     longest: str
 
 
-def bar_text(shot: Compared, style: Style) -> str:
+def long_bar_text(shot: Compared, style: Style) -> str:
     """The bar in words, for those who do not see it."""
     if shot.putt:
         return figure("run", shot.run, style)
@@ -166,6 +166,8 @@ class BarsModel(QAbstractTableModel):
             return name_lines(row)
         if isinstance(row, NotDone):
             return not_done_text(row, self._measures.style) if column.code == "bar" else ""
+        if column.code == "bar" and role == Qt.ItemDataRole.AccessibleTextRole:
+            return long_bar_text(row, self._measures.style)
         return column.shown(row, self._measures.style)
 
     def _tip(self, row: Row) -> str:
@@ -247,11 +249,12 @@ class Bars(QTableView):
         self.verticalHeader().hide()
         self.clicked.connect(self._on_click)
         theme.changed.connect(self.viewport().update)
-        board.shots_changed.connect(self.lay_out)
+        self.bars.modelReset.connect(self.lay_out)
         self.lay_out()
 
     def lay_out(self) -> None:
         """Widths and heights for the font as it is."""
+        self.clearSpans()
         letters = QFontMetrics(self.font())
         self.verticalHeader().setDefaultSectionSize(round(2.25 * letters.lineSpacing()))
         header = self.horizontalHeader()
@@ -269,6 +272,9 @@ class Bars(QTableView):
             width = max(width, *(letters.horizontalAdvance(line) for line in lines)) + 12
             header.setSectionResizeMode(number, QHeaderView.ResizeMode.Fixed)
             self.setColumnWidth(number, width)
+        for number, row in enumerate(self.bars.rows):
+            if isinstance(row, NotDone):  # the reason needs the room of the figures
+                self.setSpan(number, 1, 1, len(COLUMNS) - 1)
 
     def sizeHint(self) -> QSize:
         tall = self.horizontalHeader().sizeHint().height()

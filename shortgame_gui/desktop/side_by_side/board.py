@@ -237,8 +237,8 @@ class Board(QObject):
     @property
     def difference(self) -> Difference | None:
         """Why one of the two runs more."""
-        pair = self.marked
-        return difference(*pair, self._setting.held) if pair else None
+        pair, found = self.marked, self.comparison
+        return difference(*pair, found.held, found.value) if pair and found else None
 
     @property
     def reader(self) -> Reader:

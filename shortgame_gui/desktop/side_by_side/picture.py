@@ -6,7 +6,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QContextMenuEvent, QKeyEvent, QPainter, QPen, QTransform
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QTransform,
+)
 
 from shortgame_gui.advice.compare import Compared
 from shortgame_gui.desktop.measures import Measures
@@ -119,6 +128,16 @@ class Picture(View):
         self.paint_frame(self._theme.colours, self._measures, "height")
         self.show_ground()
         self.show_shots()
+
+    def set_font(self, font: QFont) -> None:
+        """Letters of another size on the axes and beside the balls."""
+        self.setFont(font)
+        for side in ("bottom", "left"):
+            axis = self.getAxis(side)
+            axis.setStyle(tickFont=font)
+            axis.label.setFont(font)
+        self.getAxis("left").setWidth(round(3.2 * QFontMetricsF(font).height()))
+        self.getAxis("bottom").setHeight(round(2.6 * QFontMetricsF(font).height()))
 
     def show_ground(self) -> None:
         """Draw the ground as it is set, whatever the shots do."""

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from shortgame_gui.desktop.fields import name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.playback import PlaybackBar
 from shortgame_gui.desktop.side_by_side.bars import Bars
 from shortgame_gui.desktop.side_by_side.board import Board, Question, Setting, ask_engine
 from shortgame_gui.desktop.side_by_side.controls import Controls
+from shortgame_gui.desktop.side_by_side.deck import deck_of
 from shortgame_gui.desktop.side_by_side.picture import Picture
+from shortgame_gui.desktop.side_by_side.presenting import Presenting
 from shortgame_gui.desktop.side_by_side.why import Why
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
@@ -27,11 +30,15 @@ class SideBySideWorkspace(Workspace):
     title = "Side by side"
     tip = "Why the lower club runs more: shots with one thing held equal."
 
+    lesson_wanted = Signal()
+    """The lesson sheet shall be printed."""
+
     def __init__(
         self, session: Session, theme: Theme, measures: Measures, question: Question = ask_engine
     ) -> None:
         super().__init__()
-        self._session, self._measures = session, measures
+        self._session, self._theme, self._measures = session, theme, measures
+        self.presenting: Presenting | None = None
         self.board = Board(Setting(session.situation, session.bag), question, self)
         self.state = QLabel()
         self.state.setWordWrap(True)
@@ -80,6 +87,14 @@ class SideBySideWorkspace(Workspace):
         self.state.setFont(large)
         self.state.setAccessibleName("What is held equal")
         top.addWidget(self.state, 1)
+        for text, tip, do in (
+            ("Lesson sheet ...", "Print picture, bars, reason, set-up and a drill.", self.lesson_wanted.emit),
+            ("Present", "Fill the screen, in large letters, for a group (F11).", self.present),
+        ):
+            button = QPushButton(text)
+            name(button, text, tip)
+            button.clicked.connect(do)
+            top.addWidget(button)
         return top
 
     # --- what the window asks --------------------------------------------------------------------
@@ -91,11 +106,25 @@ class SideBySideWorkspace(Workspace):
         self._take()
         self.board.wake()
 
+    def present(self) -> None:
+        """Show the page to a group; Escape comes back."""
+        if self.presenting is None:
+            self._take()
+            made = Presenting(self.board, deck_of(self._session), self._theme, self._measures)
+            made.ended.connect(self._on_presented)
+            self.presenting = made
+            made.begin()
+
+    def _on_presented(self) -> None:
+        self.presenting = None
+
     def left(self) -> None:
         self.picture.playback.reset()
         self.board.sleep()
 
     def close_down(self) -> None:
+        if self.presenting is not None:
+            self.presenting.close()
         self.board.sleep()
 
     # --- what changes by itself ------------------------------------------------------------------
