@@ -116,10 +116,10 @@ def place_text(along: float, left: float, style: Style = STYLE) -> str:
     return ", ".join(parts) or _("at the hole")
 
 
-def change_text(strokes: float, style: Style = STYLE) -> str:
-    """A change of the expected strokes in words."""
-    if abs(strokes) < 0.005:
-        return _("as many strokes")
+def change_text(strokes: float, error: float, style: Style = STYLE) -> str:
+    """A change of the expected strokes in words; none within twice its standard ``error``."""
+    if abs(strokes) < max(0.005, 2.0 * error):
+        return _("about as many strokes")
     words = _("{n} strokes more") if strokes > 0.0 else _("{n} strokes fewer")
     return words.format(n=style.strokes(abs(strokes)))
 
@@ -129,7 +129,7 @@ def what_if_text(what: WhatIf, style: Style = STYLE) -> str:
     return OFF[what.code].format(
         off=style.long(OFF_BY, 1),
         place=place_text(*what.finish, style),
-        strokes=change_text(what.strokes, style),
+        strokes=change_text(what.strokes, what.error, style),
     )
 
 

@@ -99,9 +99,11 @@ def test_the_lip_is_a_mark_with_its_chance_and_a_caution(advice: Advice) -> None
         (WhatIf("landed_long", (1.0, 0.5), -0.04, 0.01),
          "Landed 1.0 m long, it stops 1.0 m past the hole, 0.5 m left of it; 0.04 strokes fewer."),
         (WhatIf("swung_harder", (0.1, -0.4), 0.001, 0.01),
-         "Swung 5 % harder, it stops 0.4 m right of the hole; as many strokes."),
+         "Swung 5 % harder, it stops 0.4 m right of the hole; about as many strokes."),
         (WhatIf("swung_harder", (0.1, 0.1), 0.5, 0.01),
          "Swung 5 % harder, it stops at the hole; 0.50 strokes more."),
+        (WhatIf("swung_harder", (0.1, 0.1), 0.05, 0.03),
+         "Swung 5 % harder, it stops at the hole; about as many strokes."),
     ],
 )  # fmt: skip
 def test_a_swing_a_little_off_says_where_and_what_it_costs(what: WhatIf, said: str) -> None:
