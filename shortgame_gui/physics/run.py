@@ -429,7 +429,7 @@ def _move(
     holed = np.zeros(len(balls.ball), dtype=bool)
     near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
     if len(near):
-        holed[near] = _drops(balls, move, near, hole_table)
+        holed[near] = _drops(course, balls, move, near, hole_table)
     balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
     if holed.any():
         balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
@@ -458,13 +458,16 @@ def _move(
     return balls.take(np.flatnonzero(~over))
 
 
-def _drops(balls: _Balls, move: _Move, near: Index, table: HoleTable) -> Mask:
+def _drops(course: _Course, balls: _Balls, move: _Move, near: Index, table: HoleTable) -> Mask:
     """Which of the balls ``near`` (k,) the hole drop into it on the way of the ``move``, by short chords."""
     balls, move = balls.take(near), move.take(near)
+    slope = course.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
     holed = np.zeros(len(near), dtype=bool)
     before = (balls.x, balls.y, balls.vx, balls.vy)
     for k in range(1, CHORDS + 1):
         after = _between(balls, move, np.array(k / CHORDS))
-        holed |= hole_law.drops_rolling(*before, *after, balls.hole, table)
+        holed |= hole_law.drops_rolling(
+            *before, *after, balls.hole, slope, course.radius, course.gravity, table
+        )
         before = after
     return holed

@@ -278,9 +278,14 @@ class _Chain:
         met = contact(down.position, here, draw, self.surfaces, table)
         kind = here.ground.surface(down.position[0], down.position[1], here.lane)
         into = -(down.velocity * met.normal).sum(axis=0)
-        caught = hole_law.drops_landing(
-            down.position, down.velocity, into, here.hole, table.ball.radius, table.air.gravity, table.hole
-        )
+        caught = np.zeros(len(balls), dtype=bool)
+        near = np.flatnonzero(hole_law.over(down.position, here.hole, table.hole))
+        if len(near):
+            slope = here.ground.slopes(here.hole[0, near], here.hole[1, near], here.lane[near])
+            caught[near] = hole_law.drops_landing(
+                down.position[:, near], down.velocity[:, near], into[near], here.hole[:, near], slope,
+                table.ball.radius, table.air.gravity, table.hole,
+            )  # fmt: skip
         lost = (kind == WATER) & ~caught
         result.ending[balls[lost]] = IN_WATER
         self.drop(balls[caught])
