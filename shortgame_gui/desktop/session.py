@@ -97,7 +97,7 @@ class Session(QObject):
         self._current = False
         self._front: ShotKey | None = None
         self._marked: frozenset[ShotKey] = frozenset()
-        self._picture: dict[ShotKey, Drawn | None] = {}
+        self._picture: dict[ShotKey, Shot] = {}
         self._pictured: Document | None = None
         self._spot: Spot | None = None
         self._trying: tuple[float, float] | None = None
@@ -263,15 +263,17 @@ class Session(QObject):
         """
         if self._pictured is None:
             return self.shown
-        front = self._pictured.situation.green.front
-        found = ((shot, self._picture.get(key_of(shot))) for shot in self.shown)
-        return tuple(as_drawn(shot, drawn, front) for shot, drawn in found if drawn is not None)
+        found = (self._picture.get(key_of(shot)) for shot in self.shown)
+        return tuple(shot for shot in found if shot is not None)
 
     def draw(self, picture: dict[ShotKey, Drawn | None], document: Document) -> None:
         """Take the quick picture of ``document``; once the advice is there, it is not wanted any more."""
-        if self._current:
+        if self._current or self._advice is None:
             return
-        self._picture, self._pictured = picture, document
+        front = document.situation.green.front
+        found = ((shot, picture.get(key_of(shot))) for shot in self._advice.shots)
+        self._picture = {key_of(s): as_drawn(s, drawn, front) for s, drawn in found if drawn is not None}
+        self._pictured = document
         self.pictured.emit()
 
     @property

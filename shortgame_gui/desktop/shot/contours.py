@@ -25,10 +25,10 @@ def isolines(x: Array, y: Array, z: Array, levels: Array) -> Array:
     corners = np.concatenate(
         [np.stack([p.reshape(3, -1) for p in three]) for three in ((a, b, c), (a, c, d))], axis=2
     )
+    lowest, highest = corners[:, 2].min(axis=0), corners[:, 2].max(axis=0)
     pieces = []
     for level in levels:
-        above = corners[:, 2] >= level
-        crossed = corners[:, :, above.any(axis=0) & ~above.all(axis=0)]
+        crossed = corners[:, :, (lowest < level) & (highest >= level)]
         high = crossed[:, 2] >= level
         # The corner that is alone on its side of the level; the line cuts both edges that meet there.
         odd = np.where(high.sum(axis=0) == 1, np.argmax(high, axis=0), np.argmin(high, axis=0))

@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 import numpy.typing as npt
 import pyqtgraph as pg
-from PySide6.QtCore import QLocale, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QLocale, QPoint, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -84,7 +84,9 @@ def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
     """Points in m as a polygon in pixels."""
     across = to_screen.m11() * x + to_screen.m21() * y + to_screen.dx()
     down = to_screen.m12() * x + to_screen.m22() * y + to_screen.dy()
-    return QPolygonF([QPointF(a, b) for a, b in zip(across.tolist(), down.tolist(), strict=True)])
+    if not len(across):
+        return QPolygonF()
+    return pg.functions.arrayToQPolygonF(across, down)  # a copy in memory: views are painted at every step
 
 
 class RulerAxis(pg.AxisItem):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -77,12 +78,31 @@ def stops_of(track: Track) -> tuple[float, ...]:
     return tuple(sorted({round(float(track.time[k]), 6) for k in marks}))
 
 
+class _Same:
+    """A track that is equal to itself only, so that what was worked out of it can be kept."""
+
+    def __init__(self, track: Track) -> None:
+        self.track = track
+
+    def __hash__(self) -> int:
+        return id(self.track)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.track is self.track
+
+
+@lru_cache(maxsize=24)
+def _points(same: _Same) -> tuple[Array, Array, Array, Array, Array]:
+    """Distance, left, height, time and speed of a track, close together; kept, as three parts ask for it."""
+    track = same.track
+    x, z, time = smooth(track)
+    y, speed = (np.interp(time, track.time, value) for value in (track.position[1], track.speed))
+    return x, y, z, time, speed
+
+
 def way_of(place: int, shot: Shot) -> Way:
     """The way of ``shot``, drawn in ``place``."""
-    track: Track = shot.track
-    x, z, time = smooth(track)
-    y = np.interp(time, track.time, track.position[1])
-    return Way(place, shot, x, y, z, time, np.interp(time, track.time, track.speed))
+    return Way(place, shot, *_points(_Same(shot.track)))
 
 
 def ways_of(shots: tuple[Shot, ...]) -> tuple[Way, ...]:

@@ -19,6 +19,8 @@ from shortgame_gui.units import FOOT
 
 STEPS_METRES = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0)
 STEPS_FEET = tuple(step * FOOT for step in (0.25, 0.5, 1.0, 2.0, 5.0))
+REACH = 10.0
+"""Heights are looked up for whole multiples of this, in m."""
 SIDE = 25.0
 """How far to both sides of the line heights are drawn, in m."""
 NEAR_LINE = 8.0
@@ -77,24 +79,30 @@ class Slopes(ScreenItem):
         self.ground: Ground | None = None
         self.lines: Array = np.zeros((4, 0))
         self.step = 0.0
+        self._heights: Array = np.zeros((0, 0))
         self._path = QPainterPath()
         self._seen = QRectF()
         self.setZValue(2)
 
     def show_ground(self, ground: Ground, start: float, end: float) -> None:
-        """Look the heights up between ``start`` and ``end`` m along the line, and find their lines."""
+        """Look the heights up from ``start`` to ``end`` m along the line or further; find their lines."""
         self.ground = ground
-        grain = max(GRID, (end - start) / 120.0)
+        # In large steps, so that a drag of the hole finds the same heights again.
+        start, end = REACH * np.floor(start / REACH), REACH * np.ceil(end / REACH)
+        grain = max(GRID, (end - start) / 100.0)
         x, y = np.arange(start, end + grain, grain), np.arange(-SIDE, SIDE + grain, grain)
         gx, gy = np.meshgrid(x, y, indexing="ij")
         lane = np.zeros(gx.size, dtype=np.intp)
         z = ground.height(gx.ravel(), gy.ravel(), lane).reshape(gx.shape)
         near = z[:, np.abs(y) <= NEAR_LINE]
         steps = STEPS_FEET if self._measures.yards else STEPS_METRES
-        self.step = step_for(float(near.min()), float(near.max()), steps)
+        step = step_for(float(near.min()), float(near.max()), steps)
+        self.update()
+        if step == self.step and np.array_equal(z, self._heights):
+            return
+        self.step, self._heights = step, z
         self.lines = isolines(x, y, z, levels_for(float(z.min()), float(z.max()), self.step))
         self._seen = QRectF()
-        self.update()
 
     def _path_in(self, area: QRectF) -> QPainterPath:
         """The lines inside ``area`` in m, and none beyond: not every reader clips an SVG of the view."""
