@@ -408,7 +408,9 @@ CUES = {
         "Weight on the lower, lead foot: {percent}; draw the trail foot back a little."
     ),
     "downhill_ball_back": _("Ball towards the higher foot, back in the stance."),
-    "uphill_weight_trail": _("Let the weight settle towards the lower, trail foot: {percent} on the lead foot."),
+    "uphill_weight_trail": _(
+        "Let the weight settle towards the lower, trail foot: {percent} on the lead foot."
+    ),
     "uphill_ball_forward": _("Ball towards the higher foot, forward in the stance."),
     "shoulders_with_slope": _("Shoulders along the slope ({degrees}), and swing along it."),
     "weight_lead": _("{percent} of the weight on the lead foot, and keep it there."),
