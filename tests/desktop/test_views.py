@@ -295,3 +295,12 @@ def test_the_start_of_the_ball_is_told_where_it_breaks(
     assert start[1] / start[0] == pytest.approx(0.1 / 0.99)
     assert plan.traces.start_text == "starts 6.0 ft left of the hole"  # 18 m x 0.101
     assert plan.grab().toImage().width() > 0
+
+
+def test_the_views_say_what_they_show(side: SideView, plan: PlanView, session: Session) -> None:
+    assert side.accessibleName() == "Side view"
+    assert "The hole is 19.7 yd away" in side.accessibleDescription()
+    assert plan.accessibleDescription().startswith("The green is level.")
+    session.edit("green.wet", True, "Wet green")
+    for view in (side, plan):
+        assert view.accessibleDescription().endswith("These are the shots of an earlier situation.")

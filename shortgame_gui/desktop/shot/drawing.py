@@ -136,6 +136,8 @@ class View(pg.PlotWidget):
         """Background and axes; ``across`` says what the upright axis shows."""
         self.setBackground(QColor(colours.sky))
         along, up = self.getAxis("bottom"), self.getAxis("left")
+        along.setToolTip("Distance from the ball along the line to the hole; the wheel zooms, a drag moves.")
+        up.setToolTip(f"{across[0].upper()}{across[1:]}, {'feet' if measures.yards else 'metres'}.")
         for axis in (along, up):
             axis.setPen(QPen(QColor(colours.line)))
             axis.setTextPen(QColor(colours.soft_text))

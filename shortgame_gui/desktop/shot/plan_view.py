@@ -20,6 +20,7 @@ from shortgame_gui.desktop.shot.plan_items import Lawn, Slopes, Target, Traces
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import range_of
 from shortgame_gui.words.text import start_text, tried_text
+from shortgame_gui.words.views import plan_text
 
 NEAREST = 0.3
 """Nearest landing that can be tried, in m."""
@@ -81,6 +82,10 @@ class PlanView(View):
         )
         self.traces.start_text = start
         self.traces.show_ways(ways, dim=not session.exact, past=not session.current, spot=spot_way(session))
+        said = plan_text(
+            session.situation, session.ways, session.exact, session.current, self._measures.style
+        )
+        self.setAccessibleDescription(said)
         self._caption()
         self._show_handles()
         self.tell()

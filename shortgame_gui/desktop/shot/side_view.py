@@ -33,6 +33,7 @@ from shortgame_gui.desktop.shot.side_items import (
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import profile_of, range_of
 from shortgame_gui.words.text import tried_text
+from shortgame_gui.words.views import side_text
 
 NEAREST = 0.3
 """Nearest landing that can be tried, in m."""
@@ -102,6 +103,9 @@ class SideView(View):
         peak = f"{style.short(ways[0].shot.apex)} up" if flies else ""
         self.flights.show_ways(ways, not session.exact, spot_way(session), peak)
         self.section.show_shots(session.ways, not session.current)
+        shots = session.ways
+        said = side_text(session.situation, shots, session.exact, session.current, style)
+        self.setAccessibleDescription(said)
         self._show_handles()
         self.tell()
         self._fit()
