@@ -162,20 +162,23 @@ class DrawnGround:
                 self._kind[g, b] = strip.surface
                 # A hair's breadth makes the sides of a strip belong to it on both sides of the line alike.
                 self._box[:, g, b] = strip.start, strip.end, -strip.right - 1e-9, strip.left + 1e-9
+        # Between the edges of all strips of all grounds every cell has one surface: searches and one look-up.
         self._x_edges, self._y_edges = np.unique(self._box[:2]), np.unique(self._box[2:])
-        if self._single:
-            # Between the edges of all strips every cell has one surface: two searches and one look-up.
-            x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
-            y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
-            at = np.meshgrid(x, y, indexing="ij")
-            self._cells = self._look(at[0], at[1], self._box[:, 0], self._kind[0])
+        x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
+        y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
+        at = np.meshgrid(x, y, indexing="ij")
+        self._cells = np.stack([self._look(*at, self._box[:, g], self._kind[g]) for g in range(count)])
+        # The same along the profiles: where every piece of any of them begins.
+        self._breaks = np.unique(self._start[:, 1:][np.isfinite(self._start[:, 1:])])
+        inside = np.concatenate([[-np.inf], self._breaks])
+        self._pieces = (inside[None, :, None] >= self._start[:, None, :]).sum(axis=2) - 1
 
     def _piece(self, x: Array, lane: Index) -> tuple[Index | int, Index]:
         """Which ground (an index that broadcasts) and which piece of its profile."""
+        at = self._breaks.searchsorted(x, side="right")
         if self._single:
-            # The first piece starts at minus infinity, so that every x lies right of it.
-            return 0, self._start[0].searchsorted(x, side="right") - 1
-        return lane, (x[:, None] >= self._start[lane]).sum(axis=1) - 1
+            return 0, np.asarray(self._pieces[0, at])
+        return lane, np.asarray(self._pieces[lane, at])
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
         if self._level:
@@ -203,7 +206,7 @@ class DrawnGround:
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:
-        """Surface by going through the strips ``box`` (4, strips[, n]) of ``kinds`` from the bottom up."""
+        """Surface by going through the strips ``box`` (4, strips) of ``kinds`` from the bottom up."""
         kind = kinds[0] + np.zeros(x.shape, dtype=np.intp)
         for b in range(len(kinds)):
             start, end, low, high = box[:, b]
@@ -211,10 +214,9 @@ class DrawnGround:
         return np.asarray(kind)
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
-        if self._single:
-            i = self._x_edges.searchsorted(x, side="right")
-            return np.asarray(self._cells[i, self._y_edges.searchsorted(y, side="right")])
-        return self._look(x, y, np.moveaxis(self._box[:, lane], 1, 2), self._kind[lane].T)
+        i = self._x_edges.searchsorted(x, side="right")
+        j = self._y_edges.searchsorted(y, side="right")
+        return np.asarray(self._cells[0 if self._single else lane, i, j])
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
         x, y = self._x_edges, self._y_edges
