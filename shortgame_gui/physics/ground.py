@@ -166,8 +166,8 @@ class DrawnGround:
         self._x_edges, self._y_edges = np.unique(self._box[:2]), np.unique(self._box[2:])
         x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
         y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
-        at = np.meshgrid(x, y, indexing="ij")
-        self._cells = np.stack([self._look(*at, self._box[:, g], self._kind[g]) for g in range(count)])
+        x, y = np.meshgrid(x, y, indexing="ij")
+        self._cells = np.stack([self._look(x, y, self._box[:, g], self._kind[g]) for g in range(count)])
         # The same along the profiles: where every piece of any of them begins.
         self._breaks = np.unique(self._start[:, 1:][np.isfinite(self._start[:, 1:])])
         inside = np.concatenate([[-np.inf], self._breaks])

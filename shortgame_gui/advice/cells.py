@@ -1,0 +1,247 @@
+"""Many situations ranked in shared batches: what the map asks of the engine.
+
+A situation is ranked whole, or only with the shots and aims that led in situations like it. The order of the
+work is that of `advise`: scan, solve, the best aim of each shot on samples of its own, then a race; all
+situations and shots meet the same draws, so that neighbours differ by what differs between them and not by
+luck.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import msgspec
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.advise import AIMS, Cancelled, aims
+from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.rank import Samples, choose_aims, paired, sample
+from shortgame_gui.advice.rules import Candidate, candidates
+from shortgame_gui.advice.score import baseline
+from shortgame_gui.advice.solve import bench_for, scan, solve
+from shortgame_gui.advice.spreads import draws
+from shortgame_gui.model.club import Bag
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.situation import Situation
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+ShotName = tuple[str, str]
+"""Club and technique."""
+
+SPEEDS = 12
+"""Head speeds of the scan: enough to bracket a finish, which the solver then finds."""
+ROUNDS = 2
+"""Steps of the solver after its first; a map needs no finish to the centimetre."""
+FIRST_LOOK = 32
+"""Samples of every shot of a cell; what is clearly behind on them is dropped."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One shot in one situation, on the samples that it and the leader share."""
+
+    shot: ShotName
+    strokes: float
+    """Expected strokes."""
+    error: float
+    """Standard error of ``strokes``."""
+    behind: float
+    """Behind the leader in what counts today: strokes, or the chance of missing the player's aim."""
+    behind_error: float
+    tie: bool
+    """Too close to the leader to call; the leader itself where any other is."""
+    aim: float
+    """Where the unperturbed ball finishes, in m past the hole: what neighbours try."""
+    n: int
+
+
+@dataclass(frozen=True)
+class Hints:
+    """What led in situations like this one: shots, each with the aims that were best (m past the hole)."""
+
+    aims: dict[ShotName, tuple[float, ...]]
+    wide: bool = False
+    """Whether the aims beside those are tried as well."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """One situation to rank; without ``hints`` every shot that the rules offer, at every aim."""
+
+    situation: Situation
+    hints: Hints | None = None
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What all tasks of a map share."""
+
+    bag: Bag
+    table: Coefficients
+    samples: int
+    seed: int
+
+
+def rank_all(
+    tasks: Sequence[Task], settings: Settings, cancelled: Callable[[], bool] | None = None
+) -> list[tuple[Standing, ...]]:
+    """Standings of each task's shots, best first; empty where nothing can be played.
+
+    Raises Cancelled when ``cancelled``, asked between batches, says so.
+    """
+
+    def tick() -> None:
+        if cancelled is not None and cancelled():
+            raise Cancelled
+
+    out: list[tuple[Standing, ...]] = [()] * len(tasks)
+    groups: dict[object, list[int]] = {}
+    for k, task in enumerate(tasks):
+        s = task.situation
+        # Obstacles, strokes still to play and flag are shared by a bench.
+        bank = (s.lie.lip_distance, s.lie.lip_height) if scene.has_lip(s) else None
+        key = (s.ground.obstacles, bank, s.player, s.hole.flag, task.hints is None)
+        groups.setdefault(key, []).append(k)
+    for group in groups.values():
+        found = _rank_group([tasks[k] for k in group], settings, tick)
+        for k, standings in zip(group, found, strict=True):
+            out[k] = standings
+    return out
+
+
+def _offered(task: Task, bag: Bag) -> list[Candidate]:
+    offered, _ = candidates(task.situation, bag)
+    if task.hints is None:
+        return offered
+    return [c for c in offered if (c.club.name, c.technique) in task.hints.aims]
+
+
+def _targets(task: Task, candidate: Candidate) -> Array:
+    """Finishes to try, (len(AIMS),) in m from the ball, NaN for none."""
+    hole = task.situation.hole.distance
+    allowed = aims(task.situation)
+    at = hole + np.array(AIMS)
+    keep = np.isin(at, allowed)
+    if task.hints is not None:
+        near = np.array(task.hints.aims[candidate.club.name, candidate.technique])
+        # The nearest of the usual aims: what the solver reached is not quite what it was asked for.
+        wanted = {int(np.argmin(np.abs(np.array(AIMS) - a))) for a in near}
+        if task.hints.wide:
+            wanted |= {k + by for k in wanted for by in (-1, 1) if 0 <= k + by < len(AIMS)}
+        if keep[list(wanted)].any():
+            keep &= np.isin(np.arange(len(AIMS)), list(wanted))
+    return np.where(keep, at, np.nan)
+
+
+def _map_table(table: Coefficients, hinted: bool) -> Coefficients:
+    """The table with the sizes of a map's search: hinted shots have few aims, tried once."""
+    if not hinted:
+        return table
+    return msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, try_more=0.0))
+
+
+def _rank_group(
+    tasks: Sequence[Task], settings: Settings, tick: Callable[[], None]
+) -> list[tuple[Standing, ...]]:
+    """Standings of tasks that may share a bench."""
+    hinted = tasks[0].hints is not None
+    table = _map_table(settings.table, hinted)
+    offered = [_offered(task, settings.bag) for task in tasks]
+    shots = [c for some in offered for c in some]
+    if not shots:
+        return [()] * len(tasks)
+    of = np.repeat(np.arange(len(tasks)), [len(some) for some in offered])
+    strokes = Strokes.of(
+        [stroke(tasks[k].situation, c, table) for k, c in zip(of.tolist(), shots, strict=True)]
+    )
+    bench = bench_for([task.situation for task in tasks], of, table)
+    targets = np.array([_targets(tasks[k], c) for k, c in zip(of.tolist(), shots, strict=True)])
+    tick()
+    found = scan(bench, strokes, SPEEDS)
+    plans, _ = solve(bench, strokes, found, targets, rounds=ROUNDS, tick=tick)
+    if not len(plans.speed):
+        return [()] * len(tasks)
+    base = baseline(tasks[0].situation.player.level, table)
+    best = choose_aims(bench, strokes, plans, base, settings.seed, tick)
+    plans = plans.take(best)
+    luck = draws(settings.seed, settings.samples, int(table.choose.block))
+    first = min(FIRST_LOOK, settings.samples)
+    early = sample(bench, strokes, plans, luck.take(0, first), base, tick)
+    counts, keep = tasks[0].situation.player.counts, table.choose.keep_errors
+    place = bench.place(plans.candidate)
+    own = [np.flatnonzero(place == k) for k in range(len(tasks))]
+    value = early.value(counts)
+    stays = np.zeros(len(place), dtype=bool)
+    for mine in own:
+        if len(mine):
+            behind, error = paired(value[mine], value[mine][_lead(value[mine])])
+            stays[mine] = behind <= keep * error
+    stay = np.flatnonzero(stays)
+    whole = early.take(stay)
+    if settings.samples > first:
+        late = luck.take(first, settings.samples)
+        whole = whole.join(sample(bench, strokes, plans.take(stay), late, base, tick))
+    out = []
+    for k, mine in enumerate(own):
+        inside, outside = np.isin(stay, mine), mine[~stays[mine]]
+        names = [(shots[c].club.name, shots[c].technique) for c in plans.candidate]
+        aim = plans.finish[0] - tasks[k].situation.hole.distance
+        out.append(
+            _standings(
+                whole.take(np.flatnonzero(inside)), stay[inside], early.take(outside), outside, names, aim,
+                counts, table,
+            )
+        )  # fmt: skip
+    return out
+
+
+def _lead(value: Array) -> int:
+    return int(np.argmin(value.mean(axis=1)))
+
+
+def _standings(
+    whole: Samples,
+    stayed: Index,
+    early: Samples,
+    dropped: Index,
+    names: Sequence[ShotName],
+    aim: Array,
+    counts: str,
+    table: Coefficients,
+) -> tuple[Standing, ...]:
+    """Standings of one situation: ``whole`` outcomes of plans ``stayed``, ``early`` ones of ``dropped``.
+
+    As in `rank.race` a shot that was dropped is compared with the leader on the samples that both had, and
+    never stands before it.
+    """
+    if not len(stayed):
+        return ()
+    lead = _lead(whole.value(counts))
+    out = []
+    for some, who in ((whole, stayed), (early, dropped)):
+        if not len(who):
+            continue
+        n = some.strokes.shape[1]
+        value, strokes = some.value(counts), some.strokes
+        behind, error = paired(value, whole.value(counts)[lead, :n])
+        gap, _ = paired(strokes, whole.strokes[lead, :n])
+        tie = behind <= np.maximum(table.score.tie_errors * error, table.score.tie_strokes)
+        if some is early:
+            behind = np.maximum(behind, 0.0)
+        spread = strokes.std(axis=1, ddof=1) / np.sqrt(n)
+        for j, plan in enumerate(who):
+            mean = float(whole.strokes[lead].mean() + gap[j])
+            out.append(
+                Standing(
+                    names[plan], mean, float(spread[j]), float(behind[j]), float(error[j]), bool(tie[j]),
+                    float(aim[plan]), n,
+                )
+            )  # fmt: skip
+    first = out.pop(lead)
+    out.sort(key=lambda standing: standing.behind)
+    first = replace(first, tie=any(standing.tie for standing in out))
+    return (first, *out)
