@@ -36,8 +36,10 @@ SPEEDS = 12
 """Head speeds of the scan: enough to bracket a finish, which the solver then finds."""
 ROUNDS = 2
 """Steps of the solver after its first; a map needs no finish to the centimetre."""
+TRY_SAMPLES = 12.0
+"""Samples on which the aim of a hinted shot is chosen."""
 FIRST_LOOK = 32
-"""Samples of every shot of a cell; what is clearly behind on them is dropped."""
+"""Samples of every shot of a cell; what is behind by more than a tie's paired errors on them is dropped."""
 
 
 @dataclass(frozen=True)
@@ -138,10 +140,11 @@ def _targets(task: Task, candidate: Candidate) -> Array:
 
 
 def _map_table(table: Coefficients, hinted: bool) -> Coefficients:
-    """The table with the sizes of a map's search: hinted shots have few aims, tried once."""
+    """The table with the sizes of a map's search: hinted shots have few aims, tried once on fewer samples."""
     if not hinted:
         return table
-    return msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, try_more=0.0))
+    choose = msgspec.structs.replace(table.choose, try_samples=TRY_SAMPLES, try_more=0.0)
+    return msgspec.structs.replace(table, choose=choose)
 
 
 def _rank_group(
@@ -166,12 +169,19 @@ def _rank_group(
     if not len(plans.speed):
         return [()] * len(tasks)
     base = baseline(tasks[0].situation.player.level, table)
-    best = choose_aims(bench, strokes, plans, base, settings.seed, tick)
-    plans = plans.take(best)
+    # A shot with one aim has nothing to choose.
+    several = np.bincount(plans.candidate)[plans.candidate] > 1
+    best = np.flatnonzero(~several)
+    if several.any():
+        open_ = np.flatnonzero(several)
+        best = np.append(
+            best, open_[choose_aims(bench, strokes, plans.take(open_), base, settings.seed, tick)]
+        )
+    plans = plans.take(np.sort(best))
     luck = draws(settings.seed, settings.samples, int(table.choose.block))
     first = min(FIRST_LOOK, settings.samples)
     early = sample(bench, strokes, plans, luck.take(0, first), base, tick)
-    counts, keep = tasks[0].situation.player.counts, table.choose.keep_errors
+    counts, keep = tasks[0].situation.player.counts, table.score.tie_errors
     place = bench.place(plans.candidate)
     own = [np.flatnonzero(place == k) for k in range(len(tasks))]
     value = early.value(counts)

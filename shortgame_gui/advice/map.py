@@ -17,17 +17,20 @@ from dataclasses import dataclass, replace
 from itertools import pairwise, product
 from typing import Any
 
+import msgspec
+
 from shortgame_gui.advice.advise import Cancelled
 from shortgame_gui.advice.axes import AXES, Value, situation_at
 from shortgame_gui.advice.cells import Hints, Settings, ShotName, Standing, Task, rank_all
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import NotSure
 from shortgame_gui.model.situation import Situation
 
 STEPS = 20
 """Values of an axis by default."""
-SAMPLES = 96
+SAMPLES = 64
 """Samples of a contender in each cell by default; 20 x 20 cells of these are the map's usual size."""
 MOST_STEPS = 100
 WHOLE = 3
@@ -162,10 +165,11 @@ def _calm(found: Sequence[tuple[Standing, ...]]) -> bool:
     return True
 
 
-def _hints(found: Sequence[tuple[Standing, ...]], early: bool) -> Hints:
+def _hints(found: Sequence[tuple[Standing, ...]], early: bool, whole: bool) -> Hints:
     """The shots that led in the cells ``found`` and their aims there; every winner is among them.
 
-    Where the answer changes between the cells more shots are kept, and aims beside those that were best.
+    Where the answer changes between the cells, or not all cells around are there (``whole``), more shots are
+    kept, and aims beside those that were best.
     """
     behind: dict[ShotName, float] = {}
     aims: dict[ShotName, tuple[float, ...]] = {}
@@ -173,7 +177,7 @@ def _hints(found: Sequence[tuple[Standing, ...]], early: bool) -> Hints:
         for s in standings:
             behind[s.shot] = min(s.behind, behind.get(s.shot, s.behind))
             aims[s.shot] = (*aims.get(s.shot, ()), s.aim)
-    calm = _calm(found)
+    calm = whole and _calm(found)
     most = (KEPT_EARLY if early else KEPT) if calm else KEPT_LIVELY
     best = sorted(behind, key=lambda shot: behind[shot])[:most]
     return Hints({shot: aims[shot] for shot in best}, wide=not calm)
@@ -225,7 +229,7 @@ def fill(
     cancelled: Asked | None = None,
     partial: Callable[[Map], None] | None = None,
 ) -> Map:
-    """The map of ``situation`` over two scales.
+    """The map of ``situation`` over two scales; what it is not sure of is taken as stated.
 
     ``samples`` are those of a contender in each cell, ``seed`` as in `advise`; neither the number of
     ``processes`` nor the order in which they finish changes the answer. ``progress`` is told a share from 0
@@ -297,11 +301,12 @@ class _Filling:
                 hints = None
                 if level:
                     near = [around(at, there, c) for at, there, c in zip(place, before, choices, strict=True)]
-                    known = [s for i, j in product(*near) if (s := self.standings[i, j])]
+                    corners = list(product(*near))
+                    known = [s for i, j in corners if (s := self.standings[i, j])]
                     if known:
-                        hints = _hints(known, level < last)
+                        hints = _hints(known, level < last, whole=len(known) == len(corners))
                 places.append(place)
-                tasks.append(Task(found, hints))
+                tasks.append(Task(msgspec.structs.replace(found, not_sure=NotSure()), hints))
             size = CHUNK if level else CHUNK_WHOLE
             cut = [slice(k, k + size) for k in range(0, len(tasks), size)]
             for k, found_there in work([tasks[c] for c in cut]):
