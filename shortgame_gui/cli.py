@@ -23,7 +23,7 @@ from shortgame_gui.words.numbers import Style
 
 Document = TypeVar("Document")
 BAD_INPUT = 2
-COMMANDS = ("advise", "trace", "report", "picture")
+COMMANDS = ("advise", "trace", "report", "picture", "map")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -58,6 +58,13 @@ def _whole(low: int, high: int) -> Callable[[str], int]:
         return value
 
     return read
+
+
+AXIS_NAMES = (
+    "distance", "green_to_work_with", "carry", "green_speed", "firmness", "slope", "lie_slope", "lie", "wind",
+    "level",
+)  # fmt: skip
+"""The axes of a map; `advice.axes.AXES`, which is not imported before it is needed."""
 
 
 def _technique(text: str) -> str:
@@ -115,6 +122,21 @@ def parser() -> argparse.ArgumentParser:
     card = sub.add_parser("report", parents=[common], help="print the shot card, one page, as PDF")
     card.add_argument("--out", required=True, metavar="X.pdf", help="PDF file")
 
+    chart = sub.add_parser("map", parents=[common], help="map when the answer changes over two conditions")
+    for side in ("x", "y"):
+        chart.add_argument(f"--{side}", required=True, metavar="AXIS", help="one of " + ", ".join(AXIS_NAMES))
+        chart.add_argument(
+            f"--{side}-range",
+            metavar="A:B:N",
+            help="from, to and how many, such as 5yd:30yd:20; or names: a,b",
+        )
+    chart.add_argument("--out", required=True, metavar="X.png|X.svg|X.csv", help="picture, or table")
+    chart.add_argument("--samples", type=_whole(2, 100_000), metavar="N", help="samples of a contender")
+    chart.add_argument(
+        "--seed", type=_whole(0, 2**63 - 1), default=1, metavar="N", help="seed of the random draws"
+    )
+    chart.add_argument("--size", type=_size, default=(1280, 800), metavar="WxH", help="size of the picture")
+
     draw = sub.add_parser("picture", parents=[common], help="write a picture of the window")
     draw.add_argument("--out", required=True, metavar="X.png", help="picture file")
     draw.add_argument("--size", type=_size, default=(1280, 800), metavar="WxH", help="size of the window")
@@ -159,6 +181,8 @@ def run(args: argparse.Namespace) -> int:
         advice = advise(situation, bag, table, samples=args.samples, seed=args.seed)
         print(advice_json(advice) if args.json else advice_table(advice, style))
         return 0
+    if args.command == "map":
+        return write_map(args, situation, bag, style.yards)
     if args.command == "report":
         from shortgame_gui.report.card import Card
         from shortgame_gui.report.page import pdf, ready_to_paint
@@ -190,6 +214,37 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def write_map(args: argparse.Namespace, situation: Situation, bag: Bag, yards: bool) -> int:
+    """Fill the map that the arguments name and write it; returns the exit status. Raises DocumentError."""
+    from shortgame_gui.advice.map import SAMPLES, checked, fill
+    from shortgame_gui.report.map_csv import map_csv
+    from shortgame_gui.store import coefficients
+    from shortgame_gui.words.map_range import scale_of
+
+    out = Path(args.out)
+    if out.suffix not in (".png", ".svg", ".csv"):
+        raise DocumentError(f"--out: {out.name} must end in .png, .svg or .csv")
+    if not out.parent.is_dir():
+        raise DocumentError(f"--out: there is no folder {out.parent}")
+    try:
+        x = scale_of(situation, args.x, args.x_range)
+        y = scale_of(situation, args.y, args.y_range)
+        checked(x, y)
+    except ValueError as error:
+        raise DocumentError(f"--x, --y: {error}") from error
+    made = fill(situation, bag, coefficients.load(), x, y, samples=args.samples or SAMPLES, seed=args.seed)
+    try:
+        if out.suffix == ".csv":
+            out.write_text(map_csv(made, yards=yards), encoding="utf-8")
+        else:
+            from shortgame_gui.report.map_picture import write_picture
+
+            write_picture(made, out, args.size, Style(yards=yards))
+    except OSError as error:
+        raise DocumentError(f"--out: {out} cannot be written: {error.strerror}") from error
+    return 0
+
+
 def open_window(path: str | None) -> int:
     """Open the window on ``path``, or on what it had open last."""
     from shortgame_gui.desktop import app
@@ -197,9 +252,20 @@ def open_window(path: str | None) -> int:
     return app.open_window(Path(path) if path else None)
 
 
+def _joined(words: list[str]) -> list[str]:
+    """``words`` with a range that begins with a minus tied to its option, or it would look like another."""
+    out: list[str] = []
+    for word in words:
+        if out and out[-1] in ("--x-range", "--y-range") and word[:1] == "-" and word[:2] != "--":
+            out[-1] += f"={word}"
+        else:
+            out.append(word)
+    return out
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Entry point: exit status 0, or 2 with one line on standard error for a bad file or argument."""
-    words = list(sys.argv[1:] if argv is None else argv)
+    words = _joined(list(sys.argv[1:] if argv is None else argv))
     try:
         if not words or (words[0] not in COMMANDS and not words[0].startswith("-")):
             if len(words) > 1:

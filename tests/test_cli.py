@@ -479,3 +479,37 @@ def test_troubles_are_named_after_places_and_strikes(
     named = {name for shot in found["shots"] for name in shot["trouble"]}
     assert "water" in named
     assert named <= {*SURFACES, *MISHITS, "rolled_away", "lip", "obstacle"} - {"green", "clean"}
+
+
+SIDES = ["--x", "slope", "--y", "green_speed", "--x-range", "-2%:2%:2", "--y-range", "9ft:11ft:2"]
+BAD_MAPS = {
+    "unknown axis": (["--x", "height", "--y", "wind", "--out", "m.csv"], "height"),
+    "the same axis twice": (["--x", "wind", "--y", "wind", "--out", "m.csv"], "differ"),
+    "no range": ([*SIDES, "--x-range", "1:2", "--out", "m.csv"], "from:to:steps"),
+    "a range that goes down": ([*SIDES, "--y-range", "11ft:9ft:3", "--out", "m.csv"], "upwards"),
+    "beyond what there is": ([*SIDES, "--y-range", "9ft:30ft:3", "--out", "m.csv"], "green"),
+    "another kind of file": ([*SIDES, "--out", "m.txt"], "--out"),
+    "nowhere to write": ([*SIDES, "--samples", "2", "--out", "none/m.csv"], "--out"),
+}
+
+
+@pytest.mark.parametrize("case", BAD_MAPS)
+def test_a_bad_argument_of_map(case: str, capsys: pytest.CaptureFixture[str], plain: Path) -> None:
+    words, named = BAD_MAPS[case]
+    assert named in refused(capsys, "map", plain, *words)
+
+
+def test_a_map_is_written_as_table_and_picture(tmp_path: Path, plain: Path) -> None:
+    """Ranges that begin with a minus are no options; the same seed gives the same table."""
+    out, again, drawn = tmp_path / "m.csv", tmp_path / "n.csv", tmp_path / "m.png"
+    for where in (out, again, drawn):
+        assert cli.main(["map", str(plain), *SIDES, "--samples", "4", "--out", str(where)]) == 0
+    rows = out.read_text().splitlines()
+    assert len(rows) == 5 and rows[0].startswith("slope_percent,green_speed_ft,club,technique")
+    assert again.read_text() == out.read_text() and drawn.stat().st_size > 1000
+
+
+def test_the_axes_of_the_command_line_are_those_of_the_map() -> None:
+    from shortgame_gui.advice.axes import AXES
+
+    assert tuple(AXES) == cli.AXIS_NAMES

@@ -99,9 +99,10 @@ def choose_aims(
     place = np.arange(len(ranked)) - np.repeat(first, np.diff(np.append(first, len(ranked))))
     leads = np.isin(plans.candidate[ranked], plans.candidate[best[near]])
     again = np.sort(ranked[(place < tries) & leads])
-    more_value = sample(bench, strokes, plans.take(again), luck.take(few, many), base, tick).value(counts)
     total = value.mean(axis=1)
-    total[again] = (value[again].sum(axis=1) + more_value.sum(axis=1)) / many
+    if many > few:
+        more_value = sample(bench, strokes, plans.take(again), luck.take(few, many), base, tick).value(counts)
+        total[again] = (value[again].sum(axis=1) + more_value.sum(axis=1)) / many
     # Plans that were not tried again stand behind those of their candidate that were.
     late = np.ones(len(total))
     late[again] = 0.0

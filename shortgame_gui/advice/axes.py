@@ -107,6 +107,8 @@ def _moved(
     situation: Situation, front: float, hole: float, place: Callable[[float], float], rise: float = 0.0
 ) -> Situation:
     """The hole at ``hole``, the green's near edge at ``front``; the room behind the hole stays as it is."""
+    if situation.survey.file:
+        raise FieldError("survey", "holds ball and hole: only a drawn ground has another distance or green")
     green = situation.green
     behind = green.front + green.depth - situation.hole.distance
     depth = max(hole + behind - front, LEAST_GREEN)

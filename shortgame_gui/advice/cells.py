@@ -16,9 +16,10 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice import scene
-from shortgame_gui.advice.advise import AIMS, Cancelled, aims
+from shortgame_gui.advice.advise import Cancelled
+from shortgame_gui.advice.aim import ALONG, aims, choose_aims, lopsided
 from shortgame_gui.advice.delivery import Strokes, stroke
-from shortgame_gui.advice.rank import Samples, choose_aims, paired, sample
+from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import bench_for, scan, solve
@@ -123,19 +124,19 @@ def _offered(task: Task, bag: Bag) -> list[Candidate]:
 
 
 def _targets(task: Task, candidate: Candidate) -> Array:
-    """Finishes to try, (len(AIMS),) in m from the ball, NaN for none."""
+    """Finishes to try, (len(ALONG),) in m from the ball, NaN for none."""
     hole = task.situation.hole.distance
     allowed = aims(task.situation)
-    at = hole + np.array(AIMS)
+    at = hole + np.array(ALONG)
     keep = np.isin(at, allowed)
     if task.hints is not None:
         near = np.array(task.hints.aims[candidate.club.name, candidate.technique])
         # The nearest of the usual aims: what the solver reached is not quite what it was asked for.
-        wanted = {int(np.argmin(np.abs(np.array(AIMS) - a))) for a in near}
+        wanted = {int(np.argmin(np.abs(np.array(ALONG) - a))) for a in near}
         if task.hints.wide:
-            wanted |= {k + by for k in wanted for by in (-1, 1) if 0 <= k + by < len(AIMS)}
+            wanted |= {k + by for k in wanted for by in (-1, 1) if 0 <= k + by < len(ALONG)}
         if keep[list(wanted)].any():
-            keep &= np.isin(np.arange(len(AIMS)), list(wanted))
+            keep &= np.isin(np.arange(len(ALONG)), list(wanted))
     return np.where(keep, at, np.nan)
 
 
@@ -169,15 +170,12 @@ def _rank_group(
     if not len(plans.speed):
         return [()] * len(tasks)
     base = baseline(tasks[0].situation.player.level, table)
-    # A shot with one aim has nothing to choose.
+    # A shot with one aim has nothing to choose, but to aim left or right of the hole.
     several = np.bincount(plans.candidate)[plans.candidate] > 1
-    best = np.flatnonzero(~several)
+    several |= any(lopsided(task.situation) for task in tasks)
     if several.any():
-        open_ = np.flatnonzero(several)
-        best = np.append(
-            best, open_[choose_aims(bench, strokes, plans.take(open_), base, settings.seed, tick)]
-        )
-    plans = plans.take(np.sort(best))
+        chosen = choose_aims(bench, strokes, plans.take(np.flatnonzero(several)), base, settings.seed, tick)
+        plans = plans.take(np.flatnonzero(~several)).join(chosen)
     luck = draws(settings.seed, settings.samples, int(table.choose.block))
     first = min(FIRST_LOOK, settings.samples)
     early = sample(bench, strokes, plans, luck.take(0, first), base, tick)
