@@ -40,6 +40,8 @@ NEAR = {"landing": 0.05, "finish": 0.15}
 """How near in m a shot must come to what is held equal; finishes jump at edges and tiers."""
 AGAIN = 0.02
 """How near in m to the landing spot an earlier swing must come to be played again."""
+STRAIGHT = 0.002
+"""Aim in rad off the line below which a ball that finishes on the line lands on it, too."""
 ROUNDS = 2
 """Steps of the solver; with the scan of `choose.speeds` they end within millimetres."""
 AIMINGS = 2
@@ -155,9 +157,10 @@ def compare(
 ) -> Comparison:
     """Play every pick once, unperturbed, with ``held`` at ``value`` (`usual_value` if None).
 
-    ``landing`` and ``finish`` are distances in m along the line, ``swing`` is the head speed in m/s. Each
-    ball is aimed to come to rest on the line through the hole. Raises KeyError for an unknown technique.
-    ``before`` may be an earlier comparison: where its swings still land on the spot, nothing is solved anew.
+    ``landing`` and ``finish`` are distances in m along the line, ``swing`` is the head speed in m/s. Balls
+    are aimed to land on the line where the landing is held, else to come to rest on it. Raises KeyError for
+    an unknown technique. ``before`` may be an earlier comparison: where its swings still land on the spot,
+    nothing is solved anew.
     """
     at = usual_value(situation, picks, table, held) if value is None else value
     if not picks:
@@ -174,6 +177,8 @@ def compare(
     else:
         found = scan(bench, strokes, int(table.choose.speeds))
         plans, _ = solve(bench, strokes, found, np.array([at]), by_landing=held == "landing", rounds=ROUNDS)
+    if held == "landing":
+        plans = _on_line(bench, strokes, plans, at)
     shots: dict[int, Compared] = {}
     for who, shot in _played(bench, strokes, plans, picks):
         if who not in shots and holds(shot, held, at):
@@ -185,12 +190,33 @@ def compare(
 def holds(shot: Compared, held: Held, value: float) -> bool:
     """Whether ``shot`` has the thing held equal, near enough to be called so."""
     if held == "landing":
-        x = float(shot.track.position[0, shot.track.landing])
-        return not shot.putt and abs(x - value) <= NEAR["landing"]
+        return not shot.putt and _beside(shot, value) <= NEAR["landing"]
     if held == "finish":
         # A ball that ended in water or still rolls has no finish.
         return shot.ending == "at_rest" and abs(float(shot.track.position[0, -1]) - value) <= NEAR["finish"]
     return True
+
+
+def _beside(shot: Compared, value: float) -> float:
+    """How far in m ``shot`` lands from the spot ``value`` m out on the line."""
+    x, y = shot.track.position[:2, shot.track.landing]
+    return float(np.hypot(x - value, y))
+
+
+def _on_line(bench: Bench, strokes: Strokes, plans: Plans, value: float) -> Plans:
+    """``plans``, which finish on the line, aimed and swung so that they land on it, ``value`` m out.
+
+    Where the ground breaks a ball these are two different aims. On the level nothing is played anew.
+    """
+    turned = np.abs(plans.breaks) > STRAIGHT
+    aim, speed = plans.aim - plans.breaks, plans.speed * np.where(turned, np.sqrt(np.cos(plans.breaks)), 1.0)
+    wind = bench.situation.air.wind_across
+    for _ in range(AIMINGS if len(aim) and (wind or turned.any()) else 0):
+        _, done = hit(bench, strokes, plan(plans.candidate, speed, aim), still(1), hole=False)
+        x, y = done.landing[0], done.landing[1]
+        aim = aim - np.arctan2(y, np.maximum(x, 0.5))
+        speed = speed * np.clip(np.sqrt(value / np.maximum(np.hypot(x, y), 0.1)), 0.9, 1.1)
+    return plan(plans.candidate, speed, aim)
 
 
 def _played(
@@ -215,9 +241,7 @@ def _again(
     speed, aim = ([getattr(swings[picks[k]], f) for k in who] for f in ("head_speed", "aim"))
     plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
     shots = tuple(shot for _, shot in _played(bench, strokes, plans, picks))
-    near = [abs(float(s.track.position[0, s.track.landing]) - before.value) <= AGAIN for s in shots]
-    straight = [abs(float(s.track.position[1, -1])) <= NEAR["finish"] for s in shots]
-    return shots if all(near) and all(straight) else None
+    return shots if all(_beside(shot, before.value) <= AGAIN for shot in shots) else None
 
 
 def stroke_of(situation: Situation, pick: Pick, table: Coefficients) -> Stroke:

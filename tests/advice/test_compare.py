@@ -51,6 +51,22 @@ def test_what_is_held_is_equal(held: Held, chips: list[Pick], table: Coefficient
     assert all(abs(shot.track.position[1, -1]) < 0.05 for shot in found.shots)
 
 
+def test_on_a_slope_across_all_land_on_one_spot_and_stop_apart(
+    chips: list[Pick], table: Coefficients
+) -> None:
+    """What runs longer breaks more (common practice, no source); the spot is the same all the same."""
+    across = put_all(Situation(), {"green.slope_across": 0.03, "air.wind_across": 4.0})
+    shots = compare(across, chips, table, "landing", 8.0).shots
+    assert len(shots) == len(chips)
+    for shot in shots:
+        assert shot.track.position[:2, shot.track.landing] == pytest.approx([8.0, 0.0], abs=0.03)
+        assert shot.carry == pytest.approx(8.0, abs=0.03)
+    breaks = [-float(shot.track.position[1, -1]) for shot in shots]
+    assert breaks == sorted(breaks) and breaks[-1] > breaks[0] + 0.3
+    stops = compare(across, chips, table, "finish", 16.0).shots
+    assert all(abs(shot.track.position[1, -1]) < 0.1 for shot in stops)
+
+
 def test_the_lower_club_runs_more(chips: list[Pick], table: Coefficients) -> None:
     """From one landing spot less loft runs more, and flies lower (common practice, no source)."""
     shots = compare(Situation(), chips, table, "landing", 8.0).shots

@@ -48,7 +48,7 @@ def shown(qtbot: QtBot, session: Session) -> Iterator[Presenting]:
     made = Presenting(board, deck_of(session), Theme("light"), Measures("metres"))
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(made)
-    made.begin()
+    made.begin(made.screen())
     assert made.board.wait()
     yield made
     made.board.sleep()
@@ -60,7 +60,7 @@ def press(shown: Presenting, key: Qt.Key) -> None:
 
 
 def test_it_fills_the_screen_with_large_letters(shown: Presenting) -> None:
-    assert shown.isFullScreen()
+    assert shown.isFullScreen() and shown.size() == shown.screen().size()
     assert shown.title.text() == "Green at 8" and shown.held.text() == "All land 9.0 m away."
     assert "the 7-iron" in shown.heading.text() and shown.text.toPlainText()
     assert shown.bars.font().pixelSize() > 15 and shown.title.font().pixelSize() > 20

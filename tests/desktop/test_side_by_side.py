@@ -71,12 +71,24 @@ def test_the_page_opens_with_three_lofts_and_the_reason(page: SideBySideWorkspac
     assert page.bars.bars.rowCount() == 3
 
 
-def test_from_sand_the_page_opens_with_what_is_played_there() -> None:
-    bunker = put_all(Situation(), {"lie.ground": "sand", "lie.sits": "clean"})
-    picks = usual_picks(bunker, packaged_bag())
-    assert (len(picks) >= 2 and "chip" in {t for _, t in picks}) or len({t for _, t in picks}) == 1
-    putter = Bag(clubs=(packaged_bag().find("putter"),))
-    assert usual_picks(bunker, putter) in ((), (("putter", "putt"),))
+def test_the_page_opens_with_what_shows_something_there(make: Make) -> None:
+    """From sand, and from so far that no chip lands there."""
+    bunker = make(put_all(Situation(), {"lie.ground": "sand", "lie.lip_height": 0.5}))
+    assert len(bunker.board.shots) >= 2 and not any(shot.refused for shot in bunker.board.shots)
+    far = make(put_all(Situation(), {"green.front": 60.0, "hole.distance": 70.0}))
+    assert len(far.board.shots) >= 2 and far.board.shots[0].technique != "chip"
+    # What nobody ticked gives way where it shows nothing; what somebody ticked stays.
+    far._session.begin_anew()
+    assert far.board.wait() and len(far.board.shots) >= 2
+    far.board.pick(SAND, True)
+    far._session.edit("lie.ground", "sand", "Lie")
+    assert far.board.wait() and SAND in far.board.picks
+
+
+def test_a_bag_without_a_choice_opens_empty(make: Make) -> None:
+    assert usual_picks(Situation(), Bag(clubs=(packaged_bag().find("putter"),))) == []
+    page = make(bag=Bag(clubs=(packaged_bag().find("putter"),)))
+    assert page.board.shots == () and page.board.current
 
 
 def test_ticking_a_club_adds_it_in_the_order_of_loft(page: SideBySideWorkspace) -> None:
@@ -87,7 +99,7 @@ def test_ticking_a_club_adds_it_in_the_order_of_loft(page: SideBySideWorkspace) 
     assert [shot.key for shot in page.board.shots][1] == ("gap wedge", "pitch")
     set_and_wait(page, lambda: item.setCheckState(0, Qt.CheckState.Unchecked))
     assert len(page.board.shots) == 3
-    for key in page.board.setting.picks:
+    for key in page.board.picks:
         page.board.pick(key, False)
     assert page.board.wait() and page.board.shots == ()
     assert page.why.text.toPlainText() == "Tick two shots to see what makes the difference."
@@ -110,7 +122,7 @@ def test_what_if_moves_every_shot_and_leaves_the_document_alone(page: SideBySide
     assert all(shot.run > before[shot.key] + 0.5 for shot in page.board.shots)
     assert page.session.document is document  # type: ignore[attr-defined]
     assert not page.session.unsaved  # type: ignore[attr-defined]
-    assert "Tried here" in page.state.text() and page.controls.what_if.back.isEnabled()
+    assert "Not as in the situation" in page.state.text() and page.controls.what_if.back.isEnabled()
     set_and_wait(page, page.controls.what_if.back.click)
     assert {shot.key: shot.run for shot in page.board.shots} == pytest.approx(before, abs=0.02)
     assert not page.controls.what_if.back.isEnabled()

@@ -63,7 +63,7 @@ def _flies(text: Callable[[Compared, Style], str]) -> Callable[[Compared, Style]
 COLUMNS: tuple[Column, ...] = (
     Column("shot", "Shot", "Club and technique. Ticked: the two that are explained below.",
            lambda s, style: "", "60-degree wedge"),
-    Column("bar", "Air (filled) and run (hatched)", "How far it goes in the air, and after the landing.",
+    Column("bar", "Air (filled)\nand run (hatched)", "How far it goes in the air, and after the landing.",
            bar_text, ""),
     Column("launch", "Leaves\nat", "Angle at which the ball leaves the ground.",
            _flies(lambda s, style: style.degrees(s.launch)), "88°"),
@@ -109,7 +109,7 @@ class BarsModel(QAbstractTableModel):
             # What was taken away goes at once, what was added comes with its figures.
             played: dict[tuple[str, str], Row] = {shot.key: shot for shot in found.shots}
             played |= {shot.key: shot for shot in found.not_done}
-            rows = [played[key] for key in self._board.setting.picks if key in played]
+            rows = [played[key] for key in self._board.picks if key in played]
         self.rows = tuple(rows)
         self.endResetModel()
 

@@ -25,6 +25,8 @@ from shortgame_gui.words.compare import Reader
 
 Key = tuple[str, str]
 """Club name and technique."""
+LEAST = 2
+"""Shots that there must be for something to be compared."""
 WHAT_IF = ("green.speed", "green.firmness", "green.slope_along", "lie.ground", "lie.sits")
 """Leaves of the situation that the page may change for itself, in the order of their editors."""
 
@@ -35,7 +37,8 @@ class Setting:
 
     situation: Situation
     bag: Bag
-    picks: tuple[Key, ...] = ()
+    picks: tuple[Key, ...] | None = None
+    """Which shots; None for some that show something here."""
     held: Held = "landing"
     value: float | None = None
     """What is held, in m or m/s; None for what is usual in the situation as it is in the document."""
@@ -57,7 +60,7 @@ class Setting:
     def found(self) -> list[Pick]:
         """The picks whose club is in the bag and is played so."""
         clubs = {club.name: club for club in self.bag.clubs}
-        return [(clubs[c], t) for c, t in self.picks if c in clubs and clubs[c].kind in KINDS[t]]
+        return [(clubs[c], t) for c, t in self.picks or () if c in clubs and clubs[c].kind in KINDS[t]]
 
 
 Question = Callable[[Setting, Comparison | None], Job]
@@ -70,27 +73,39 @@ def ask_engine(setting: Setting, before: Comparison | None) -> Job:
         from shortgame_gui.advice.compare import compare, usual_value
         from shortgame_gui.store.coefficients import load
 
-        table, picks = load(), setting.found()
-        value = setting.value
-        if value is None:
-            value = usual_value(setting.situation, picks, table, setting.held)
-        return compare(setting.changed, picks, table, setting.held, value, before=before)
+        table = load()
+
+        def played(picks: list[Pick]) -> Comparison:
+            value = setting.value
+            if value is None:
+                value = usual_value(setting.situation, picks, table, setting.held)
+            return compare(setting.changed, picks, table, setting.held, value, before=before)
+
+        if setting.picks is not None:
+            return played(setting.found())
+        found = played([])
+        for picks in usual_picks(setting.changed, setting.bag):
+            found = played(picks)
+            if len(found.shots) >= LEAST or cancelled():
+                break
+        return found
 
     return job
 
 
-def usual_picks(situation: Situation, bag: Bag) -> tuple[Key, ...]:
-    """Three lofts far apart with one technique: the plain chip, or what most clubs can play from here."""
+def usual_picks(situation: Situation, bag: Bag) -> list[list[Pick]]:
+    """For each way of playing that two clubs allow here, the plain ones first: three lofts far apart."""
     offered, _ = candidates(situation, bag)
-    ways: dict[str, list[str]] = {}
+    ways: dict[str, list[Pick]] = {}
     for candidate in offered:
-        ways.setdefault(candidate.technique, []).append(candidate.club.name)
-    if not ways:
-        return ()
-    technique = "chip" if "chip" in ways else max(ways, key=lambda t: len(ways[t]))
-    names = ways[technique]  # from the highest loft down
-    places = sorted({0 if len(names) < 3 else 1, len(names) // 3 + 1, 2 * len(names) // 3})
-    return tuple((names[k], technique) for k in places if k < len(names))
+        ways.setdefault(candidate.technique, []).append((candidate.club, candidate.technique))
+    made = []
+    for picks in ways.values():  # each from the highest loft down
+        count = len(picks)
+        places = sorted({0 if count < 3 else 1, min(count // 3 + 1, count - 1), 2 * count // 3})
+        if count >= LEAST:
+            made.append([picks[k] for k in places])
+    return made
 
 
 class Board(QObject):
@@ -113,6 +128,13 @@ class Board(QObject):
         self._runner: Runner | None = None
         self._answered: Setting | None = None
         self._asked: Setting | None = None
+        self._chosen_here = setting.picks is None
+        """Whether nobody ticked the shots, so that others may stand in where these show nothing."""
+
+    @property
+    def picks(self) -> tuple[Key, ...]:
+        """The shots that are ticked."""
+        return self._setting.picks or ()
 
     @property
     def setting(self) -> Setting:
@@ -130,14 +152,19 @@ class Board(QObject):
         self.ask()
 
     def take(self, situation: Situation, bag: Bag) -> None:
-        """Another document; picks that the bag no longer holds go, and the usual ones stand in for none."""
-        self.set(situation=situation, bag=bag)
-        if not self._setting.found():
-            self.set(picks=usual_picks(situation, bag))
+        """Another document; where the bag holds none of the picks any more, usual ones stand in."""
+        gone = bool(self.picks) and not replace(self._setting, bag=bag).found()
+        self.set(situation=situation, bag=bag, **({"picks": None} if gone else {}))
+
+    def turn(self, situation: Situation, picks: tuple[Key, ...]) -> None:
+        """Another situation with the same shots, or with others where these show nothing."""
+        self._chosen_here = True
+        self.set(situation=situation, picks=picks or None, value=None, changes={})
 
     def pick(self, key: Key, on: bool) -> None:
         """Show one shot, or take it away; shots stand in the order of loft."""
-        picks = [p for p in self._setting.picks if p != key] + ([key] if on else [])
+        self._chosen_here = False
+        picks = [p for p in self.picks if p != key] + ([key] if on else [])
         loft = {club.name: club.loft for club in self._setting.bag.clubs}
         self.set(picks=tuple(sorted(picks, key=lambda p: -loft.get(p[0], 0.0))))
 
@@ -168,11 +195,11 @@ class Board(QObject):
         """The shots of the last answer that are still wanted."""
         if self.comparison is None:
             return ()
-        return tuple(shot for shot in self.comparison.shots if shot.key in self._setting.picks)
+        return tuple(shot for shot in self.comparison.shots if shot.key in self.picks)
 
     def place(self, shot: Compared | NotDone) -> int:
         """Number of ``shot`` among all that are picked, from 0: it keeps its colour when others come late."""
-        return self._setting.picks.index(shot.key) if shot.key in self._setting.picks else 0
+        return self.picks.index(shot.key) if shot.key in self.picks else 0
 
     def refusal(self, key: Key) -> str | None:
         """Reason code why the rules would not offer a shot here, or None."""
@@ -207,7 +234,18 @@ class Board(QObject):
         return self._runner is None or self._runner.wait_until_idle(milliseconds)
 
     def _on_answer(self, _request: int, found: Comparison) -> None:
-        self.comparison, self._answered = found, self._asked
+        asked = self._asked
+        assert asked is not None
+        if asked.picks is None:
+            keys = [shot.key for shot in found.shots] + [shot.key for shot in found.not_done]
+            loft = {club.name: club.loft for club in asked.bag.clubs}
+            asked = replace(asked, picks=tuple(sorted(keys, key=lambda key: -loft[key[0]])))
+            self._setting = asked  # nothing else was set since, or the answer would have been dropped
+        elif self._chosen_here and sum(not shot.refused for shot in found.shots) < LEAST:
+            self.set(picks=None)
+            return
+        self.comparison, self._answered, self._asked = found, asked, asked
+        self.set_changed.emit()
         self.shots_changed.emit()
 
     def _on_error(self, _request: int, error: BaseException) -> None:
@@ -257,5 +295,6 @@ class Board(QObject):
         """A board with the same setting, asleep."""
         made = Board(self._setting, self._question, parent)
         made.comparison, made._answered = self.comparison, self._answered
+        made._chosen_here = self._chosen_here
         made._marked, made._reader = self._marked, self._reader
         return made

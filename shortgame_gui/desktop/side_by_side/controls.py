@@ -85,7 +85,7 @@ class PickList(QTreeWidget):
                 self._made_of = self._board.setting.bag
                 self._fill()
             for key, item in self.items.items():
-                ticked = key in self._board.setting.picks
+                ticked = key in self._board.picks
                 item.setCheckState(0, Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
                 reason = self._board.refusal(key)
                 item.setForeground(0, self._theme.colours.ink(soft=reason is not None))

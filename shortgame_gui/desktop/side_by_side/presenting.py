@@ -6,12 +6,12 @@ It works on a copy of the page's board, so that nothing done here is left on the
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QFont, QFontMetrics, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QCloseEvent, QFont, QFontMetrics, QKeyEvent, QResizeEvent, QScreen
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QTextEdit, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.bars import Bars
-from shortgame_gui.desktop.side_by_side.board import Board, usual_picks
+from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.deck import Deck
 from shortgame_gui.desktop.side_by_side.picture import Picture
 from shortgame_gui.desktop.side_by_side.why import explained
@@ -34,7 +34,7 @@ class Presenting(QWidget):
         self.setWindowTitle("Side by side")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.board, self._deck, self._measures = board.copy(self), deck, measures
-        self._wanted = self.board.setting.picks
+        self._wanted = self.board.picks
         self.title, self.held, self.place = QLabel(), QLabel(), QLabel()
         self.heading, self.text, self.keys = QLabel(), QTextEdit(), QLabel(KEYS)
         self.picture = Picture(self.board, theme, measures)
@@ -70,10 +70,11 @@ class Presenting(QWidget):
         column.addWidget(self.text, 3)
         column.addLayout(foot)
 
-    def begin(self) -> None:
-        """Fill the screen and follow the keys."""
+    def begin(self, screen: QScreen) -> None:
+        """Fill ``screen`` and follow the keys."""
         self.board.wake()
         self._tell()
+        self.setGeometry(screen.geometry())  # not every desktop makes a window as large as it is told to be
         self.showFullScreen()
         self.setFocus()
 
@@ -98,10 +99,7 @@ class Presenting(QWidget):
         if situation is None:
             return
         self.picture.playback.reset()
-        self.board.set(situation=situation, picks=self._wanted, value=None, changes={})
-        playable = [key for key in self.board.setting.picks if self.board.refusal(key) is None]
-        if len(playable) < 2:
-            self.board.set(picks=usual_picks(situation, self.board.setting.bag))
+        self.board.turn(situation, self._wanted)
         self._tell()
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -55,7 +55,7 @@ class SideBySideWorkspace(Workspace):
         stacked.setSpacing(0)
         stacked.addWidget(self.picture, 1)
         stacked.addWidget(self.play_bar)
-        for part, share in ((pictures, 5), (self.bars, 3), (self.why, 2)):
+        for part, share in ((pictures, 5), (self.bars, 4), (self.why, 1)):
             self.views.addWidget(part)
             self.views.setStretchFactor(self.views.count() - 1, share)
         self.views.setChildrenCollapsible(False)
@@ -113,7 +113,7 @@ class SideBySideWorkspace(Workspace):
             made = Presenting(self.board, deck_of(self._session), self._theme, self._measures)
             made.ended.connect(self._on_presented)
             self.presenting = made
-            made.begin()
+            made.begin(self.screen())
 
     def _on_presented(self) -> None:
         self.presenting = None
@@ -140,5 +140,5 @@ class SideBySideWorkspace(Workspace):
         found = self.board.comparison
         text = held_text(found, self._measures.style) if found is not None else ""
         if self.board.setting.changes:
-            text += " Tried here, not in the situation: see What if."
+            text += " Not as in the situation: see What if."
         self.state.setText(text)
