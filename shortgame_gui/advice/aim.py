@@ -30,6 +30,8 @@ BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
 """Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
 LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
+TURNED, LAST = 2, 3
+"""How many aims beside the line are tried again, and how many of all once more."""
 NEAR = (0.2, 0.1)
 """Behind the best of each try, in strokes or chance, up to which a shot's aims are tried again."""
 
@@ -94,7 +96,7 @@ def choose_aims(
         line, near = (np.concatenate([v, np.full(len(more), w)]) for v, w in ((line, False), (near, True)))
     # First the best aims on the line and, apart from them, those beside it; then the best of both.
     again = near & (
-        _best(plans.candidate, total, int(c.try_plans), line) | _best(plans.candidate, total, 2, ~line)
+        _best(plans.candidate, total, int(c.try_plans), line) | _best(plans.candidate, total, TURNED, ~line)
     )
     n = np.full(len(total), looks[0])
     for k, reach in enumerate((*NEAR[1:], 0.0), start=1):
@@ -106,7 +108,7 @@ def choose_aims(
         n[some] = looks[k]
         mean = np.where(n == looks[k], total / n, np.inf)
         again &= _still_lead(bench, plans, mean, reach)
-        again &= _best(plans.candidate, mean, int(c.last_plans))
+        again &= _best(plans.candidate, mean, LAST)
     # Plans that were left out of a look stand behind those of their candidate that were in it.
     ranked = np.lexsort((total / n, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)

@@ -350,7 +350,6 @@ class Choose(msgspec.Struct, frozen=True):
     try_more: float
     try_plans: float
     try_last: float
-    last_plans: float
     speeds: float
     keep_errors: float
     doubt_conditions: float

@@ -219,14 +219,28 @@ SCENES: dict[str, Scene] = {
         {
             "green.front": 18.0,
             "hole.distance": 26.0,
-            "ground.obstacles": (
-                Obstacle(at=1.5, high=0.9, left=1.0, right=12.0),
-                Obstacle(at=9.0, low=2.2, high=9.0, left=12.0, right=12.0),
-            ),
+            "ground.obstacles": (Obstacle(at=1.9, high=1.3, left=4.0, right=12.0),),
         },
-        ("chip", "pitch"),
+        ("pitch", "lob", "high_soft"),
         WEDGES,
         32,
+    ),
+    "branch ahead": Scene(
+        {
+            "green.front": 10.0,
+            "hole.distance": 18.0,
+            "ground.obstacles": (Obstacle(at=8.0, low=2.2, high=9.0, left=12.0, right=12.0),),
+        },
+        ("chip", "bump_and_run"),
+        WEDGES,
+        32,
+    ),
+    "aims at a glance": Scene(
+        HANDICAP,
+        ("chip", "pitch", "bump_and_run", "low_check"),
+        (),
+        4,
+        table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
     ),
     "often in water": Scene(
         HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
@@ -367,8 +381,10 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.(first|middle|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
-    (r"choose\.(try|last)_\w+", ("aims",)),
+    (r"choose\.try_plans", ("aims at a glance",)),
+    (r"choose\.try_\w+", ("aims",)),
     (r"escape\.trouble", ("often in water",)),
+    (r"escape\.under", ("branch ahead",)),
     (r"escape\..*", ("hedge ahead",)),
     (r"choose\.doubt_\w+", ("not sure",)),
     (r"choose\..*", ("chip",)),
