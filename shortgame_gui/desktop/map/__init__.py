@@ -1,1 +1,0 @@
-"""The Map workspace: when the answer changes over two conditions."""

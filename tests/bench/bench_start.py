@@ -1,0 +1,72 @@
+"""How long the program takes from its start to the first painted window, and until the first answer stands.
+
+Run it as a script on a quiet machine; it needs no display. Each run is a process of its own; the first
+of them warms the disk and does not count.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+
+RUNS = 5
+
+START = """
+import sys, time
+from PySide6.QtCore import QObject, QEvent, QTimer
+from shortgame_gui import cli
+from shortgame_gui.desktop import app, main_window
+
+class Painted(QObject):
+    def eventFilter(self, watched, event):
+        if event.type() == QEvent.Type.Paint and watched is window and not self.seen:
+            self.seen = True
+            QTimer.singleShot(0, lambda: print("painted", time.time(), flush=True))
+        return False
+
+painted = Painted()
+painted.seen = False
+make = app.make_window
+
+def watched_window(settings, mode):
+    global window
+    window = make(settings, mode)
+    window.installEventFilter(painted)
+    window.advisor.settled.connect(answered)
+    return window
+
+def answered():
+    window.grab()
+    print("answered", time.time(), flush=True)
+    window.close()
+
+app.make_window = watched_window
+sys.exit(cli.main([]))
+"""
+
+
+def run(env: dict[str, str]) -> tuple[float, float]:
+    """Seconds from the start of a process to the first painted window, and to the first answer."""
+    start = time.time()
+    done = subprocess.run([sys.executable, "-c", START], env=env, capture_output=True, text=True, check=True)
+    told = dict(line.split() for line in done.stdout.splitlines())
+    return float(told["painted"]) - start, float(told["answered"]) - start
+
+
+def main() -> None:
+    """Start the program some times and print the medians."""
+    with tempfile.TemporaryDirectory() as folder:
+        env = {**os.environ, **{f"XDG_{name}_HOME": folder for name in ("CONFIG", "DATA", "CACHE")}}
+        env.setdefault("QT_QPA_PLATFORM", "offscreen")
+        run(env)
+        found = [run(env) for _ in range(RUNS)]
+    for name, times in zip(("first painted window", "first answer"), zip(*found, strict=True), strict=True):
+        print(f"{name}: median of {RUNS} {statistics.median(times):.2f} s (fastest {min(times):.2f} s)")
+
+
+if __name__ == "__main__":
+    main()

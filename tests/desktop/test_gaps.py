@@ -1,0 +1,72 @@
+"""The event loop is not held while edits come without a pause and the real engine works behind.
+
+The bound is a generous one, so that a busy machine does not fail it; `tests/bench/bench_gaps.py` measures.
+"""
+
+import importlib.util
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from shortgame_gui.desktop import app
+from shortgame_gui.desktop.main_window import MainWindow
+from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.theme import Theme
+
+BENCH = Path(__file__).resolve().parents[1] / "bench" / "bench_gaps.py"
+SECONDS, BOUND = 2.0, 500.0
+
+
+@pytest.fixture
+def bench() -> Any:
+    spec = importlib.util.spec_from_file_location("bench_gaps", BENCH)
+    assert spec is not None and spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    monkey = pytest.MonkeyPatch()
+    monkey.setitem(sys.modules, "bench_gaps", module)  # its dataclass looks itself up
+    spec.loader.exec_module(module)
+    monkey.undo()
+    return module
+
+
+@pytest.fixture
+def window(qapp: QApplication) -> Iterator[MainWindow]:
+    app.application()
+    made = MainWindow(Settings(), Theme("light"))
+    made.begin(None)
+    made.show()
+    assert made.advisor.runner.wait_until_idle(60_000)
+    yield made
+    made.session.undo_stack.setClean()
+    made.close()
+    made.deleteLater()
+
+
+def test_edits_without_a_pause_do_not_hold_the_window(
+    window: MainWindow, bench: Any, record_property: Any
+) -> None:
+    before = window.session.situation
+    gaps = bench.pump(bench.edits_of(window.session), SECONDS)
+    record_property("longest_gap_ms", gaps.longest[0])
+    assert gaps.edits > 5
+    assert window.session.situation != before
+    assert gaps.longest[0] < BOUND, f"the event loop was held for {gaps.longest} ms"
+
+
+def test_a_loop_that_is_held_is_seen(qapp: QApplication, bench: Any) -> None:
+    """The harness itself: an edit that works for 80 ms shows as a gap of at least that."""
+    from PySide6.QtCore import QElapsedTimer
+
+    def slow(number: int) -> None:
+        clock = QElapsedTimer()
+        clock.start()
+        while clock.elapsed() < 80:
+            pass
+
+    gaps = bench.pump(slow, 0.3)
+    assert gaps.longest[0] >= 75.0
+    assert gaps.edits >= 1
