@@ -12,9 +12,10 @@ from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
+from shortgame_gui.advice.escapes import asked, escapes
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
 from shortgame_gui.advice.rank import Ranked, race, trouble
-from shortgame_gui.advice.result import Advice, Doubt, Refused, SetUp, Shot, Track, WhatIf
+from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track, WhatIf
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan, solve
@@ -80,9 +81,10 @@ def advise(
     found = scan(bench, strokes, int(table.choose.speeds))
     plans, _ = solve(bench, strokes, found, aims(situation), tick=tick)
     refused += out_of_range(offered, found, plans, situation)
-    if not len(plans.speed):
-        return _advice(situation, bag, seed, size, (), refused, table)
     base = baseline(situation.player.level, table)
+    if not len(plans.speed):
+        only = escapes(bench, offered, [], base, seed, tick)
+        return _advice(situation, bag, seed, size, (), refused, table, None, only)
     doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
     plans = choose_aims(doubted, graded, plans, base, seed, tick)
     ranked = race(doubted, graded, plans, base, seed, size, tick)
@@ -113,9 +115,12 @@ def advise(
         )
         for k in range(len(plans.speed))
     )
+    ways: tuple[Escape, ...] = ()
+    if asked(situation, shots[0], table.escape.trouble):
+        ways = escapes(bench, offered, in_order, base, seed, tick)
     if progress is not None:
         progress(1.0)
-    return _advice(situation, bag, seed, size, shots, refused, table, doubt)
+    return _advice(situation, bag, seed, size, shots, refused, table, doubt, ways)
 
 
 def _advice(
@@ -127,12 +132,13 @@ def _advice(
     refused: list[Refused],
     table: Coefficients,
     doubt: Doubt | None = None,
+    ways: tuple[Escape, ...] = (),
 ) -> Advice:
     leader = shots[0] if shots else None
     most = max((s.n for s in shots), default=size)
     return Advice(
         situation, bag, seed, most, shots, tuple(refused), explain.why(shots, table),
-        leader.setup if leader else SetUp(()), explain.cautions(situation, leader, table), doubt,
+        leader.setup if leader else SetUp(()), explain.cautions(situation, leader, table), doubt, ways,
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
 from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
@@ -90,7 +91,8 @@ def sample(
         hole = np.stack([distance, np.zeros(len(of))])
         way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
         start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
-        worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way)
+        behind = scene.blocked(bench.situation, met.ground, met.lane, done.rest, distance, bench.table)
+        worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way, behind)
         rolled = (done.ending == ROLLED_AWAY).astype(float)
         parts.append(
             [
@@ -187,9 +189,11 @@ def race(
     best = int(group[lead])
     order = np.lexsort((np.arange(k), behind))
     order = np.concatenate([[best], order[order != best]]).astype(np.intp)
-    tie = behind <= np.maximum(near.tie_errors * error, near.tie_strokes)
-    tie[best] = bool(tie[np.arange(k) != best].any())
-    return Ranked(order, [kept[int(n)] for n in order], mean[order], behind[order], error[order], tie[order])
+    close = (behind <= np.maximum(near.tie_errors * error, near.tie_strokes))[order]
+    # A better rank is never outside of a group that holds a worse one: all up to the last that is close.
+    last = int(np.flatnonzero(close)[-1])
+    tie = (np.arange(k) <= last) & (last > 0)
+    return Ranked(order, [kept[int(n)] for n in order], mean[order], behind[order], error[order], tie)
 
 
 def paired(value: Array, leader: Array) -> tuple[Array, Array]:

@@ -232,6 +232,24 @@ class Doubt:
 
 
 @dataclass(frozen=True)
+class Escape:
+    """Another way out than towards the hole (see `advice.escapes`)."""
+
+    kind: str
+    """``sideways_left``, ``sideways_right``, ``backwards``, or a way of taking an unplayable."""
+    rule: str
+    """Number of the Rule of Golf; empty where the ball is played."""
+    penalty: int
+    strokes: float | None
+    """Expected strokes to hole out from here, penalty included; None where it cannot be told."""
+    error: float
+    place: tuple[float, float] | None
+    """Where the ball then lies, in m from here: along, left; None where that is not known."""
+    shot: tuple[str, str] | None
+    """Club and technique; None where the ball is dropped."""
+
+
+@dataclass(frozen=True)
 class Advice:
     """The whole answer to one situation."""
 
@@ -247,3 +265,5 @@ class Advice:
     cautions: tuple[str, ...]
     doubt: Doubt | None = None
     """None where the golfer is sure of all conditions."""
+    escapes: tuple[Escape, ...] = ()
+    """Other ways out, where something asks for them."""

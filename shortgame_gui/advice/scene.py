@@ -21,8 +21,8 @@ from shortgame_gui.physics.survey import SurveyedGround
 from shortgame_gui.physics.tilt import Tilted
 
 Array = npt.NDArray[np.float64]
-Mask = npt.NDArray[np.bool_]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 
 BUNKER = 4.0
@@ -116,6 +116,31 @@ def obstacles(situation: Situation) -> Obstacles | None:
     if has_lip(situation):
         rows.insert(0, (lie.lip_distance, -WIDE, lie.lip_height, BUNKER, BUNKER))
     return Obstacles(*np.array(rows, dtype=float).T) if rows else None
+
+
+def blocked(
+    situation: Situation, ground: Ground, lane: Index, rest: Array, hole: Array | float, table: Coefficients
+) -> Mask:
+    """Whether what stands in the way still stops the next ball from ``rest`` (3, n) in m.
+
+    The hole is ``hole`` m away from the first ball, (n,) or one for all. A ball that passes neither over nor
+    under what stands in its way must be played out of there first: one stroke more. ``lane`` (n,) says on
+    which ground of ``ground`` each ball is.
+    """
+    stopped = np.zeros(rest.shape[1], dtype=bool)
+    blocks = obstacles(situation)
+    if blocks is None:
+        return stopped
+    row, (x, y) = table.escape, rest[:2]
+    here = ground.height(x, y, lane)
+    ahead = np.where(np.abs(hole - x) < 1e-6, 1e-6, hole - x)
+    for k, at in enumerate(blocks.at):
+        share = (at - x) / ahead
+        side, gap = y * (1.0 - share), share * np.hypot(hole - x, y)
+        meets = (share > 0.0) & (share < 1.0) & (side <= blocks.left[k]) & (side >= -blocks.right[k])
+        over, under = blocks.high[k] - here <= row.over * gap, blocks.low[k] - here >= row.under * gap
+        stopped |= meets & ~over & ~under
+    return stopped
 
 
 def has_lip(situation: Situation) -> bool:

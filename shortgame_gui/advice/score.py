@@ -222,10 +222,12 @@ def score(
     base: Baseline,
     start: tuple[Index | int, Array | float],
     way: Lay | None = None,
+    blocked: npt.NDArray[np.bool_] | None = None,
 ) -> Scored:
     """Value n finishes ``rest`` (3, n) in m with ``ending`` and ``surface`` (n,); ``hole`` is (2, n) in m.
 
-    ``way`` tells how the next strokes lie; without it they are as usual.
+    ``way`` tells how the next strokes lie; without it they are as usual. ``blocked`` (n,) balls must first be
+    played out from behind what stands in the way, which costs a stroke.
 
     Water costs the penalty and a drop in rough as far from the hole (Rules of Golf 17); out of bounds the
     penalty and the same shot again (Rules of Golf 18.2), counted by ``start``: surface and distance in m,
@@ -236,6 +238,8 @@ def score(
     left, chance = base.at(surface, distance if way is None else way.felt)
     if way is not None:
         left = np.maximum(left + way.more, 1.0)
+    if blocked is not None:
+        left, chance = left + blocked, np.where(blocked, 0.0, chance)
     out = (ending == OUT_OF_BOUNDS) | (surface == OUT)
     again, _ = base.at(np.atleast_1d(start[0]), np.atleast_1d(start[1]))
     wet = ending == IN_WATER

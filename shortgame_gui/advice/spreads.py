@@ -31,6 +31,8 @@ CHOOSING = 1 << 20
 """First block of the samples that choose aims; reporting uses other samples."""
 KNOWING = 1 << 21
 """First block of the samples that tell what doubt costs."""
+ESCAPING = (1 << 21) + (1 << 20)
+"""First block of the samples on which a ball is played out sideways or backwards."""
 
 
 @dataclass(frozen=True)

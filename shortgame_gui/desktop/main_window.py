@@ -25,6 +25,7 @@ from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
 from shortgame_gui.desktop.exports import Exports
 from shortgame_gui.desktop.filing import Filing
 from shortgame_gui.desktop.help import Help, about, page_of, rows_of
+from shortgame_gui.desktop.map.workspace import MapWorkspace
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.notice import Notice
 from shortgame_gui.desktop.recovery import Offer, Recovery
@@ -67,7 +68,8 @@ class MainWindow(QMainWindow):
         self.recovery = Recovery(self.session, data_folder() / "unsaved", self)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
         self.side_by_side = SideBySideWorkspace(self.session, theme, self.measures)
-        self.rail = Rail((self.shot, self.side_by_side))
+        self.map = MapWorkspace(self.session, theme, self.measures)
+        self.rail = Rail((self.shot, self.side_by_side, self.map))
         self.panel = SituationPanel(self.session, self.measures, theme)
         self.help = Help(self.measures, self)
         self._build()
@@ -178,6 +180,7 @@ class MainWindow(QMainWindow):
         self.rail.chosen.connect(self._on_pace)
         self.side_by_side.lesson_wanted.connect(self.actions_by_code["lesson_sheet"].trigger)
         self.side_by_side.board.failed.connect(self.notice.tell)
+        self.map.failed.connect(self.notice.tell)
         self._on_pace()
 
     def _restore(self) -> None:

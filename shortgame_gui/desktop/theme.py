@@ -63,6 +63,8 @@ class Colours:
     shots: tuple[str, ...]
     surfaces: dict[str, str]
     hatch: str
+    lofts: tuple[str, ...]
+    """From the least to the most loft, ever lighter, so that any eye tells the order, and grey does."""
 
     def shot(self, place: int) -> QColor:
         """The colour of the shot drawn in ``place`` (0 is the one in front)."""
@@ -106,6 +108,7 @@ LIGHT = Colours(
         "water": "#b3d3e6", "out": "#d6d2cb",
     },
     hatch="#2d3a24",
+    lofts=("#1d2f5e", "#3f5a86", "#6d8593", "#a3a67d", "#d6c163", "#f7eca6"),
 )  # fmt: skip
 
 DARK = Colours(
@@ -119,6 +122,7 @@ DARK = Colours(
         "water": "#234b63", "out": "#3b3b3b",
     },
     hatch="#dfe8d3",
+    lofts=("#22366b", "#3c5680", "#5f7783", "#8f9270", "#bda955", "#e2d78f"),
 )  # fmt: skip
 
 

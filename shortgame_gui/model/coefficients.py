@@ -349,11 +349,22 @@ class Choose(msgspec.Struct, frozen=True):
     try_samples: float
     try_more: float
     try_plans: float
+    try_last: float
     speeds: float
     keep_errors: float
     doubt_conditions: float
     doubt_shots: float
     doubt_samples: float
+
+
+class Escape(msgspec.Struct, frozen=True):
+    """Other ways out than towards the hole, and when they are worked out."""
+
+    club_length: float
+    over: float
+    under: float
+    trouble: float
+    samples: float
 
 
 class Caution(msgspec.Struct, frozen=True):
@@ -391,3 +402,4 @@ class Coefficients(msgspec.Struct, frozen=True):
     score: Score
     choose: Choose
     caution: Caution
+    escape: Escape

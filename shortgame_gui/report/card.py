@@ -39,6 +39,8 @@ PLAN = 104.0
 """Usual height of the plan in points."""
 SIDE = 168.0
 """Most height of the side view in points."""
+MOST_REFUSED = 12
+"""Reasons why nothing can be played that are told where there is no shot."""
 NOTE = 400
 """Letters of a note up to which it is printed."""
 RULES = _(
@@ -165,6 +167,9 @@ class Card:
         if lines:
             yield Heading(title)
             yield Points(tuple(lines), room.size)
+        if front is None:
+            yield Heading(_("Not here"))
+            yield Points(tuple(text.refused_text(advice)[:MOST_REFUSED]), room.size)
         doubt = text.doubt_text(advice, style)
         if doubt:
             yield Heading(_("Not sure"))

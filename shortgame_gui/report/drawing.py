@@ -147,7 +147,9 @@ def _label(painter: QPainter, spot: QPointF, words: str) -> None:
     write_line(painter, spot, words, SMALL)
 
 
-def ticks(low: float, high: float, unit: float, points: float, least: float) -> Iterator[tuple[float, str]]:
+def ticks(
+    low: float, high: float, unit: float, points: float, least: float, decimal: str = "."
+) -> Iterator[tuple[float, str]]:
     """Round places (m) between ``low`` and ``high`` with their figures in ``unit`` (m).
 
     They are ``least`` points apart or more; ``points`` is how many points a metre takes.
@@ -156,7 +158,7 @@ def ticks(low: float, high: float, unit: float, points: float, least: float) -> 
     power = 10.0 ** floor(log10(wanted))
     step = next(power * k for k in (1.0, 2.0, 5.0, 10.0) if power * k >= wanted)
     for k in range(ceil(low / unit / step - 1e-9), floor(high / unit / step + 1e-9) + 1):
-        yield k * step * unit, f"{k * step:g}"
+        yield k * step * unit, f"{k * step:g}".replace(".", decimal)
 
 
 class Flown(Protocol):
@@ -257,7 +259,7 @@ class Pictures:
     def _upright(self, painter: QPainter, scale: Scale, profile: Profile) -> None:
         low, high = self.reach
         unit, name = (FOOT, _("ft")) if self.style.yards else (1.0, _("m"))
-        for z, figure in ticks(0.0, self._top(profile), unit, scale.up, 22.0):
+        for z, figure in ticks(0.0, self._top(profile), unit, scale.up, 22.0, self.style.decimal):
             spot = scale.at(low, z)
             painter.setPen(QPen(QColor(RULE_INK), 0.3))
             painter.drawLine(spot, scale.at(high, z))
@@ -346,9 +348,11 @@ class Pictures:
             for x in (low, high):
                 painter.drawLine(QPointF(x, level - 1.6), QPointF(x, level + 1.6))
         if self.shots:
-            words, low = _("half of the balls stop here"), scale.at(self.shots[0].half[0], 0.0).x()
-            spot = QPointF(low - 4.0, y + ROW * 0.5 + 2.2)
-            write_line(painter, spot, words, SMALL, colour=SOFT_INK, align=1.0)
+            words = _("half of the balls stop here")
+            low, high = (scale.at(x, 0.0).x() for x in self.shots[0].half)
+            room = low - 4.0 - scale.at(self.reach[0], 0.0).x() + AXIS >= text_width(words, SMALL)
+            spot = QPointF(low - 4.0 if room else high + 4.0, y + ROW * 0.5 + 2.2)
+            write_line(painter, spot, words, SMALL, colour=SOFT_INK, align=1.0 if room else 0.0)
 
     def _along(self, painter: QPainter, scale: Scale, box: QRectF) -> None:
         """Distances from the ball, at the foot."""
@@ -358,7 +362,7 @@ class Pictures:
         painter.drawLine(QPointF(scale.at(low, 0.0).x(), y), QPointF(scale.at(high, 0.0).x(), y))
         unit = YARD if self.style.yards else 1.0
         name = _("yd") if self.style.yards else _("m")
-        for x, figure in ticks(0.0, high, unit, scale.across, 34.0):
+        for x, figure in ticks(0.0, high, unit, scale.across, 34.0, self.style.decimal):
             spot = QPointF(scale.at(x, 0.0).x(), y)
             painter.setPen(QPen(QColor(INK), 0.5))
             painter.drawLine(spot, spot + QPointF(0.0, 2.5))
@@ -378,7 +382,7 @@ class Pictures:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         half = 0.5 * box.height() / across
         unit = YARD if self.style.yards else 1.0
-        for y, figure in ticks(-half * 0.86, half * 0.86, unit, across, 15.0):
+        for y, figure in ticks(-half * 0.86, half * 0.86, unit, across, 15.0, self.style.decimal):
             spot = QPointF(frame.left() - 3.0, scale.at(0.0, y).y() + 2.2)
             write_line(painter, spot, figure.lstrip("-"), SMALL, colour=SOFT_INK, align=1.0)
         painter.save()

@@ -113,6 +113,8 @@ def advice_record(advice: Advice) -> dict[str, Any]:
         "why_text": text.why_text(advice.why),
         "doubt": None if advice.doubt is None else asdict(advice.doubt),
         "doubt_text": text.doubt_text(advice),
+        "escapes": [asdict(e) for e in advice.escapes],
+        "escapes_text": text.escapes_text(advice),
         "setup": dict(advice.setup.cues),
         "aim_text": text.aim_text(advice.shots[0]) if advice.shots else "",
         "setup_text": text.setup_text(advice.shots[0] if advice.shots else None),
@@ -175,6 +177,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
             lines.append("  ~ too close to call")
     for title, body in (
         ("Why this one", text.why_text(advice.why, style)),
+        ("Other ways out", text.escapes_text(advice, style)),
         ("Not sure", text.doubt_text(advice, style)),
         ("Aim", [text.aim_text(leader, style)] if leader else []),
         ("Set-up", text.setup_text(leader, style)),

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import tan
+from math import hypot, tan
 
-from shortgame_gui.advice.result import Advice, Drawn, Reason, Shot, Why
+from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, Shot, Why
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
@@ -381,6 +381,55 @@ BALLS = (
     _("more than two ball widths"),
 )
 """Half widths of a ball in words."""
+
+
+ESCAPES = {
+    "sideways_left": _("Play out sideways to the left ({shot})"),
+    "sideways_right": _("Play out sideways to the right ({shot})"),
+    "backwards": _("Play out backwards ({shot})"),
+    "unplayable_back": _("Unplayable, drop back on the line"),
+    "unplayable_side": _("Unplayable, drop within two club-lengths"),
+    "unplayable_out": _("Unplayable, drop outside the bunker, back on the line"),
+    "stroke_and_distance": _("Unplayable, stroke and distance"),
+}
+
+
+def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
+    """Another way out in one line: the rule and its penalty, the strokes, and how they compare."""
+    text = ESCAPES[escape.kind]
+    if escape.shot is not None:
+        text = text.format(shot=shot_name(*escape.shot, begins=False))
+    if escape.rule:
+        penalty = _("one penalty stroke") if escape.penalty == 1 else _("two penalty strokes")
+        text += _(" (Rules of Golf {rule}, {penalty})").format(rule=escape.rule, penalty=penalty)
+    if escape.strokes is None:
+        return text + _(": costs that and the way back; where the last stroke was played is not known here.")
+    cost = _("{strokes} strokes").format(strokes=style.strokes(escape.strokes))
+    if escape.place is not None:
+        gap = hypot(advice.situation.hole.distance - escape.place[0], escape.place[1])
+        cost += _(", the next from {gap}").format(gap=style.long(gap))
+    if advice.shots:
+        more = escape.strokes - advice.shots[0].expected_strokes
+        than = (
+            _("{gap} more than towards the hole") if more >= 0.0 else _("{gap} fewer than towards the hole")
+        )
+        cost += "; " + than.format(gap=style.strokes(abs(more)))
+    return f"{text}: {cost}."
+
+
+def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
+    """All other ways out, one line each."""
+    lines = [escape_text(escape, advice, style) for escape in advice.escapes]
+    first = advice.escapes[0] if advice.escapes else None
+    if first is not None and first.strokes is not None and advice.shots:
+        gap = advice.shots[0].expected_strokes - first.strokes
+        if gap > CLEARLY_LESS * hypot(first.error, advice.shots[0].standard_error):
+            lines.insert(0, _("Better than any shot towards the hole:"))
+    return lines
+
+
+CLEARLY_LESS = 2.7
+"""Errors by which another way out must need fewer strokes to be told as the better one."""
 
 
 def cue_text(code: str, number: float, style: Style = STYLE) -> str:

@@ -14,10 +14,11 @@ import pytest
 
 from shortgame_gui.advice import solve
 from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.escapes import BAD_ENDS
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.player import LEVELS, TECHNIQUES
 from shortgame_gui.model.situation import Situation
@@ -214,6 +215,36 @@ SCENES: dict[str, Scene] = {
     "dropped": Scene(
         CLOSE, ("chip", "pitch", "bump_and_run"), (), 160, table={"choose.first": 12.0, "choose.middle": 40.0}
     ),
+    "hedge ahead": Scene(
+        {
+            "green.front": 18.0,
+            "hole.distance": 26.0,
+            "ground.obstacles": (Obstacle(at=1.9, high=1.3, left=4.0, right=12.0),),
+        },
+        ("pitch", "lob", "high_soft"),
+        WEDGES,
+        32,
+    ),
+    "branch ahead": Scene(
+        {
+            "green.front": 10.0,
+            "hole.distance": 18.0,
+            "ground.obstacles": (Obstacle(at=8.0, low=2.2, high=9.0, left=12.0, right=12.0),),
+        },
+        ("chip", "bump_and_run"),
+        WEDGES,
+        32,
+    ),
+    "aims at a glance": Scene(
+        HANDICAP,
+        ("chip", "pitch", "bump_and_run", "low_check"),
+        (),
+        4,
+        table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
+    ),
+    "often in water": Scene(
+        HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
+    ),
     "not sure": Scene(
         CLOSE | {"not_sure.green_speed": 0.6, "not_sure.firmness": 15.0},
         ("chip", "pitch", "bump_and_run"),
@@ -350,7 +381,11 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.(first|middle|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
+    (r"choose\.try_plans", ("aims at a glance",)),
     (r"choose\.try_\w+", ("aims",)),
+    (r"escape\.trouble", ("often in water",)),
+    (r"escape\.under", ("branch ahead",)),
+    (r"escape\..*", ("hedge ahead",)),
     (r"choose\.doubt_\w+", ("not sure",)),
     (r"choose\..*", ("chip",)),
     (r"caution\.steep_bank", ("bank of one in five",)),
@@ -365,10 +400,11 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
 LIMITS: dict[str, Callable[[tuple[Shot, ...]], float]] = {
     "caution.lip_chance": lambda shots: 0.9 * shots[0].trouble["lip"],
     "caution.aim_worth_saying": lambda shots: 0.9 * abs(shots[0].aim) / DEGREE,
+    "escape.trouble": lambda shots: 0.9 * sum(shots[0].trouble.get(end, 0.0) for end in BAD_ENDS),
     "score.tie_strokes": lambda shots: 0.9 * shots[-1].behind_best,
 }
 
-COUNTS = re.compile(r"choose\.(?!keep_errors).*|flight\.steps_.*")
+COUNTS = re.compile(r"choose\.(?!keep_errors).*|escape\.samples|flight\.steps_.*")
 """Rows that count something: they move by one at least."""
 
 
@@ -467,7 +503,7 @@ def said(scene: Scene, of: Figures, row: Row | None = None) -> Said:
     )
     shots = [((s.club.name, s.technique, s.swing), of(s)) for s in found.shots]
     plainest = found.why.plainest if found.why is not None else None
-    return (shots, found.refused, found.doubt), (found.setup.cues, found.cautions, plainest)
+    return (shots, found.refused, found.doubt, found.escapes), (found.setup.cues, found.cautions, plainest)
 
 
 BEFORE: dict[str, Said] = {}

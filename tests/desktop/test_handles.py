@@ -128,6 +128,15 @@ def test_a_new_point_changes_no_ground_and_goes_again() -> None:
     assert point_removed(HERE, "hole") is None
 
 
+def test_surveyed_heights_are_not_dragged(qapp: Any) -> None:
+    session = Session()
+    session.open_demo("situations/14-surveyed-green.json")
+    surveyed = session.situation
+    assert "profile" not in {movable.code.split(".")[0] for movable in movables(surveyed)}
+    assert point_added(surveyed, 5.0) is None
+    assert moved(surveyed, "hole", 30.0).value == 30.0
+
+
 def test_the_hole_is_dragged_in_one_step(side: SideView, session: Session) -> None:
     x, z = place_of(side, "hole")
     shown = side.viewRange()[0]

@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 
 from shortgame_gui.model.coefficients import Flight
 from shortgame_gui.physics.flight import Landing, fly
-from shortgame_gui.physics.forces import Air, Forces
+from shortgame_gui.physics.forces import Air, Forces, lift_coefficient
 from shortgame_gui.physics.ground import Ground, plane
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 from shortgame_gui.store.coefficients import load
@@ -200,6 +200,17 @@ def test_published_ranges_of_a_drive(angle: float, far: float, near: float) -> N
     independent; its spin is not stated (3000 rpm is assumed here, as for a drive)."""
     down = shoot(*launch(58.0, angle, 3000))
     assert down.position[0, 0] == pytest.approx(far, rel=near)
+
+
+def test_lift_is_upwards_just_above_the_reversed_band() -> None:
+    """At Re 6.5e4 and S 0.24 (2500 rpm) lift is normal (doi 10.1007/s12283-020-0318-1, 2020).
+
+    Independent. The reversed lift that the same paper measured below 2250 rpm at Re 5e4 to 7e4 is left out.
+    """
+    speed = np.array([6.5e4 * NU / (2.0 * TABLE.ball.radius)])
+    ratio = TABLE.ball.radius * 2500.0 * RPM / speed
+    assert ratio[0] == pytest.approx(0.24, abs=0.015)
+    assert 0.05 < lift_coefficient(ratio, np.array([6.5e4]), TABLE.flight)[0] < 0.3
 
 
 def test_spin_loss() -> None:

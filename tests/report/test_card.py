@@ -103,14 +103,15 @@ def test_the_worst_that_can_be_is_one_page() -> None:
         {
             "name": "A name of as many letters as there may be in a name, and that is eighty of them.",
             "note": "A note that goes on and on. " * 10,
-            "lie.ground": "sand", "lie.sits": "half_down", "lie.lip_height": 1.3, "lie.lip_distance": 2.0,
-            "stance.slope_along": -0.25, "stance.slope_across": 0.2, "air.wind_along": 5.0,
+            "lie.ground": "sand", "lie.sits": "half_down", "lie.lip_height": 0.5, "lie.lip_distance": 6.0,
+            "stance.slope_along": -0.12, "stance.slope_across": 0.21, "air.wind_along": 5.0,
             "green.slope_along": 0.03, "green.slope_across": -0.02, "green.wet": True,
             "surroundings.people_near": True, "surroundings.players_ahead": True,
             "surroundings.lightning": True, "surroundings.deep_bunker": True, "surroundings.round": True,
         },
     )  # fmt: skip
     found = asked(hard)
+    assert found.shots and len(found.cautions) >= 6
     for paper in (A4, LETTER):
         sheet = Card(found, Style(), paper=paper).sheet()
         assert len(sheet.pages()) == 1
@@ -146,4 +147,5 @@ def test_without_a_shot_the_card_says_so() -> None:
     found = advise(none, Bag(clubs=(BAG.find("hybrid"),)), TABLE, samples=4)
     sheet = Card(found, Style()).sheet()
     assert not found.shots and "No shot in this bag" in words(sheet)
+    assert text.refused_text(found)[0] in words(sheet)
     assert pdf(sheet).startswith(b"%PDF-")

@@ -111,6 +111,10 @@ def test_ticks_are_round_and_apart(unit: float, points: float) -> None:
     assert found[-1][0] <= 40.0 < found[-1][0] + gaps[0] / points
 
 
+def test_ticks_have_the_decimal_sign_of_the_reader() -> None:
+    assert "0,5" in [figure for _, figure in ticks(0.0, 2.0, 1.0, 40.0, 15.0, ",")]
+
+
 def test_surfaces_can_be_told_apart_in_grey() -> None:
     """By the grey or by the pattern: two patches differ in their mean or in their spectrum."""
     assert set(HATCHES) == set(SURFACES)

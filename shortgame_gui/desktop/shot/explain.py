@@ -67,6 +67,7 @@ def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     leader = advice.shots[0] if advice.shots else None
     if shot is leader or shot is None or leader is None:
         parts = [_list("Why this one", text.why_text(advice.why, style))]
+        parts.append(_list("Other ways out", text.escapes_text(advice, style)))
         parts.append(_list("Not sure", text.doubt_text(advice, style)))
     else:
         reasons = explain.reasons(shot, leader)

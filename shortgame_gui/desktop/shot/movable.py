@@ -55,9 +55,10 @@ def movables(situation: Situation) -> tuple[Movable, ...]:
         name = SURFACES[band.surface]
         found.append(Movable(f"bands.{k}.start", "edge", f"Near edge of the {name}", band.start))
         found.append(Movable(f"bands.{k}.end", "edge", f"Far edge of the {name}", band.end))
+    # Surveyed heights are as they are: the drawn profile does not count there.
+    points = () if situation.survey.file else ground.profile
     found += [
-        Movable(f"profile.{k}", "point", f"Ground point {k + 1}", point.at)
-        for k, point in enumerate(ground.profile)
+        Movable(f"profile.{k}", "point", f"Ground point {k + 1}", point.at) for k, point in enumerate(points)
     ]
     return tuple(sorted(found, key=lambda movable: movable.at))
 
@@ -95,7 +96,7 @@ def _moved_point(situation: Situation, number: int, at: float, rise: float) -> C
 def point_added(situation: Situation, at: float) -> Change | None:
     """The edit that adds a point at ``at`` m without changing the ground; None where there is no room."""
     points = situation.ground.profile
-    if len(points) >= MOST_POINTS or any(abs(p.at - at) < GAP for p in points):
+    if situation.survey.file or len(points) >= MOST_POINTS or any(abs(p.at - at) < GAP for p in points):
         return None
     known = [(p.at, p.height) for p in points] or [(0.0, 0.0)]
     height = float(np.interp(at, [x for x, _ in known], [z for _, z in known]))

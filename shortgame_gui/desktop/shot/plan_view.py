@@ -105,7 +105,7 @@ class PlanView(View):
             shown = self._measures.short.shown(self.slopes.step)
             digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
             step = self._measures.style.short(self.slopes.step, digits)
-            parts.append(f"lines: {step} up")
+            parts.append(f"lines: each {step}")
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 

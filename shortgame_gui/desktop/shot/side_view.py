@@ -193,9 +193,10 @@ class SideView(View):
     def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
         """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
         situation = self._session.situation
-        entries: list[tuple[str, Callable[[], None]]] = [
-            ("Add a ground point here", lambda: self._edit(point_added(situation, x)))
-        ]
+        entries: list[tuple[str, Callable[[], None]]] = []
+        added = point_added(situation, x)
+        if added is not None:
+            entries.append(("Add a ground point here", lambda: self._edit(added)))
         removed = point_removed(situation, code or "")
         if removed is not None:
             name = self.handles.all[code or ""].mark.name.lower()

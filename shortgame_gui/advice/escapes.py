@@ -1,0 +1,200 @@
+"""Other ways out: playing sideways or backwards, and the unplayable ball, each with what it costs.
+
+They are worked out where something stands in the way or the ball lies badly (see `asked`), and then all of
+them are listed. A ball played out is simulated on the ground turned to its direction, from the lie as it is
+and without what stands in the way ahead; the stance is taken as it is, too. What is left is the score's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.result import Escape, Shot
+from shortgame_gui.advice.rules import Candidate
+from shortgame_gui.advice.score import Baseline, lay, score, start_of
+from shortgame_gui.advice.solve import Bench, hit_and_met, scan, solve
+from shortgame_gui.advice.spreads import ESCAPING, draws
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.ground import OUT, SAND, WATER
+from shortgame_gui.physics.run import AT_REST
+from shortgame_gui.physics.turned import Turned
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
+
+DIRECTIONS = {
+    "sideways_left": (90.0,), "sideways_right": (-90.0,), "backwards": (180.0, 135.0, -135.0),
+}  # fmt: skip
+"""Ways of playing out -> directions tried, in degrees left of the line to the hole."""
+REACHES = (2.0, 3.0, 4.5, 6.0, 8.0, 11.0, 15.0, 20.0)
+"""Lengths in m that are tried when playing out."""
+BEHIND = np.concatenate([np.arange(0.5, 10.0, 0.5), np.arange(10.0, 61.0, 2.5)])
+"""Distances in m behind the ball at which it may be dropped back on the line."""
+BAD_ENDS = ("lip", "obstacle", "water", "out", "sand")
+
+
+def asked(situation: Situation, leader: Shot | None, trouble: float) -> bool:
+    """Whether other ways out are worth working out.
+
+    Where an obstacle or a lip stands ahead, the ball is plugged or nested, nothing can be played, or the
+    leader ends badly more often than ``trouble``.
+    """
+    if (
+        leader is None
+        or scene.obstacles(situation) is not None
+        or situation.lie.sits in ("nested", "plugged")
+    ):
+        return True
+    return sum(leader.trouble.get(end, 0.0) for end in BAD_ENDS) > trouble
+
+
+def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
+    """Strokes left (n,) from a ball at ``rest`` (3, n) in m."""
+    n = rest.shape[1]
+    lane, situation = np.zeros(n, dtype=np.intp), bench.situation
+    surface = bench.ground.surface(rest[0], rest[1], lane)
+    hole = np.tile([[situation.hole.distance], [0.0]], n)
+    way = lay(rest, surface, hole, bench.ground, lane, scene.stimp(situation, bench.table), bench.table)
+    start = (start_of(situation.lie.ground), situation.hole.distance)
+    blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, bench.table)
+    done = score(rest, np.full(n, AT_REST), surface, hole, base, start, way, blocked)
+    return done.strokes - 1.0
+
+
+def _at(bench: Bench, x: Array, y: Array) -> Array:
+    return np.stack([x, y, bench.ground.height(x, y, np.zeros(len(x), dtype=np.intp))])
+
+
+def relief(bench: Bench, base: Baseline) -> list[Escape]:
+    """The ways of taking an unplayable (Rules of Golf 2023, 19.2 and 19.3; numbers from memory).
+
+    Stroke and distance costs a penalty stroke and whatever the last spot is worth, which is not known here.
+    Back on the line and within two club-lengths cost one, too; in a bunker the ball stays in it then, and
+    back on the line outside of it costs two. Of the spots that a rule allows the best is taken.
+    """
+    hole, in_sand = bench.situation.hole.distance, bench.situation.lie.ground == "sand"
+    turn, reach = np.meshgrid(np.radians(np.arange(0.0, 360.0, 15.0)), (0.5, 1.0))
+    around = 2.0 * bench.table.escape.club_length * reach.ravel()
+    beside = around * np.cos(turn.ravel()), around * np.sin(turn.ravel())
+    behind = -BEHIND, np.zeros(len(BEHIND))
+    ways = [
+        ("unplayable_back", "19.2b", 1, behind, in_sand),
+        ("unplayable_side", "19.2c", 1, beside, in_sand),
+    ]
+    if in_sand:
+        ways = [(kind, "19.3a", penalty, spots, stays) for kind, _, penalty, spots, stays in ways]
+        ways.append(("unplayable_out", "19.3b", 2, behind, False))
+    found = [Escape("stroke_and_distance", "19.2a", 1, None, 0.0, None, None)]
+    for kind, rule, penalty, (x, y), stays in ways:
+        rest = _at(bench, x, y)
+        surface = bench.ground.surface(x, y, np.zeros(len(x), dtype=np.intp))
+        allowed = (np.hypot(x - hole, y) >= hole - 1e-9) & (surface != WATER) & (surface != OUT)
+        allowed &= (surface == SAND) == stays
+        if not allowed.any():
+            continue
+        left = np.where(allowed, left_from(bench, base, rest), np.inf)
+        best = int(left.argmin())
+        place = float(x[best]), float(y[best])
+        found.append(Escape(kind, rule, penalty, float(penalty + left[best]), 0.0, place, None))
+    return found
+
+
+def _spots(bench: Bench, base: Baseline) -> tuple[list[str], Array, Array]:
+    """Kind, direction in rad (j,) and the two best lengths in m (j, 2) of each way, by where they lead."""
+    kinds, angles, lengths = [], [], []
+    for kind, degrees in DIRECTIONS.items():
+        for angle in np.radians(degrees):
+            x, y = np.array(REACHES) * np.cos(angle), np.array(REACHES) * np.sin(angle)
+            surface = bench.ground.surface(x, y, np.zeros(len(x), dtype=np.intp))
+            left = left_from(bench, base, _at(bench, x, y)) + np.isin(surface, (WATER, OUT, SAND))
+            kinds.append(kind)
+            angles.append(float(angle))
+            lengths.append(np.array(REACHES)[np.argsort(left, kind="stable")[:2]])
+    return kinds, np.array(angles), np.array(lengths)
+
+
+def played_out(
+    bench: Bench,
+    shots: list[Candidate],
+    base: Baseline,
+    seed: int,
+    tick: Callable[[], None],
+) -> list[Escape]:
+    """The best of ``shots`` sideways to either side and backwards; picked and told on different samples."""
+    situation, table = bench.situation, bench.table
+    open_ = put_all(situation, {"ground.obstacles": (), "lie.lip_height": 0.0})
+    kinds, angles, lengths = _spots(bench, base)
+    ways, count = len(kinds), len(shots)
+    land = Turned(bench.ground, angles)
+    turned = replace(
+        bench,
+        situations=(open_,) * ways,
+        ground=land,
+        of=np.repeat(np.arange(ways), count),
+        lane=np.arange(ways),
+    )
+    made = [stroke(open_, c, table) for c in shots]
+    strokes = Strokes.of(made * ways)
+    targets = np.repeat(lengths, count, axis=0)
+    plans, _ = solve(turned, strokes, scan(turned, strokes, int(table.choose.speeds)), targets, tick=tick)
+    if not len(plans.speed):
+        return []
+    m = int(table.escape.samples)
+    luck = draws(seed, m, int(table.choose.block), ESCAPING)
+    tick()
+    _, done, met = hit_and_met(turned, strokes, plans, luck, hole=False)
+    x, y = land.world(done.rest[0], done.rest[1], met.lane)
+    hole = np.tile([[situation.hole.distance], [0.0]], len(x))
+    rest, lane = np.stack([x, y, done.rest[2]]), np.zeros(len(x), dtype=np.intp)
+    surface = bench.ground.surface(x, y, lane)
+    way = lay(rest, surface, hole, bench.ground, lane, met.stimp, table)
+    start = (start_of(situation.lie.ground), situation.hole.distance)
+    blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, table)
+    worth = score(rest, done.ending, surface, hole, base, start, way, blocked)
+    value, half = worth.strokes.reshape(-1, m), m // 2
+    found = []
+    for kind in DIRECTIONS:
+        mine = np.flatnonzero(np.array(kinds)[turned.of[plans.candidate]] == kind)
+        if len(mine):
+            best = int(mine[value[mine, :half].mean(axis=1).argmin()])
+            told, middle = value[best, half:], slice(best * m, (best + 1) * m)
+            candidate = shots[int(plans.candidate[best]) % count]
+            found.append(
+                Escape(
+                    kind, "", 0, float(told.mean()), float(told.std(ddof=1) / np.sqrt(len(told))),
+                    (float(np.median(x[middle])), float(np.median(y[middle]))),
+                    (candidate.club.name, candidate.technique),
+                )
+            )  # fmt: skip
+    return found
+
+
+def one_each(offered: list[Candidate], ranked: list[Candidate]) -> list[Candidate]:
+    """For each technique but the putt the best ranked club, or the first offered where none is ranked."""
+    chosen: dict[str, Candidate] = {}
+    for candidate in (*ranked, *offered):
+        if candidate.technique != "putt":
+            chosen.setdefault(candidate.technique, candidate)
+    return list(chosen.values())
+
+
+def escapes(
+    bench: Bench,
+    offered: list[Candidate],
+    ranked: list[Candidate],
+    base: Baseline,
+    seed: int,
+    tick: Callable[[], None],
+) -> tuple[Escape, ...]:
+    """All other ways out, those with the fewest strokes first and those without a figure last."""
+    shots = one_each(offered, ranked)
+    found = (played_out(bench, shots, base, seed, tick) if shots else []) + relief(bench, base)
+    return tuple(sorted(found, key=lambda e: np.inf if e.strokes is None else e.strokes))

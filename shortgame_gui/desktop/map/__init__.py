@@ -1,0 +1,1 @@
+"""The Map workspace: when the answer changes over two conditions."""

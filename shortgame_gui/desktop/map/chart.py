@@ -1,0 +1,145 @@
+"""The map on the screen: painted as in files, with a cursor for keys and pointer and the cell in words."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from shortgame_gui.advice.map import Map
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.report.map_picture import Layer, Look, MapPicture
+from shortgame_gui.words.map import cell_text
+
+STEPS = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, 1),
+    Qt.Key.Key_Down: (0, -1),
+}
+
+
+class Chart(QWidget):
+    """Shows one map. ``pointed``: the cursor is on another cell; ``chosen``: a cell is to be loaded."""
+
+    pointed = Signal()
+    chosen = Signal(int, int)
+
+    def __init__(self, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._theme, self._measures = theme, measures
+        self.map: Map | None = None
+        self.layer: Layer = "winner"
+        self.cursor_cell: tuple[int, int] | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(360, 260)
+        self.setAccessibleName("Map of the winning shots")
+        theme.changed.connect(self.update)
+        measures.changed.connect(self.update)
+
+    def sizeHint(self) -> QSize:
+        return QSize(700, 500)
+
+    @property
+    def look(self) -> Look:
+        """The theme's colours as the picture wants them."""
+        c = self._theme.colours
+        return Look(c.base, c.text, c.soft_text, c.line, c.lofts, (c.raised, c.accent))
+
+    def picture(self) -> MapPicture | None:
+        """The map as it is painted now."""
+        if self.map is None:
+            return None
+        box = QRectF(self.rect()).adjusted(8.0, 6.0, -8.0, -4.0)
+        return MapPicture(self.map, self.look, self._measures.style, self.layer, box, self.font())
+
+    def show_map(self, made: Map | None) -> None:
+        """Show another map, or the same one further filled."""
+        self.map = made
+        if made is not None and self.cursor_cell is not None:
+            column, row = self.cursor_cell
+            if column >= len(made.x.values) or row >= len(made.y.values):
+                self.cursor_cell = None
+        self.setAccessibleDescription(self.words())
+        self.update()
+
+    def words(self) -> str:
+        """The cell under the cursor in words; empty without one."""
+        if self.map is None or self.cursor_cell is None:
+            return ""
+        return cell_text(self.map, *self.cursor_cell, self._measures.style)
+
+    def point(self, cell: tuple[int, int] | None) -> None:
+        """Put the cursor on ``cell``."""
+        if cell == self.cursor_cell:
+            return
+        self.cursor_cell = cell
+        self.setAccessibleDescription(self.words())
+        if self.hasFocus():
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.DescriptionChanged))
+        self.update()
+        self.pointed.emit()
+
+    # --- Qt ----------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), self.palette().base())
+        picture = self.picture()
+        if picture is not None:
+            picture.paint(painter)
+            if self.cursor_cell is not None:
+                picture.frame(painter, picture.cell_box(*self.cursor_cell), dashed=True)
+        painter.end()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        picture = self.picture()
+        found = picture.cell_at(event.position()) if picture is not None else None
+        if found is not None:
+            self.point(found)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        picture = self.picture()
+        found = picture.cell_at(event.position()) if picture is not None else None
+        if found is not None and event.button() == Qt.MouseButton.LeftButton:
+            self.point(found)
+            self.chosen.emit(*found)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        made, key = self.map, Qt.Key(event.key())
+        if made is None:
+            super().keyPressEvent(event)
+        elif key in STEPS:
+            column, row = self.cursor_cell or made.own or (0, 0)
+            if self.cursor_cell is not None:
+                column, row = column + STEPS[key][0], row + STEPS[key][1]
+            self.point((
+                min(max(column, 0), len(made.x.values) - 1), min(max(row, 0), len(made.y.values) - 1)
+            ))  # fmt: skip
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.cursor_cell is not None:
+            self.chosen.emit(*self.cursor_cell)
+        else:
+            super().keyPressEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            picture = self.picture()
+            found = picture.cell_at(event.pos().toPointF()) if picture is not None else None
+            if found is None or self.map is None:
+                QToolTip.hideText()
+            else:
+                QToolTip.showText(event.globalPos(), cell_text(self.map, *found, self._measures.style), self)
+            return True
+        return super().event(event)

@@ -1,0 +1,112 @@
+"""The choosers of one side of the map: which condition, from where to where, in how many steps."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QSpinBox, QWidget
+
+from shortgame_gui import units
+from shortgame_gui.advice.axes import AXES
+from shortgame_gui.advice.map import MOST_STEPS, STEPS, Scale
+from shortgame_gui.desktop.fields import name
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.model.base import FieldError
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.axes import MEANINGS, TITLES, shown, unit_of
+
+WIDEST = 10_000.0
+
+
+class Side(QWidget):
+    """One side; ``changed`` tells that another map is wanted."""
+
+    changed = Signal()
+
+    def __init__(self, side: str, axis: str, measures: Measures) -> None:
+        super().__init__()
+        self._measures = measures
+        self._ends = (0.0, 1.0)
+        """The range in SI."""
+        self._own_range = False
+        """Whether the player has set the range; else it follows the situation."""
+        self.axis_box, self.low, self.high = QComboBox(), QDoubleSpinBox(), QDoubleSpinBox()
+        self.steps = QSpinBox()
+        for code in AXES:
+            self.axis_box.addItem(TITLES[code], code)
+        self.axis_box.setCurrentIndex(self.axis_box.findData(axis))
+        self.steps.setRange(2, MOST_STEPS)
+        self.steps.setValue(STEPS)
+        for box in (self.low, self.high, self.steps):
+            box.setKeyboardTracking(False)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        self.dash, self.count = QLabel("to"), QLabel("steps")
+        for part in (QLabel(side), self.axis_box, self.low, self.dash, self.high, self.steps, self.count):
+            row.addWidget(part)
+        row.addStretch(1)
+        where = side.rstrip(":").lower()
+        name(self.axis_box, f"Condition {where}", f"What changes {where}.")
+        name(self.low, f"From, {where}", f"Where the range {where} begins.")
+        name(self.high, f"To, {where}", f"Where the range {where} ends.")
+        name(self.steps, f"Steps, {where}", f"How many values {where} has.")
+        self.axis_box.currentIndexChanged.connect(self._on_axis)
+        self.low.valueChanged.connect(self._on_range)
+        self.high.valueChanged.connect(self._on_range)
+        self.steps.valueChanged.connect(self.changed)
+        measures.changed.connect(self._show)
+
+    @property
+    def axis(self) -> str:
+        return str(self.axis_box.currentData())
+
+    def follow(self, situation: Situation) -> None:
+        """Take the sensible range for ``situation``, unless the player has set one."""
+        if not self._own_range and not AXES[self.axis].choices:
+            self._ends = AXES[self.axis].usual(situation)
+        self._show()
+
+    def scale(self, situation: Situation) -> Scale:
+        """The side as it is set; raises ValueError with a sentence."""
+        axis = AXES[self.axis]
+        if axis.choices:
+            return Scale(self.axis, axis.choices)
+        low, high = self._ends
+        if not low < high:
+            raise ValueError(f"{TITLES[self.axis]}: the range must go upwards.")
+        for end in (low, high):
+            try:
+                axis.put(situation, end)
+            except FieldError as error:
+                raise ValueError(f"{TITLES[self.axis]}: {error.problem}.") from error
+        return Scale(self.axis, axis.steps(low, high, self.steps.value()))
+
+    def _show(self) -> None:
+        numbers = not AXES[self.axis].choices
+        for part in (self.low, self.dash, self.high, self.steps, self.count):
+            part.setVisible(numbers)
+        self.axis_box.setToolTip(MEANINGS[self.axis])
+        if not numbers:
+            return
+        yards = self._measures.style.yards
+        unit = unit_of(self.axis, yards)
+        for box, end in zip((self.low, self.high), self._ends, strict=True):
+            with QSignalBlocker(box):
+                box.setDecimals(unit.decimals)
+                box.setRange(-WIDEST, WIDEST)
+                box.setSuffix(unit.suffix)
+                box.setValue(shown(self.axis, end, yards))
+
+    def _on_axis(self) -> None:
+        self._own_range = False
+        self.changed.emit()
+
+    def _on_range(self) -> None:
+        unit = unit_of(self.axis, self._measures.style.yards)
+        ends = [units.parse(f"{box.value()!r} {unit.key}", unit.quantity) for box in (self.low, self.high)]
+        # What was not touched keeps its digits behind those that are seen.
+        self._ends = (
+            self._ends[0] if self.sender() is self.high else ends[0],
+            self._ends[1] if self.sender() is self.low else ends[1],
+        )
+        self._own_range = True
+        self.changed.emit()

@@ -1,0 +1,166 @@
+"""Other ways out: when they are listed, what they cost, and a place where sideways is the way."""
+
+from typing import Any
+
+import msgspec
+import numpy as np
+import pytest
+
+from shortgame_gui import assets
+from shortgame_gui.advice import scene
+from shortgame_gui.advice.advise import advise, bench_of
+from shortgame_gui.advice.escapes import asked, left_from, relief
+from shortgame_gui.advice.result import Advice, Escape
+from shortgame_gui.advice.score import baseline
+from shortgame_gui.model.club import Bag, Club
+from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Obstacle
+from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.situation import Situation
+from shortgame_gui.store.documents import read_situation
+from shortgame_gui.units import DEGREE
+
+HEDGE = Obstacle(at=3.0, high=3.0, left=2.0, right=8.0)
+
+
+def demo(name: str) -> Situation:
+    return read_situation(assets.demo_text(f"situations/{name}.json").encode())
+
+
+@pytest.fixture(scope="module")
+def hedge(bag: Bag, table: Coefficients) -> Advice:
+    return advise(demo("15-hedge-ahead"), bag, table)
+
+
+def by_kind(advice: Advice) -> dict[str, Escape]:
+    return {escape.kind: escape for escape in advice.escapes}
+
+
+def strokes_of(escape: Escape) -> float:
+    assert escape.strokes is not None
+    return escape.strokes
+
+
+def test_out_sideways_wins_where_a_hedge_stands_close(hedge: Advice) -> None:
+    """Common practice, no source: what cannot be got over is played round."""
+    first, leader = hedge.escapes[0], hedge.shots[0]
+    assert first.kind == "sideways_left" and first.shot is not None and first.penalty == 0
+    error = np.hypot(first.error, leader.standard_error)
+    assert strokes_of(first) < leader.expected_strokes - 2.7 * error
+    # It comes to lie on the fairway to the left, where the hedge does not reach.
+    assert first.place is not None and first.place[1] > 3.0
+
+
+def test_all_ways_are_listed_the_cheapest_first(hedge: Advice) -> None:
+    assert set(by_kind(hedge)) == {
+        "sideways_left", "sideways_right", "backwards", "unplayable_back", "unplayable_side",
+        "stroke_and_distance",
+    }  # fmt: skip
+    costs = [e.strokes for e in hedge.escapes]
+    assert costs[-1] is None and hedge.escapes[-1].rule == "19.2a"
+    known = [c for c in costs if c is not None]
+    assert known == sorted(known) and min(known) > 2.0
+
+
+def test_relief_is_a_penalty_and_the_spot(table: Coefficients) -> None:
+    """Rules of Golf 2023, 19.2b and c, from memory; the figure by hand from the score's own table."""
+    situation = put_all(Situation(), {"player.level": "20"})
+    bench, base = bench_of(situation, table), baseline("20", table)
+    found = {e.kind: e for e in relief(bench, base)}
+    side, back = found["unplayable_side"], found["unplayable_back"]
+    assert (side.rule, side.penalty, back.rule, back.penalty) == ("19.2c", 1, "19.2b", 1)
+    hole = situation.hole.distance
+    assert side.place is not None and back.place is not None
+    assert np.hypot(*side.place) <= 2.0 * table.escape.club_length + 1e-9
+    assert np.hypot(hole - side.place[0], side.place[1]) >= hole - 1e-9
+    assert back.place[0] < 0.0 == back.place[1]
+    spot = np.array([[back.place[0]], [0.0], [0.0]])
+    assert strokes_of(back) == pytest.approx(1.0 + left_from(bench, base, spot)[0])
+    assert strokes_of(back) > 1.0 + 2.0
+
+
+def test_in_a_bunker_the_ball_stays_or_costs_two(table: Coefficients) -> None:
+    """Rules of Golf 2023, 19.3, from memory."""
+    situation = put_all(Situation(), {"lie.ground": "sand", "lie.lip_height": 0.5, "player.level": "20"})
+    bench, base = bench_of(situation, table), baseline("20", table)
+    found = {e.kind: e for e in relief(bench, base)}
+    assert [(e.rule, e.penalty) for e in found.values()] == [
+        ("19.2a", 1), ("19.3a", 1), ("19.3a", 1), ("19.3b", 2),
+    ]  # fmt: skip
+    zero = np.zeros(1, dtype=np.intp)
+    for kind, sand in (("unplayable_back", True), ("unplayable_side", True), ("unplayable_out", False)):
+        place = found[kind].place
+        assert place is not None
+        surface = bench.ground.surface(np.array([place[0]]), np.array([place[1]]), zero)
+        assert (surface[0] == scene.SURFACES.index("sand")) == sand
+    assert strokes_of(found["unplayable_out"]) < strokes_of(found["unplayable_side"]) + 1.0
+
+
+@pytest.mark.parametrize(
+    ("place", "stopped"),
+    [((0.0, 0.0), True), ((-4.0, 0.0), False), ((0.0, 5.0), False), ((4.0, 0.0), False), ((2.9, 0.0), True)],
+)
+def test_a_ball_behind_a_hedge_is_not_clear(
+    place: tuple[float, float], stopped: bool, table: Coefficients
+) -> None:
+    """Close to it, not from far enough to rise over it, from beside it or from beyond."""
+    situation = put_all(Situation(), {"ground.obstacles": (HEDGE,)})
+    bench, zero = bench_of(situation, table), np.zeros(1, dtype=np.intp)
+    rest = np.array([[place[0]], [place[1]], [0.0]])
+    found = scene.blocked(situation, bench.ground, zero, rest, situation.hole.distance, table)
+    assert bool(found[0]) is stopped
+    base = baseline("20", table)
+    free = bench_of(put_all(situation, {"ground.obstacles": ()}), table)
+    more = left_from(bench, base, rest) - left_from(free, base, rest)
+    assert more[0] == pytest.approx(1.0 if stopped else 0.0)
+
+
+@pytest.mark.parametrize(
+    ("values", "wanted"),
+    [
+        ({}, False), ({"ground.obstacles": (HEDGE,)}, True),
+        ({"lie.ground": "sand", "lie.lip_height": 0.4}, True),
+        ({"lie.ground": "rough", "lie.sits": "nested"}, True), ({"lie.ground": "sand"}, False),
+    ],
+)  # fmt: skip
+def test_they_are_worked_out_where_something_asks(
+    values: dict[str, Any], wanted: bool, few: Bag, table: Coefficients
+) -> None:
+    found = advise(put_all(Situation(), {"player.level": "scratch"} | values), few, table, samples=16)
+    leader = found.shots[0].trouble if found.shots else {}
+    trouble = sum(leader.get(end, 0.0) for end in ("sand", "water", "out"))
+    assert bool(found.escapes) == (wanted or trouble > table.escape.trouble)
+    assert asked(found.situation, None, 0.2)
+
+
+def test_they_mirror(few: Bag, table: Coefficients) -> None:
+    values = {"lie.ground": "first_cut", "ground.obstacles": (HEDGE,), "green.slope_across": 0.02}
+    other = msgspec.structs.replace(HEDGE, left=HEDGE.right, right=HEDGE.left)
+    mirror = {"ground.obstacles": (other,), "green.slope_across": -0.02, "player.hand": "left"}
+    one = by_kind(advise(put_all(Situation(), values), few, table, samples=8))
+    two = by_kind(advise(put_all(Situation(), values | mirror), few, table, samples=8))
+    swap = {"sideways_left": "sideways_right", "sideways_right": "sideways_left"}
+    for kind, escape in one.items():
+        there = two[swap.get(kind, kind)]
+        assert there.strokes == pytest.approx(escape.strokes, abs=1e-9)
+        assert there.shot == escape.shot
+
+
+def test_a_lip_0_3_m_higher_changes_the_winner(bag: Bag, table: Coefficients) -> None:
+    situation = demo("11-bunker-under-the-lip")
+    higher = put_all(situation, {"lie.lip_height": situation.lie.lip_height + 0.3})
+    one, two = (advise(s, bag, table).shots for s in (situation, higher))
+    assert (one[0].club.name, one[0].technique) != (two[0].club.name, two[0].technique)
+    was = next(s for s in two if (s.club, s.technique) == (one[0].club, one[0].technique))
+    assert was.behind_best > 0.0
+    assert one[0].trouble["lip"] > table.caution.lip_chance
+
+
+def test_a_hybrid_chips(few: Bag, table: Coefficients) -> None:
+    """Common practice, no source: from the fringe with a long way to run it rolls like a long putt."""
+    hybrid = Club(name="hybrid", kind="hybrid", loft=22.0 * DEGREE, bounce=3.0 * DEGREE, length=1.0)
+    long_green = {"lie.ground": "fringe", "green.front": 1.0, "green.depth": 30.0, "hole.distance": 20.0}
+    found = advise(put_all(Situation(), long_green), Bag(clubs=(*few.clubs, hybrid)), table, samples=64)
+    chip = next(s for s in found.shots if s.club.name == "hybrid" and s.technique == "chip")
+    assert chip.run > 4.0 * chip.carry and chip.behind_best < 0.35
+    assert {s.technique for s in found.shots if s.club.name == "hybrid"} == {"chip", "bump_and_run"}

@@ -1,0 +1,118 @@
+"""The Map workspace on a map made by hand: fills while shown, points, loads a cell and writes files."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QLayout
+from pytestqt.qtbot import QtBot
+
+from shortgame_gui.advice.map import Cell, Map
+from shortgame_gui.desktop.map.filler import Partial, Request
+from shortgame_gui.desktop.map.workspace import MapWorkspace
+from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.worker import Cancelled, Job, Progress
+
+CLOSE = (("gap wedge", "chip"),)
+
+
+def made_by_hand(request: Request, partial: Partial) -> Job:
+    """A map whose winner changes half way, shown early with one row."""
+
+    def job(progress: Progress, cancelled: Cancelled) -> Map:
+        clubs = [request.bag.find("sand wedge"), request.bag.find("8-iron")]
+        width, height = len(request.x.values), len(request.y.values)
+        row = tuple(
+            Cell(clubs[2 * k // width], "chip", 2.4, 0.02, 0.05, 0.01, CLOSE, CLOSE[0], 64)
+            for k in range(width)
+        )
+        empty = (None,) * width
+        early = (row, *(empty,) * (height - 1))
+        first = Map(request.situation, request.bag, request.x, request.y, 64, 1, early)
+        partial(first)
+        progress(0.5)
+        return Map(request.situation, request.bag, request.x, request.y, 64, 1, (row,) * height)
+
+    return job
+
+
+@pytest.fixture
+def space(qtbot: QtBot) -> MapWorkspace:
+    made = MapWorkspace(Session(), Theme("light"), Measures("yards"), made_by_hand)
+    qtbot.addWidget(made, before_close_func=lambda w: w.close_down())
+    layout = made.layout()
+    assert layout is not None
+    layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+    made.resize(900, 700)
+    made.show()
+    for side in (made.across, made.up):
+        side.steps.setValue(4)
+    return made
+
+
+def enter(space: MapWorkspace, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(space.filler.settled):
+        space.entered()
+
+
+def test_it_fills_when_it_is_entered_and_says_what_a_cell_says(space: MapWorkspace, qtbot: QtBot) -> None:
+    assert space.map is None
+    enter(space, qtbot)
+    assert space.map is not None and space.map.complete
+    space.chart.setFocus()
+    qtbot.keyClick(space.chart, Qt.Key.Key_Right)
+    assert space.chart.cursor_cell is not None
+    assert "gap wedge, chip" in space.words.text()
+    assert space.chart.accessibleDescription() == space.words.text()
+
+
+def test_a_click_or_enter_loads_the_cell_and_can_be_undone(space: MapWorkspace, qtbot: QtBot) -> None:
+    enter(space, qtbot)
+    session, before = space._session, space._session.situation
+    picture = space.chart.picture()
+    assert picture is not None and space.map is not None
+    spot = picture.cell_box(3, 0).center().toPoint()
+    with qtbot.waitSignal(space.filler.settled):  # the map follows the new situation
+        qtbot.mouseClick(space.chart, Qt.MouseButton.LeftButton, pos=QPoint(spot))
+    wanted = space._session.situation
+    assert wanted != before and wanted.name == before.name
+    session.undo_stack.undo()
+    assert session.situation == before
+
+
+def test_an_edit_asks_again_only_while_it_is_shown(space: MapWorkspace, qtbot: QtBot) -> None:
+    enter(space, qtbot)
+    with qtbot.waitSignal(space.filler.settled):
+        space._session.edit("green.firmness", 120.0, "Firmness")
+    space.left()
+    space._session.edit("green.firmness", 60.0, "Firmness")
+    assert not space._pause.isActive() and not space.filler.busy
+    assert space.map is not None and space.map.situation.green.firmness == 120.0
+    enter(space, qtbot)
+    assert space.map.situation.green.firmness == 60.0
+
+
+def test_a_range_that_cannot_be_and_equal_sides_are_said(space: MapWorkspace, qtbot: QtBot) -> None:
+    enter(space, qtbot)
+    space.across.axis_box.setCurrentIndex(space.up.axis_box.currentIndex())
+    space._ask()
+    assert "differ" in space.state.text()
+    space.across.axis_box.setCurrentIndex(space.across.axis_box.findData("distance"))
+    space._ask()
+    space.across.low.setValue(0.5)
+    space._ask()
+    assert "Distance to the hole" in space.state.text()
+    space.cancel()
+
+
+def test_map_and_table_are_written(space: MapWorkspace, qtbot: QtBot, tmp_path: Path) -> None:
+    enter(space, qtbot)
+    space.layer.setCurrentIndex(1)
+    space.write_picture(tmp_path / "map.svg")
+    space.write_table(tmp_path / "map.csv")
+    assert (tmp_path / "map.svg").stat().st_size > 1000
+    assert len((tmp_path / "map.csv").read_text().splitlines()) == 17
+    with qtbot.waitSignal(space.failed):
+        space.write_table(tmp_path / "none" / "map.csv")
