@@ -39,26 +39,32 @@ def soles(bag: Bag) -> Bag:
     )
 
 
-def ask(put: dict[str, Any], soles: Bag, table: Coefficients) -> Advice:
+def ask(put: dict[str, Any], soles: Bag, table: Coefficients, seed: int = 1) -> Advice:
     """Handicap 10, twelve m of carry and as much green."""
     base = {"player.level": "10", "green.front": 12.0, "hole.distance": 24.0}
-    return advise(put_all(Situation(), base | put), soles, table)
+    return advise(put_all(Situation(), base | put), soles, table, seed=seed)
 
 
+@pytest.mark.parametrize("technique", ["pitch", "high_soft"])
 @pytest.mark.parametrize(("put", "suits"), [(FIRM, "low"), (SOFT, "high")], ids=["firm", "soft"])
-def test_the_sole_that_suits_leads(put: dict[str, Any], suits: str, soles: Bag, table: Coefficients) -> None:
-    """Whatever is played with the other sole is at least 0.03 strokes and 2.7 paired errors behind."""
-    shots = ask(put, soles, table).shots
-    other = next(s for s in shots if s.club.name != suits)
-    assert shots[0].club.name == suits
-    assert other.behind_best >= max(0.03, 2.7 * other.behind_best_error)
-
-
-@pytest.mark.parametrize(("put", "suits"), [(FIRM, "low"), (SOFT, "high")], ids=["firm", "soft"])
-def test_the_same_pitch_is_better_with_it(
-    put: dict[str, Any], suits: str, soles: Bag, table: Coefficients, owning: Callable[..., dict[str, Any]]
+def test_the_same_shot_is_better_with_the_sole_that_suits(
+    put: dict[str, Any],
+    suits: str,
+    technique: str,
+    soles: Bag,
+    table: Coefficients,
+    owning: Callable[..., dict[str, Any]],
 ) -> None:
-    first, second = ask(put | owning("pitch"), soles, table).shots
-    assert first.club.name == suits
-    assert second.behind_best >= max(0.03, 2.7 * second.behind_best_error)
-    assert not second.tie
+    """By 0.03 strokes and 2.7 paired errors at least, on three seeds."""
+    for seed in (1, 2, 3):
+        first, second = ask(put | owning(technique), soles, table, seed).shots
+        assert first.club.name == suits
+        assert second.behind_best >= max(0.03, 2.7 * second.behind_best_error)
+
+
+def test_on_soft_turf_nothing_played_with_the_other_sole_comes_near(soles: Bag, table: Coefficients) -> None:
+    """On firm turf a low shot with the shaft leant forward does: the lean takes the bounce off any sole."""
+    shots = ask(SOFT, soles, table).shots
+    other = next(s for s in shots if s.club.name != "high")
+    assert shots[0].club.name == "high"
+    assert other.behind_best >= max(0.03, 2.7 * other.behind_best_error)
