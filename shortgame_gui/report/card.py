@@ -174,6 +174,10 @@ class Card:
         if doubt:
             yield Heading(_("Not sure"))
             yield Points(tuple(doubt), room.size)
+        ways = text.escapes_text(advice, style)
+        if ways:
+            yield Heading(_("Other ways out"))
+            yield Points(tuple(ways), room.size)
         off = watch.off_text(front, style) if front else []
         if off:
             yield Heading(_("A little off"))

@@ -15,7 +15,18 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import YARD
 
-FAIRWAY = {20: 2.40, 40: 2.60, 60: 2.70, 80: 2.75, 100: 2.80}
+PUBLISHED = {
+    "fairway": {20: 2.40, 40: 2.60, 60: 2.70, 80: 2.75, 100: 2.80},
+    "rough": {20: 2.59, 40: 2.78},
+    "sand": {20: 2.53, 40: 2.82},
+}
+#: How near the engine comes. From the fairway 0.10 is aimed at; from 20 and 40 yards it is 0.12 too good:
+#: see "Known limits" in DEVELOPERS.md.
+NEAR = {
+    "fairway": {20: 0.15, 40: 0.14, 60: 0.10, 80: 0.10, 100: 0.10},
+    "rough": {20: 0.15, 40: 0.20},
+    "sand": {20: 0.15, 40: 0.20},
+}
 
 
 @pytest.fixture(scope="module")
@@ -23,7 +34,8 @@ def table() -> Coefficients:
     return load()
 
 
-@pytest.mark.parametrize("yards", FAIRWAY)
-def test_tour_strokes_from_the_fairway(yards: int, table: Coefficients) -> None:
-    found = strokes(table, yards * YARD, "fairway", samples=128)
-    assert abs(found - FAIRWAY[yards]) <= 0.25
+@pytest.mark.parametrize(("lie", "yards"), [(lie, yards) for lie in PUBLISHED for yards in PUBLISHED[lie]])
+def test_tour_strokes(lie: str, yards: int, table: Coefficients) -> None:
+    """With one set of the tour's spreads for all."""
+    found = strokes(table, yards * YARD, lie, samples=96)
+    assert abs(found - PUBLISHED[lie][yards]) <= NEAR[lie][yards]
