@@ -34,15 +34,19 @@ def processor() -> str:
     return platform.processor() or platform.machine()
 
 
-def main() -> None:
-    """Time the advice and print the median."""
-    situation = Situation(
+def example() -> Situation:
+    """The situation that is measured."""
+    return Situation(
         green=Green(front=5.0, depth=24.0),
         hole=Hole(distance=20.0),
         ground=Ground(approach="rough"),
         player=Player(level="tour"),
     )
-    bag, table = packaged_bag(), load()
+
+
+def main() -> None:
+    """Time the advice and print the median."""
+    situation, bag, table = example(), packaged_bag(), load()
     shots = len(advise(situation, bag, table, samples=SAMPLES).shots)
     times = []
     for _ in range(RUNS):

@@ -1,0 +1,445 @@
+"""One shot whole by plain scalars, step for step as `physics.shot`, `bounce`, `hole` and `run` play it.
+
+Only `bench_kernels.py` uses it, which compiles it with numba: the yardstick that our NumPy is held against.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import kernel_flight as way
+import numpy as np
+
+from shortgame_gui.physics import plane_roll as plane_law
+from shortgame_gui.physics import run as run_law
+from shortgame_gui.physics.ground import GREEN, OUT, WATER
+from shortgame_gui.physics.shot import MOST_BOUNCES
+
+AT_REST, HOLED, IN_WATER = run_law.AT_REST, run_law.HOLED, run_law.IN_WATER
+OUT_OF_BOUNDS, ROLLED_AWAY = run_law.OUT_OF_BOUNDS, run_law.ROLLED_AWAY
+SKID_STEPS, SKID, LAST, BENT, SLOWING = (
+    run_law.SKID_STEPS, run_law.SKID, run_law.LAST, run_law.BENT, run_law.SLOWING,
+)  # fmt: skip
+TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
+LOOKS, CHORDS, HALVINGS = run_law.LOOKS, run_law.CHORDS, run_law.HALVINGS
+BRAKED, ASLANT, LEAST = plane_law.BRAKED, plane_law.ASLANT, plane_law.LEAST
+
+
+class Here(NamedTuple):
+    """The ground and air of n shots, as `shot.Conditions` has them."""
+
+    stimp: np.ndarray
+    firmness: np.ndarray
+    wet: np.ndarray
+    hole: np.ndarray
+    density: np.ndarray
+    viscosity: np.ndarray
+    wind_x: np.ndarray
+    wind_y: np.ndarray
+    grip: np.ndarray
+    scatter: np.ndarray
+
+
+def contact(g, x, y, here, i, draw, surfaces, turf):
+    """As `shot.contact`: normal, restitution, friction and tilt, and the surface."""
+    kind = way.surface(g, x, y)
+    uneven = surfaces.uneven[kind]
+    gx = way.slope_x(g, x) + uneven * here.scatter[1, draw, i]
+    gy = g.cross + uneven * here.scatter[2, draw, i]
+    nz = 1.0 / math.sqrt(1.0 + gx * gx + gy * gy)
+    firm = (here.firmness[i] - turf.firmness_medium) / turf.firmness_step
+    sigma = surfaces.scatter[kind]
+    spread = math.exp(min(sigma * here.scatter[0, draw, i] - 0.5 * sigma * sigma, turf.scatter_limit))
+    wet = here.wet[i]
+    lively = math.exp(turf.firmness_restitution * firm) * spread * (1.0 - wet * (1.0 - turf.wet_restitution))
+    grip = here.grip[i] if kind == GREEN else 1.0
+    tilt = surfaces.tilt[kind] * math.exp(-turf.firmness_tilt * firm) * (1.0 - wet * (1.0 - turf.wet_tilt))
+    friction = surfaces.friction[kind] * grip * (1.0 - wet * (1.0 - turf.wet_friction))
+    return (-gx * nz, -gy * nz, nz), surfaces.restitution[kind] * lively, friction, tilt, kind
+
+
+def bounce(v, w, n, lively, friction, wall, turf, radius):
+    """As `bounce.bounce`: velocity and spin after it."""
+    vx, vy, vz = v
+    wx, wy, wz = w
+    nx, ny, nz = n
+    down = max(-(vx * nx + vy * ny + vz * nz), 0.0)
+    fx, fy, fz = vx + down * nx, vy + down * ny, vz + down * nz
+    across = math.sqrt(fx * fx + fy * fy + fz * fz)
+    inverse = 1.0 / across if across > 1e-9 else 0.0
+    back = (
+        -radius * inverse * (wx * (ny * fz - nz * fy) + wy * (nz * fx - nx * fz) + wz * (nx * fy - ny * fx))
+    )
+    square = down * down + across * across
+    angle = math.atan2(across, down)
+    tilt = turf.tilt * (math.sqrt(square) / turf.tilt_speed) ** turf.tilt_speed_power
+    tilt *= (angle / turf.tilt_angle) ** turf.tilt_angle_power
+    tilt *= max(1.0 + turf.tilt_spin * back / math.sqrt(square + back * back + 1e-18), 0.0)
+    tilt *= down * down / (down * down + turf.tilt_fade_speed**2 + 1e-18)
+    tilt = min(tilt * wall, angle)
+    c, s = math.cos(tilt), math.sin(tilt) * inverse
+    tx, ty, tz = c * nx - s * fx, c * ny - s * fy, c * nz - s * fz
+    into = -(vx * tx + vy * ty + vz * tz)
+    e = turf.restitution_floor
+    if into <= turf.restitution_join:
+        e = turf.restitution_0 - turf.restitution_1 * into + turf.restitution_2 * into * into
+    e = min(max(e * lively, 0.0), turf.restitution_most)
+    gx, gy, gz = vx + into * tx, vy + into * ty, vz + into * tz
+    sx, sy, sz = (
+        gx - radius * (wy * tz - wz * ty),
+        gy - radius * (wz * tx - wx * tz),
+        gz - radius * (wx * ty - wy * tx),
+    )
+    size = math.sqrt(sx * sx + sy * sy + sz * sz)
+    impulse = min(2.0 / 7.0 * (1.0 + turf.tangential_restitution) * size, friction * (1.0 + e) * into)
+    scale = impulse / max(size, 1e-12)
+    sx, sy, sz = scale * sx, scale * sy, scale * sz
+    ox, oy, oz = gx - sx + e * into * tx, gy - sy + e * into * ty, gz - sz + e * into * tz
+    rebound = ox * nx + oy * ny + oz * nz
+    lost = min(max(rebound, 0.0), max(e, turf.rebound_most) * down) - rebound
+    turn = 2.5 / radius
+    spin = (wx + turn * (ty * sz - tz * sy), wy + turn * (tz * sx - tx * sz), wz + turn * (tx * sy - ty * sx))
+    return (ox + lost * nx, oy + lost * ny, oz + lost * nz), spin
+
+
+def capture_speed(offset, table):
+    """As `hole.capture_speed`."""
+    share = min(max(offset / table.radius, 0.0), 1.0)
+    return table.capture_speed * (1.0 - share * share)
+
+
+def drops_landing(g, x, y, vx, vy, down, hole_x, hole_y, radius, gravity, table):
+    """As `hole.over` and `hole.drops_landing`."""
+    reach = 3.0 * table.radius
+    if not (abs(hole_x - x) <= reach and abs(hole_y - y) <= reach):
+        return False
+    speed = math.hypot(vx, vy)
+    ux, uy = (1.0, 0.0) if speed < 1e-9 else (vx / speed, vy / speed)
+    to_x, to_y = hole_x - x, hole_y - y
+    ahead, offset = to_x * ux + to_y * uy, abs(to_y * ux - to_x * uy)
+    if not offset < table.radius:
+        return False
+    inside = math.sqrt(table.radius**2 - offset * offset) - ahead
+    fall = (math.sqrt(down * down + 2.0 * gravity * radius) - down) / gravity
+    level = math.sqrt(2.0 * radius / gravity)
+    back = 0.5 * gravity * (way.slope_x(g, hole_x) * ux + g.cross * uy) * fall * fall
+    return inside >= 0.0 and inside + speed * fall - back < capture_speed(offset, table) * level
+
+
+def drops_rolling(g, a, b, hole_x, hole_y, radius, gravity, table):
+    """As `hole.drops_rolling` and `hole.climb_gain` between two (x, y, vx, vy)."""
+    dx, dy, to_x, to_y = b[0] - a[0], b[1] - a[1], hole_x - a[0], hole_y - a[1]
+    share = (to_x * dx + to_y * dy) / max(dx * dx + dy * dy, 1e-18)
+    share = min(max(share, 0.0), 1.0)
+    offset = math.hypot(share * dx - to_x, share * dy - to_y)
+    if not offset < table.radius:
+        return False
+    square = (1.0 - share) * (a[2] * a[2] + a[3] * a[3]) + share * (b[2] * b[2] + b[3] * b[3])
+    climb = (way.slope_x(g, hole_x) * dx + g.cross * dy) / max(math.hypot(dx, dy), 1e-9)
+    return math.sqrt(square) < capture_speed(offset, table) + climb * math.sqrt(0.5 * gravity * radius)
+
+
+def between(s, a, b, time):
+    """As `run._between`: (x, y, vx, vy) at a share of a step from ``a`` to ``b``."""
+    s2 = s * s
+    end, late = s2 * (3.0 - 2.0 * s), s2 * (s - 1.0)
+    early = s - s2 + late
+    d_end, d_late = 6.0 * (s - s2), 3.0 * s2 - 2.0 * s
+    d_early, per = 1.0 - 2.0 * s + d_late, 1.0 / max(time, 1e-12)
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return (
+        a[0] + end * dx + time * (early * a[2] + late * b[2]),
+        a[1] + end * dy + time * (early * a[3] + late * b[3]),
+        d_end * per * dx + d_early * a[2] + d_late * b[2],
+        d_end * per * dy + d_early * a[3] + d_late * b[3],
+    )
+
+
+def slip(a, w, gx, gy, nz, radius):
+    """As `run._Course.slip`."""
+    wx, wy, wz = radius * w[0], radius * w[1], radius * w[2]
+    nx, ny = -gx * nz, -gy * nz
+    climb = gx * a[2] + gy * a[3]
+    return a[2] - (wy * nz - wz * ny), a[3] - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
+
+
+def skid(g, a, w, slide, left, radius, gravity):
+    """As `run._Course.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
+    gx, gy = way.slope_x(g, a[0]), g.cross
+    square = 1.0 / (1.0 + gx * gx + gy * gy)
+    nz, pull_x, pull_y = math.sqrt(square), -gravity * square * gx, -gravity * square * gy
+    pull_z = gx * pull_x + gy * pull_y
+    sx, sy, sz = slip(a, w, gx, gy, nz, radius)
+    size = math.sqrt(sx * sx + sy * sy + sz * sz)
+    scale = 1.0 / max(size, 1e-12)
+    force = slide * gravity * nz
+    pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
+    time = size / max(3.5 * force - pull, 0.1 * force)
+    steps = min(max(math.ceil(math.sqrt(a[2] * a[2] + a[3] * a[3]) * time / SKID), 1.0), left)
+    time /= steps
+    half = 0.5 * time
+    keep = max(1.0 - 3.5 * force * half * scale, 0.0)
+    ux, uy, uz = keep * sx + half * pull_x, keep * sy + half * pull_y, keep * sz + half * pull_z
+    scale = force / max(math.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
+    fx, fy, fz = scale * ux, scale * uy, scale * uz
+    ax, ay = pull_x - fx, pull_y - fy
+    nx, ny, turn = -gx * nz, -gy * nz, 2.5 / radius * time
+    w = (
+        w[0] + turn * (ny * fz - nz * fy),
+        w[1] + turn * (nz * fx - nx * fz),
+        w[2] + turn * (nx * fy - ny * fx),
+    )
+    b = (
+        a[0] + time * (a[2] + half * ax), a[1] + time * (a[3] + half * ay), a[2] + time * ax, a[3] + time * ay
+    )  # fmt: skip
+    return time, b, w, steps > 1.0
+
+
+def part(power, log):
+    """One of the sums of `plane_roll.PlaneRoll.way`."""
+    return -math.expm1(power * log) / power
+
+
+def turn(a, down_x, down_y, nz, pull, brake, far):
+    """As `run._Course.turn` with `plane_roll.PlaneRoll`: fits, time, where it leads, and whether it rests."""
+    along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
+    speed = math.sqrt(along * along + across * across)
+    if not (pull > 1e-6 and brake > BRAKED * pull and abs(across) > ASLANT * speed and speed > 1e-6):
+        return False, 0.0, a, False
+    k, u, side = brake / pull, abs(across) / max(speed + along, 1e-9), math.copysign(1.0, across)
+    square = u * u
+    scale = speed / (1.0 + square)
+    reach = scale * scale / pull
+    angle = 2.0 * math.atan(u)
+    x = reach * (0.5 / (k - 1.0) - 0.5 * square * square / (k + 1.0))
+    y = side * 2.0 * reach * u * (1.0 / (2.0 * k - 1.0) + square / (2.0 * k + 1.0))
+    left = math.sqrt(x * x + y * y)
+    ends = left < LAST_TURN or (angle < TURN and left < far)
+    v1, v2 = 0.0, 0.0
+    if ends:
+        time = scale / pull * (1.0 / (k - 1.0) + square / (k + 1.0))
+    else:
+        most = min(min(pull * abs(across) * far / speed**3, TURN), angle)
+        d = math.tan(0.5 * most)
+        share = max((u - d) / (u * (1.0 + u * d)), LEAST)
+        log = math.log(share)
+        x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log))
+        y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
+        time = scale / pull * (part(k - 1.0, log) + square * part(k + 1.0, log))
+        v, scale = share * u, scale * math.exp((k - 1.0) * log)
+        v1, v2 = scale * (1.0 - v * v), side * scale * 2.0 * v
+    x, v1 = x * nz, v1 * nz
+    b = (
+        a[0] + x * down_x - y * down_y, a[1] + x * down_y + y * down_x,
+        v1 * down_x - v2 * down_y, v1 * down_y + v2 * down_x,
+    )  # fmt: skip
+    return True, time, b, ends
+
+
+def cut(g, a, b, time, kind):
+    """As `run._Course.first_off` and ``edge``: share of the step just past the first edge; 1.0: none."""
+    third = time / 3.0
+    x1, x2 = a[0] + third * a[2], b[0] - third * b[2]
+    y1, y2 = a[1] + third * a[3], b[1] - third * b[3]
+    low_x, low_y = min(a[0], x1, x2, b[0]), min(a[1], y1, y2, b[1])
+    high_x, high_y = max(a[0], x1, x2, b[0]), max(a[1], y1, y2, b[1])
+    if way.one_surface(g, low_x, low_y, high_x, high_y):
+        return 1.0, False
+    for k in range(1, LOOKS + 1):
+        x, y, _, _ = between(k / LOOKS, a, b, time)
+        if way.surface(g, x, y) != kind:
+            low, high = (k - 1) / LOOKS, k / LOOKS
+            for _ in range(HALVINGS):
+                middle = 0.5 * (low + high)
+                x, y, _, _ = between(middle, a, b, time)
+                if way.surface(g, x, y) != kind:
+                    high = middle
+                else:
+                    low = middle
+            return high, True
+    return 1.0, False
+
+
+def roll(g, a, kind, resist, gravity, table):
+    """As `run._Course.roll`: the time, where the step leads, and whether the ball rests then."""
+    vx, vy = a[2], a[3]
+    gx, gy = way.slope_x(g, a[0]), g.cross
+    square = 1.0 / (1.0 + gx * gx + gy * gy)
+    nz = math.sqrt(square)
+    pull_x, pull_y = -5.0 / 7.0 * gravity * square * gx, -5.0 / 7.0 * gravity * square * gy
+    brake, climb = resist * nz, gx * vx + gy * vy
+    speed = math.sqrt(vx * vx + vy * vy + climb * climb)
+    level = math.sqrt(pull_x * pull_x + pull_y * pull_y)
+    pull = level / nz
+    if speed < 1e-6:
+        per = brake / max(pull, 1e-12)
+        ax, ay = pull_x - per * pull_x, pull_y - per * pull_y
+    else:
+        per = brake / speed
+        ax, ay = pull_x - per * vx, pull_y - per * vy
+    slow = max(speed, 1e-9)
+    losing = -(ax * vx + ay * vy) / slow
+    stop = speed / losing if losing > 1e-6 else math.inf
+    short = min(stop, 1e9)
+    turning = abs(ax * vy - ay * vx) / (slow * slow)
+    even = way.flat_between(g, a[0], a[0] + table.step_plane / slow * vx)
+    straight = even and turning * short < STRAIGHT
+    far = table.step_plane if even else table.step_length
+    in_time = 2.0 * far / max(speed + math.sqrt(speed * speed + 2.0 * far * max(-losing, 0.0)), 1e-3)
+    creeps = speed < table.stop_speed or 0.5 * speed * short < LAST
+    rests = pull <= brake and (creeps or (straight and stop <= in_time))
+    turned, b = False, a
+    time = LONGEST
+    if rests:
+        time = stop if stop < math.inf else 0.0
+    else:
+        if not straight:
+            time = min(max(SLOWING * short, 0.01), BENT)
+        time = min(time, in_time, short)
+        if even and not straight:
+            per = 1.0 / max(level, 1e-12)
+            turned, t, b, ends = turn(a, pull_x * per, pull_y * per, nz, pull, brake, table.step_plane)
+            if turned:
+                time, rests = t, ends
+    if not turned:
+        if not (straight or rests):
+            half = 0.5 * time
+            mvx, mvy = vx + half * ax, vy + half * ay
+            gx = way.slope_x(g, a[0] + half * vx)
+            square = 1.0 / (1.0 + gx * gx + gy * gy)
+            climb = gx * mvx + gy * mvy
+            per = resist * math.sqrt(square) / max(math.sqrt(mvx * mvx + mvy * mvy + climb * climb), 1e-6)
+            ax = -5.0 / 7.0 * gravity * square * gx - per * mvx
+            ay = -5.0 / 7.0 * gravity * square * gy - per * mvy
+        live = 0.0 if rests else 1.0
+        b = (
+            a[0] + time * (vx + 0.5 * time * ax), a[1] + time * (vy + 0.5 * time * ay),
+            live * (vx + time * ax), live * (vy + time * ay),
+        )  # fmt: skip
+    share, crosses = cut(g, a, b, time, kind)
+    if crosses:
+        b = between(share, a, b, time)
+        time, rests = time * share, False
+    return time, b, rests
+
+
+def drops(g, a, b, time, hole_x, hole_y, radius, gravity, table):
+    """As `hole.near` and `run._drops`: whether the step from ``a`` to ``b`` ends in the hole."""
+    reach = table.radius + abs(b[0] - a[0]) + abs(b[1] - a[1])
+    if not (abs(hole_x - a[0]) <= reach and abs(hole_y - a[1]) <= reach):
+        return False
+    before = a
+    for k in range(1, CHORDS + 1):
+        after = between(k / CHORDS, a, b, time)
+        if drops_rolling(g, before, after, hole_x, hole_y, radius, gravity, table):
+            return True
+        before = after
+    return False
+
+
+def ended(kind, rests, clock, x, y, table):
+    """How a step ended that the hole did not take, as `run._move` has it; -1: the ball goes on."""
+    away = clock > table.time_limit or math.hypot(x, y) > table.distance_limit
+    if kind == WATER:
+        return IN_WATER
+    if away and not rests:
+        return ROLLED_AWAY
+    if rests or away:
+        return OUT_OF_BOUNDS if kind == OUT else AT_REST
+    return -1
+
+
+def run(g, a, w, hole_x, hole_y, green, luck, surfaces, radius, gravity, table, hole_table):
+    """As `run.run` for one ball from (x, y, vx, vy): where it ends, the time, and how."""
+    clock = 0.0
+    kind = way.surface(g, a[0], a[1])
+    for left in range(SKID_STEPS, 0, -1):
+        time, b, w, on = skid(g, a, w, surfaces.slide[kind], float(left), radius, gravity)
+        clock += time
+        if drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table):
+            return hole_x, hole_y, clock, HOLED
+        a, kind = b, way.surface(g, b[0], b[1])
+        ending = ended(kind, False, clock, a[0], a[1], table)
+        if ending >= 0:
+            return a[0], a[1], clock, ending
+        if not on:
+            break
+    gx, gy = way.slope_x(g, a[0]), g.cross
+    sx, sy, _ = slip(a, w, gx, gy, 1.0 / math.sqrt(1.0 + gx * gx + gy * gy), radius)
+    a = (a[0], a[1], a[2] - 2.0 / 7.0 * sx, a[3] - 2.0 / 7.0 * sy)
+    while True:
+        resist = green if kind == GREEN else surfaces.deceleration[kind]
+        resist *= math.exp(surfaces.roughness[kind] * luck)
+        time, b, rests = roll(g, a, kind, resist, gravity, table)
+        clock += time
+        if drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table):
+            return hole_x, hole_y, clock, HOLED
+        a, kind = b, way.surface(g, b[0], b[1])
+        ending = ended(kind, rests, clock, a[0], a[1], table)
+        if ending >= 0:
+            return a[0], a[1], clock, ending
+
+
+def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table):
+    """As `shot.simulate` for the shot ``i``: rest, time, ending and number of bounces."""
+    radius, gravity = ball.radius, air.gravity
+    hole_x, hole_y = here.hole[0, i], here.hole[1, i]
+    p, clock, count, apex = (0.0, 0.0, way.height(g, 0.0, 0.0)), 0.0, 0, 0.0
+    for leap in range(MOST_BOUNCES):
+        aero, omega = way.aero_of(
+            w[0], w[1], w[2], here.density[i], here.viscosity[i], here.wind_x[i], here.wind_y[i], ball, flight
+        )
+        state = (v[0], v[1], v[2], omega)
+        small = False
+        if leap > 0:
+            small, down, end, time, top = way.hop(p, state, aero, g, radius, air, flight)
+        if not small:
+            least = flight.steps_flight if leap == 0 else flight.steps_hop
+            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, least)
+        p, clock, apex = down, clock + time, max(apex, top)
+        v, w = (end[0], end[1], end[2]), (aero.ax * end[3], aero.ay * end[3], aero.az * end[3])
+        n, lively, friction, wall, kind = contact(g, p[0], p[1], here, i, leap, surfaces, turf)
+        into = -(v[0] * n[0] + v[1] * n[1] + v[2] * n[2])
+        if drops_landing(g, p[0], p[1], v[0], v[1], into, hole_x, hole_y, radius, gravity, hole_table):
+            return hole_x, hole_y, clock, HOLED, count, apex
+        if kind == WATER:
+            return p[0], p[1], clock, IN_WATER, count, apex
+        count += 1
+        v, w = bounce(v, w, n, lively, friction, wall, turf, radius)
+        kept = surfaces.grass[kind]
+        v, w = (kept * v[0], kept * v[1], kept * v[2]), (kept * w[0], kept * w[1], kept * w[2])
+        rebound = v[0] * n[0] + v[1] * n[1] + v[2] * n[2]
+        if rebound <= turf.rest_speed:
+            v = (v[0] - rebound * n[0], v[1] - rebound * n[1], v[2] - rebound * n[2])
+            break
+    green = table.stimp_speed**2 / (2.0 * here.stimp[i])
+    green *= 1.0 + here.wet[i] * (table.wet_deceleration - 1.0)
+    x, y, time, ending = run(
+        g, (p[0], p[1], v[0], v[1]), w, hole_x, hole_y, green, here.scatter[0, -1, i], surfaces, radius,
+        gravity, table, hole_table,
+    )  # fmt: skip
+    return x, y, clock + time, ending, count, apex
+
+
+def play_all(
+    velocity, spin, g, here, surfaces, ball, air, flight, turf, table, hole_table, rest, ending, count
+):
+    """Play the n shots of ``velocity`` and ``spin`` (3, n) one after the other.
+
+    The rows of ``rest`` (5, n) become x, y, height, time and apex; ``ending`` and ``count`` are (n,).
+    """
+    for i in range(velocity.shape[1]):
+        v = (velocity[0, i], velocity[1, i], velocity[2, i])
+        w = (spin[0, i], spin[1, i], spin[2, i])
+        x, y, time, how, bounces, apex = play(
+            i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table
+        )
+        rest[0, i], rest[1, i], rest[2, i], rest[3, i], rest[4, i] = x, y, way.height(g, x, y), time, apex
+        ending[i], count[i] = how, bounces
+
+
+COMPILED = (
+    contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, skid, part, turn, cut,
+    roll, drops, ended, run, play, play_all,
+)  # fmt: skip
