@@ -123,7 +123,10 @@ class SpinBox(QDoubleSpinBox):
 
 
 class Editor(QWidget):
-    """One leaf with its widget. `edited` carries the SI value and the gesture (0: a step of its own)."""
+    """One leaf with its widget; what a kind of leaf has no use for stays empty.
+
+    `edited` carries the SI value and the gesture (0: a step of its own).
+    """
 
     edited = Signal(object, int)
 
@@ -134,7 +137,6 @@ class Editor(QWidget):
 
     def show_value(self, value: Any) -> None:
         """Show the leaf's value without reporting an edit."""
-        raise NotImplementedError
 
     def show_units(self) -> None:
         """Units changed; the value follows through `show_value`."""
@@ -147,7 +149,6 @@ class Editor(QWidget):
 
     def add_doubt(self, switch: QWidget, row: QWidget) -> None:
         """Place the switch that says that the value is not sure, and below everything what it opens."""
-        raise NotImplementedError
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
+from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
@@ -280,7 +281,7 @@ def _reach(step: _Step, above0: Array, above1: Array, ground: Ground) -> tuple[M
 def _root(step: _Step, low: Array, high: Array, ground: Ground, first: Array | None) -> Array:
     """Share of the step (n,) at which the way meets the ground, between ``low`` and ``high``.
 
-    False position with the Illinois rule. In the first step of a flight the height over the share is used
+    In the first step of a flight the height over the share is used
     in place of the height, with ``first`` (n,) its value at the start.
     """
 
@@ -291,21 +292,9 @@ def _root(step: _Step, low: Array, high: Array, ground: Ground, first: Array | N
     f_low, f_high = gap(low), np.minimum(gap(high), 0.0)
     if first is not None:
         f_low = np.where(low > 0.0, f_low, first)
-    f_low = np.maximum(f_low, 1e-15)
-    share, met, side = high, f_high > -CLOSE, np.zeros(len(low))
-    for _ in range(60):
-        # Each ball stops when it has met the ground itself, so that its answer does not depend on the rest.
-        if met.all():
-            break
-        share = np.where(met, share, low + (high - low) * f_low / (f_low - f_high))
-        f = gap(share)
-        met |= np.abs(f) < CLOSE
-        under = f <= 0.0
-        f_low = np.where(under, np.where(side > 0.0, 0.5 * f_low, f_low), f)
-        f_high = np.where(under, f, np.where(side < 0.0, 0.5 * f_high, f_high))
-        low, high = np.where(under, low, share), np.where(under, share, high)
-        side = np.where(under, 1.0, -1.0)
-    return share
+    return falls(
+        gap, low, high, np.maximum(f_low, 1e-15), f_high, f_high > -CLOSE, lambda _, f: np.abs(f) < CLOSE
+    )
 
 
 def _land(

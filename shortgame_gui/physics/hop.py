@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
+from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.flight import Landing, Path
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
@@ -120,7 +121,7 @@ def _down(above: Callable[[Array, Index], Array], who: Index, first: Array) -> t
     """Shares of their hops (k,) at which the balls ``who`` first come down, and which of them do.
 
     ``above`` tells their height over the ground at given shares; ``first`` (k,) is that height over the
-    share at take-off, where both vanish. False position with the Illinois rule on this quotient.
+    share at take-off, where both vanish.
     """
     k = len(who)
     shares = FURTHER * np.arange(1, LOOKS + 1)[:, None] / LOOKS + np.zeros(k)
@@ -130,18 +131,8 @@ def _down(above: Callable[[Array, Index], Array], who: Index, first: Array) -> t
     high, f_high = shares[at, each], np.minimum(gap[at, each], 0.0)
     low = np.where(at > 0, shares[at - 1, each], 0.0)
     f_low = np.maximum(np.where(at > 0, gap[at - 1, each], first), 1e-12)
-    share, side = high, np.zeros(k)
-    met: Mask = np.asarray(~comes | (f_high * high > -CLOSE))
-    for _ in range(40):
-        # Each ball stops when it has met the ground itself, so that its answer does not depend on the rest.
-        if met.all():
-            break
-        share = np.where(met, share, low + (high - low) * f_low / np.maximum(f_low - f_high, 1e-12))
-        f = above(share, who) / np.maximum(share, 1e-12)
-        met |= np.abs(f * share) < CLOSE
-        down = f <= 0.0
-        f_low = np.where(down, np.where(side > 0.0, 0.5 * f_low, f_low), f)
-        f_high = np.where(down, f, np.where(side < 0.0, 0.5 * f_high, f_high))
-        low, high = np.where(down, low, share), np.where(down, share, high)
-        side = np.where(down, 1.0, -1.0)
+    share = falls(
+        lambda part: above(part, who) / np.maximum(part, 1e-12), low, high, f_low, f_high,
+        np.asarray(~comes | (f_high * high > -CLOSE)), lambda part, f: np.abs(f * part) < CLOSE,
+    )  # fmt: skip
     return share, np.asarray(comes)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import ceil
@@ -176,19 +177,19 @@ def _set(text: str, width: float, size: float, bold: bool = False, right: bool =
 # --- blocks ---------------------------------------------------------------------------------------
 
 
-class Block:
+class Block(ABC):
     """A part of a sheet; ``above`` is the room in points before it, ``leads`` keeps it with the next."""
 
     above = 6.0
     leads = False
 
+    @abstractmethod
     def height(self, width: float) -> float:
         """Height in points when it is ``width`` points wide."""
-        raise NotImplementedError
 
+    @abstractmethod
     def paint(self, painter: QPainter, box: QRectF) -> None:
         """Paint into ``box``, which is as high as `height` said."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)

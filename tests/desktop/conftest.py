@@ -1,11 +1,19 @@
 """What the window's tests share: an advice made by hand, so that views are tested without the engine."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
 import pytest
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.advice.result import Advice, Reason, Refused, SetUp, Shot, Track, Why
+from shortgame_gui.desktop import app
+from shortgame_gui.desktop.main_window import MainWindow
+from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag
 
@@ -64,3 +72,28 @@ def made_advice() -> Advice:
         why=Why(names[0], names[2], 0.14, 0.01, False, (Reason("run", 10.6, 6.4), Reason("apex", 0.8, 3.1))),
         setup=SetUp((("weight_lead", 0.6), ("ball_position", 0.3))), cautions=("rule_4_3",),
     )  # fmt: skip
+
+
+@pytest.fixture
+def session(qapp: Any, made_advice: Advice) -> Session:
+    """A session that has its advice."""
+    made = Session()
+    made.answer(made_advice, made.document)
+    return made
+
+
+@pytest.fixture
+def window(qapp: QApplication, made_advice: Advice) -> Iterator[MainWindow]:
+    """The whole window, answered at once by the advice made by hand."""
+    app.application()
+    made = MainWindow(Settings(), Theme("light"), lambda document: lambda progress, cancelled: made_advice)
+    made.begin(None)
+    made.show()
+    assert made.advisor.runner.wait_until_idle()
+    yield made
+    for workspace in made.rail.workspaces.values():
+        workspace.close_down()
+    made.advisor.close()
+    made.hide()
+    made.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 
@@ -14,13 +13,6 @@ from shortgame_gui.words.details import DETAILS
 
 NAMES = {detail.name: row for row, detail in enumerate(DETAILS)}
 SIDEWAYS, UPRIGHT = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-
-
-@pytest.fixture
-def session(qapp: Any, made_advice: Advice) -> Session:
-    made = Session()
-    made.answer(made_advice, made.document)
-    return made
 
 
 def test_the_shots_that_are_drawn_stand_beside_each_other(session: Session, made_advice: Advice) -> None:

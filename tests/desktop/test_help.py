@@ -2,23 +2,19 @@
 
 import csv
 import re
-from collections.abc import Iterator
 from typing import Any, get_args
 
 import pytest
-from PySide6.QtCore import QEvent, Qt, QUrl
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from shortgame_gui import assets
-from shortgame_gui.advice.result import Advice
-from shortgame_gui.desktop import app, help, labels
+from shortgame_gui.desktop import help, labels
 from shortgame_gui.desktop.figures import FiguresModel, FiguresWindow
 from shortgame_gui.desktop.help import HelpWindow, pages
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.settings import Settings
-from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.ground import Surface
 from shortgame_gui.model.leaves import get, leaves
 from shortgame_gui.model.player import TECHNIQUES
@@ -27,20 +23,6 @@ from shortgame_gui.store.coefficients import rows
 
 NAMES = [row.name for row in rows()]
 CHOICES = {leaf.path: leaf.choices for leaf in leaves(Situation) if leaf.kind == "choice"}
-
-
-@pytest.fixture
-def window(qapp: QApplication, made_advice: Advice) -> Iterator[MainWindow]:
-    app.application()
-    made = MainWindow(Settings(), Theme("light"), lambda document: lambda progress, cancelled: made_advice)
-    made.begin(None)
-    made.show()
-    assert made.advisor.runner.wait_until_idle()
-    yield made
-    made.advisor.close()
-    made.hide()
-    made.deleteLater()
-    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def focus(window: MainWindow, part: QWidget, monkeypatch: pytest.MonkeyPatch) -> None:

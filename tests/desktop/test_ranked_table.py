@@ -17,13 +17,6 @@ from shortgame_gui.desktop.theme import LIGHT, Theme
 
 
 @pytest.fixture
-def session(qapp: Any, made_advice: Advice) -> Session:
-    made = Session()
-    made.answer(made_advice, made.document)
-    return made
-
-
-@pytest.fixture
 def measures(qapp: Any) -> Measures:
     return Measures("yards")
 

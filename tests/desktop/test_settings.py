@@ -1,34 +1,16 @@
 """The page of settings: each choice holds at once, agrees with the menus, and is remembered as said."""
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtWidgets import QApplication, QComboBox
+from PySide6.QtWidgets import QComboBox
 
-from shortgame_gui.advice.result import Advice
-from shortgame_gui.desktop import app
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.settings_box import SettingsBox
-from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
-
-
-@pytest.fixture
-def window(qapp: QApplication, made_advice: Advice) -> Iterator[MainWindow]:
-    app.application()
-    settings = Settings()
-    made = MainWindow(settings, Theme("light"), lambda document: lambda progress, cancelled: made_advice)
-    made.begin(None)
-    made.show()
-    assert made.advisor.runner.wait_until_idle()
-    yield made
-    made.advisor.close()
-    made.hide()
-    made.deleteLater()
 
 
 @pytest.fixture

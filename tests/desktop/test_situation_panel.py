@@ -15,7 +15,7 @@ from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.doubts import DoubtEditor
 from shortgame_gui.desktop.edits import edited
-from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, SpinBox, TextEditor
+from shortgame_gui.desktop.fields import ChoiceEditor, FlagEditor, NumberEditor, SpinBox, TextEditor
 from shortgame_gui.desktop.lie_editor import LieEditor
 from shortgame_gui.desktop.lies import draw_lie
 from shortgame_gui.desktop.lists import ListEditor
@@ -547,11 +547,3 @@ def test_an_edit_that_is_refused_shows_the_old_value_again(panel: SituationPanel
 def test_editor_of_a_type_that_none_fits() -> None:
     with pytest.raises(TypeError, match="no editor"):
         editor_of(next(leaf for leaf in LEAVES if leaf.kind == "whole"), Measures(), Theme("light"))
-
-
-def test_base_editor_shows_nothing(qapp: Any) -> None:
-    editor = Editor(LEAVES[0])
-    with pytest.raises(NotImplementedError):
-        editor.show_value(1)
-    with pytest.raises(NotImplementedError):
-        editor.add_doubt(QWidget(), QWidget())

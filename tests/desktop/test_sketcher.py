@@ -42,13 +42,6 @@ class Artist:
 
 
 @pytest.fixture
-def session(qapp: Any, made_advice: Advice) -> Session:
-    made = Session()
-    made.answer(made_advice, made.document)
-    return made
-
-
-@pytest.fixture
 def artist() -> Artist:
     return Artist()
 

@@ -77,7 +77,6 @@ class ScreenItem(pg.GraphicsObject):
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         """Paint in pixels; ``to_screen`` maps metres to pixels, ``seen`` is the visible part in pixels."""
-        raise NotImplementedError
 
 
 def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
@@ -155,11 +154,9 @@ class View(pg.PlotWidget):
 
     def key_step(self, along: int, up: int) -> None:
         """Move what is chosen by steps along the line, and up or to the left."""
-        raise NotImplementedError
 
     def let_go(self) -> None:
         """Nothing is chosen or tried any more."""
-        raise NotImplementedError
 
     def remove_chosen(self) -> None:
         """Take what is chosen away, where it can be."""

@@ -6,9 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import (
-    QAbstractTableModel,
     QModelIndex,
-    QPersistentModelIndex,
     QPointF,
     QSortFilterProxyModel,
     Qt,
@@ -34,6 +32,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.result import Shot
+from shortgame_gui.desktop.columns import ColumnModel, Index
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.drawing import shot_pen
@@ -41,7 +40,6 @@ from shortgame_gui.desktop.shot.ranked_columns import CODES, COLUMNS, LEFT, USUA
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.text import caution_text
 
-Index = QModelIndex | QPersistentModelIndex
 SORT_ROLE = Qt.ItemDataRole.UserRole
 TIE_ROLE = Qt.ItemDataRole.UserRole + 1
 PLACE_ROLE = Qt.ItemDataRole.UserRole + 2
@@ -52,11 +50,11 @@ MARGIN = 10
 """Room beside the words of a cell, in pixels."""
 
 
-class RankedModel(QAbstractTableModel):
+class RankedModel(ColumnModel):
     """The session's advice as a table; rows are shots in the order of their rank."""
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
-        super().__init__()
+        super().__init__(COLUMNS)
         self._session, self._theme, self._measures = session, theme, measures
         self._shots: tuple[Shot, ...] = ()
         self._look: Look | None = None
@@ -97,23 +95,8 @@ class RankedModel(QAbstractTableModel):
             self.dataChanged.emit(self.index(0, 0), self.index(len(self._shots) - 1, len(COLUMNS) - 1))
         self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(COLUMNS) - 1)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
-        return 0 if parent.isValid() else len(self._shots)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
-        return 0 if parent.isValid() else len(COLUMNS)
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(COLUMNS):
-            return None
-        column = COLUMNS[section]
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self.filled(column.heading)
-        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
-            return self.filled(column.text)
-        return None
+    def count(self) -> int:
+        return len(self._shots)
 
     def filled(self, words: str) -> str:
         """``words`` with the player's unit and rings in their places."""

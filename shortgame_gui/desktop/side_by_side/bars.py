@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.compare import Compared, NotDone
+from shortgame_gui.desktop.columns import ColumnModel, Index
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import paint_badge, paint_bar
@@ -26,7 +27,6 @@ from shortgame_gui.words.compare import bar_text, ended_text, figure, not_done_t
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import TECHNIQUES, refusal_text
 
-Index = QModelIndex | QPersistentModelIndex
 Row = Compared | NotDone
 
 
@@ -89,11 +89,11 @@ def name_lines(row: Row) -> str:
     return f"{club[:1].upper()}{club[1:]}\n{TECHNIQUES[row.technique]}"
 
 
-class BarsModel(QAbstractTableModel):
+class BarsModel(ColumnModel):
     """The shots of a board in the order picked, those that could not be done with the reason."""
 
     def __init__(self, board: Board, measures: Measures) -> None:
-        super().__init__()
+        super().__init__(COLUMNS)
         self._board, self._measures = board, measures
         self.rows: tuple[Row, ...] = ()
         board.shots_changed.connect(self._take)
@@ -121,24 +121,13 @@ class BarsModel(QAbstractTableModel):
         """Number of the shot in ``row`` among all picked."""
         return self._board.place(self.rows[row])
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
-        return 0 if parent.isValid() else len(self.rows)
+    def count(self) -> int:
+        return len(self.rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  Qt's own signature
-        return 0 if parent.isValid() else len(COLUMNS)
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(COLUMNS):
-            return None
-        if role == Qt.ItemDataRole.DisplayRole:
-            style = self._measures.style
-            units = {"spin": style.spin(0.0), "speed": style.speed(0.0)}
-            return COLUMNS[section].heading.format(**{k: v.split(" ")[1] for k, v in units.items()})
-        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
-            return COLUMNS[section].text
-        return None
+    def filled(self, words: str) -> str:
+        style = self._measures.style
+        units = {"spin": style.spin(0.0), "speed": style.speed(0.0)}
+        return words.format(**{k: v.split(" ")[1] for k, v in units.items()})
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         found = super().flags(index)
