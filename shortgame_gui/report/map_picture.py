@@ -81,9 +81,11 @@ class MapPicture:
         self.fine.setPixelSize(max(_pixels(font) - 2, 8))
         self.height = QFontMetricsF(font).height()
         self.columns, self.rows = len(made.x.values), len(made.y.values)
-        clubs = sorted(made.bag.clubs, key=lambda c: c.loft)
-        self._place = {c.name: k / max(len(clubs) - 1, 1) for k, c in enumerate(clubs)}
-        self.names = [c.name for c in reversed(clubs) if c.name in {n for n in self._winners()}]
+        # Only clubs that win somewhere share the colours, so that wedges of like loft stay apart.
+        winners = self._winners()
+        clubs = [c.name for c in sorted(made.bag.clubs, key=lambda c: c.loft) if c.name in winners]
+        self._place = {name: k / max(len(clubs) - 1, 1) for k, name in enumerate(clubs)}
+        self.names = clubs[::-1]
         self.plot = self._plot()
 
     def _winners(self) -> set[str]:

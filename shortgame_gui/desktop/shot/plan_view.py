@@ -98,14 +98,14 @@ class PlanView(View):
         """What the marks of the view mean, those that are there."""
         parts = []
         if self.traces.oval is not None:
-            parts.append("oval: half land here")
+            parts.append("oval: half land")
         if self.traces.density is not None:
             parts.append("shade: finishes")
         if self.slopes.lines.shape[1]:
             shown = self._measures.short.shown(self.slopes.step)
             digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
             step = self._measures.style.short(self.slopes.step, digits)
-            parts.append(f"lines: each {step}")
+            parts.append(f"lines: {step}")
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 
