@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QEnterEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QEnterEvent, QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
     QAbstractButton,
     QButtonGroup,
@@ -47,7 +47,14 @@ class LieTile(QAbstractButton):
         return QSize(5 * line, round(3.9 * line))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(4 * self.fontMetrics().lineSpacing(), self.sizeHint().height())
+        """As wide as the caption in the letters of the one chosen."""
+        caption = QFontMetrics(self._letters(bold=True)).horizontalAdvance(self.text())
+        return QSize(caption + 8, self.sizeHint().height())
+
+    def _letters(self, *, bold: bool) -> QFont:
+        font = self.font()
+        font.setBold(bold)
+        return font
 
     def enterEvent(self, event: QEnterEvent) -> None:
         self.update()
@@ -70,9 +77,7 @@ class LieTile(QAbstractButton):
         line = self.fontMetrics().lineSpacing()
         picture = frame.adjusted(2.5, 2.5, -2.5, -line - 1.0)
         draw_lie(painter, picture, *self.lie, self._theme.colours)
-        font = self.font()
-        font.setBold(chosen)
-        painter.setFont(font)
+        painter.setFont(self._letters(bold=chosen))
         painter.setPen(palette.color(role.Text))
         below = QRectF(frame.left(), picture.bottom(), frame.width(), frame.bottom() - picture.bottom())
         painter.drawText(below, Qt.AlignmentFlag.AlignCenter, self.text())

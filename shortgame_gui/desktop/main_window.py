@@ -42,7 +42,8 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Rail
 from shortgame_gui.store.documents import DocumentError
 
-PANEL_WIDTH = 310
+PANEL_WIDTH, PANEL_LINES = 310, 22
+"""Width of the situation panel in pixels, and for large letters in heights of a line."""
 DEMOS = "situations/"
 ABOUT = (
     "Short-game advisor\n\n"
@@ -96,7 +97,7 @@ class MainWindow(QMainWindow):
         self.dock.setFeatures(QDockWidget.DockWidgetFeature.NoDockWidgetFeatures)
         self.dock.setTitleBarWidget(QWidget())  # the groups have headings of their own
         self.dock.setWidget(self.panel)
-        self.panel.setMinimumWidth(PANEL_WIDTH)
+        self.panel.setMinimumWidth(max(PANEL_WIDTH, PANEL_LINES * self.fontMetrics().lineSpacing()))
         self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, self.dock)
         self.addToolBar(Qt.ToolBarArea.LeftToolBarArea, self.rail)
         self.rail.setVisible(len(self.rail.workspaces) > 1)

@@ -162,7 +162,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
                 lands,
                 style.long(shot.run, 1),
                 style.percent(shot.within(near)),
-                f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}",
+                text.strokes_text(shot, style),
                 behind,
                 style.percent(shot.down_in_two),
                 str(shot.n),

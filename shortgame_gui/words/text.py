@@ -181,6 +181,11 @@ def finish_text(drawn: Drawn, hole: float, style: Style = STYLE) -> str:
     return _("finishes {where}").format(where=", ".join(parts))
 
 
+def strokes_text(shot: Shot, style: Style = STYLE) -> str:
+    """Strokes with their margin: one standard error to either side."""
+    return f"{style.strokes(shot.expected_strokes)} ± {style.strokes(shot.standard_error)}"
+
+
 def margin_text(advice: Advice, style: Style = STYLE) -> str:
     """How far the leader is ahead, and how sure that is."""
     why = advice.why
@@ -204,7 +209,7 @@ def headline(advice: Advice, style: Style = STYLE) -> str:
         shot=shot_name(shot.club.name, shot.technique),
         landing=landing_text(shot, style),
         run=run_text(shot, style),
-        strokes=style.strokes(shot.expected_strokes),
+        strokes=strokes_text(shot, style),
         margin=margin_text(advice, style) or _("the only shot here"),
     )
 
@@ -225,7 +230,7 @@ def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tupl
     else:
         place = _("number {rank} in the order").format(rank=shot.rank)
     return first, _("{way}. {strokes} strokes, {place}.").format(
-        way=way, strokes=style.strokes(shot.expected_strokes), place=place
+        way=way, strokes=strokes_text(shot, style), place=place
     )
 
 

@@ -10,13 +10,12 @@ import pytest
 from msgspec.structs import replace as replace_struct
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QWidget
 
 from shortgame_gui import assets
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop import app
 from shortgame_gui.desktop.actions import ENTRIES, keys_text
-from shortgame_gui.desktop.advisor import ask_engine
 from shortgame_gui.desktop.main_window import MainWindow, demo_title
 from shortgame_gui.desktop.session import Document
 from shortgame_gui.desktop.settings import Settings
@@ -34,7 +33,6 @@ from shortgame_gui.store.documents import (
     write_bag,
     write_situation,
 )
-from shortgame_gui.words.text import landing_text, run_text
 
 Make = Callable[..., MainWindow]
 
@@ -83,38 +81,6 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> list[QMessageBox.StandardButton]
 
 def press(window: MainWindow, code: str) -> None:
     window.actions_by_code[code].trigger()
-
-
-def whole(label: QLabel) -> bool:
-    """Whether a label shows all of its text."""
-    needs = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
-    return label.isVisible() and label.height() >= needs and label.width() >= label.minimumSizeHint().width()
-
-
-def test_the_answer_is_readable_without_touching_anything(make: Make, qtbot: Any) -> None:
-    """With the real engine on the first demo, as at a first start."""
-    window = make(ask_engine)
-    window.begin(None)
-    window.resize(1280, 800)
-    window.show()
-    assert window.advisor.runner.wait_until_idle(60_000)
-    advice = window.session.advice
-    assert advice is not None
-    leader, headline = advice.shots[0], window.shot.headline
-    assert leader.club.name.casefold() in headline.shot.text().casefold()
-    detail = headline.detail.text()
-    assert f"{leader.expected_strokes:.2f} strokes" in detail
-    way = [f"{leader.run / 0.9144:.0f} yd"] if leader.technique == "putt" else [run_text(leader)]
-    for part in (landing_text(leader)[1:], *way):
-        assert part in detail
-    assert advice.why is not None
-    margin = "too close to call" if advice.why.tie else f"{advice.why.margin:.2f} strokes better"
-    assert margin in detail
-    qtbot.waitUntil(lambda: whole(headline.shot) and whole(headline.detail))  # the layout makes room for it
-    words = window.shot.explanation.toPlainText()
-    assert all(heading in words for heading in ("Why this one", "Set-up"))
-    assert window.shot.table.model().rowCount() == len(advice.shots)
-    assert window.windowTitle().startswith(advice.situation.name)
 
 
 def test_changing_the_lie_changes_the_answer(window: MainWindow, qtbot: Any) -> None:

@@ -166,7 +166,7 @@ def test_the_headline_says_what_to_do(advice: Advice) -> None:
         whole(line)
         assert "\n" not in line and line.lower().startswith(shot.club.name.lower())
         assert shot.technique == "putt" or text.TECHNIQUES[shot.technique] in line
-        assert f"{shot.expected_strokes:.2f} strokes" in line
+        assert f"{shot.expected_strokes:.2f} ± {shot.standard_error:.2f} strokes" in line
         assert text.landing_text(shot, METRES) in line and text.run_text(shot, METRES) in line
     putt = next(s for s in advice.shots if s.technique == "putt")
     assert "rolls all the way" in text.headline(replace(advice, shots=(putt,)))

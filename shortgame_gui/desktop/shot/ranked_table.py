@@ -8,6 +8,7 @@ from typing import Any
 from PySide6.QtCore import (
     QModelIndex,
     QPointF,
+    QSize,
     QSortFilterProxyModel,
     Qt,
     Signal,
@@ -312,6 +313,11 @@ class RankedTable(QTableView):
         self.horizontalHeader().setSectionResizeMode(SHOT, mode.Stretch if fits else mode.Interactive)
         if not fits:
             self.setColumnWidth(SHOT, need)
+
+    def sizeHint(self) -> QSize:
+        """As wide as all the columns that are shown and the scroll bar."""
+        columns = sum(self._width_of(k) for k in range(len(COLUMNS)) if not self.isColumnHidden(k))
+        return QSize(columns + self.verticalScrollBar().sizeHint().width(), super().sizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

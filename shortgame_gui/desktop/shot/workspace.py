@@ -18,8 +18,8 @@ from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
 
-WORDS_WIDTH = 492
-"""Width in pixels at which the table shows all its columns in a usual font."""
+PICTURES_WIDTH = 240
+"""Least width of the views in pixels: with large letters the table takes of their room up to here."""
 
 
 class ShotWorkspace(Workspace):
@@ -53,6 +53,7 @@ class ShotWorkspace(Workspace):
             view.save_wanted.connect(partial(self.picture_wanted.emit, view))
         self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
         pictures = QWidget()
+        pictures.setMinimumWidth(PICTURES_WIDTH)
         column = QVBoxLayout(pictures)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -60,7 +61,7 @@ class ShotWorkspace(Workspace):
         column.addWidget(self.bar)
         self.words = _splitter(Qt.Orientation.Vertical, self.table, self.explanation, 1, 1)
         self.halves = _splitter(Qt.Orientation.Horizontal, pictures, self.words, 1, 0)
-        self.halves.setSizes([500, WORDS_WIDTH])
+        self.halves.setSizes([500, self.table.sizeHint().width()])
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
