@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop import jobs
+from shortgame_gui.desktop.jobs import Job, Run, run_here
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.sketcher import Artist, Sketcher, ask_picture
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+from shortgame_gui.desktop.worker import Runner
 
 PAUSE = 60
 """Milliseconds between the last step of an edit and the question: a drag asks when it rests."""
@@ -19,15 +21,8 @@ Question = Callable[[Document], Job]
 
 
 def ask_engine(document: Document) -> Job:
-    """The job that advises on ``document``; it imports the engine, so that the window shows before."""
-
-    def job(progress: Progress, cancelled: Cancelled) -> Advice:
-        from shortgame_gui.advice.advise import advise
-        from shortgame_gui.store.coefficients import load
-
-        return advise(document.situation, document.bag, load(), progress=progress, cancelled=cancelled)
-
-    return job
+    """The job that advises on ``document``."""
+    return partial(jobs.advice, document.situation, document.bag)
 
 
 class Advisor(QObject):
@@ -46,11 +41,12 @@ class Advisor(QObject):
         question: Question = ask_engine,
         parent: QObject | None = None,
         artist: Artist = ask_picture,
+        run: Run = run_here,
     ) -> None:
         super().__init__(parent)
         self._session, self._question = session, question
-        self.runner = Runner("advice", self)
-        self.sketcher = Sketcher(session, artist, self)
+        self.runner = Runner("advice", self, run)
+        self.sketcher = Sketcher(session, artist, self, run)
         self.sketcher.failed.connect(self.failed)
         self._asked: Document | None = None
         self._pause = QTimer(self)

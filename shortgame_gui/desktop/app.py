@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
+from shortgame_gui.desktop.engine import Engine
 from shortgame_gui.desktop.style import SectionStyle
 from shortgame_gui.store.documents import DocumentError
 
@@ -57,12 +58,12 @@ def tell_errors(window: MainWindow) -> None:
     sys.excepthook = told
 
 
-def make_window(settings: Settings, mode: Mode) -> MainWindow:
-    """The window, not yet shown and without a document."""
+def make_window(settings: Settings, mode: Mode, engine: Engine | None = None) -> MainWindow:
+    """The window, not yet shown and without a document; it closes ``engine`` at its end."""
     from shortgame_gui.desktop.main_window import MainWindow
     from shortgame_gui.desktop.theme import Theme
 
-    return MainWindow(settings, Theme(mode, QApplication.instance()))
+    return MainWindow(settings, Theme(mode, QApplication.instance()), engine=engine)
 
 
 def open_window(path: Path | None) -> int:
@@ -72,13 +73,15 @@ def open_window(path: Path | None) -> int:
     """
     from shortgame_gui.desktop.settings import Settings
 
+    engine = Engine()
+    engine.start()  # it warms up while the window is made
     running = application()
     settings = Settings()
-    window = make_window(settings, settings.theme)
+    window = make_window(settings, settings.theme, engine)
     try:
         window.begin(path)
     except DocumentError:
-        window.advisor.close()
+        window.end_work()
         raise
     before = sys.excepthook
     tell_errors(window)
@@ -115,5 +118,5 @@ def picture(
         if not window.grab().save(str(out)):
             raise DocumentError(f"--out: {out.name} cannot be written as a picture")
     finally:
-        window.advisor.close()
+        window.end_work()
         window.deleteLater()

@@ -22,9 +22,11 @@ from PySide6.QtWidgets import (
 from shortgame_gui import assets
 from shortgame_gui.desktop.actions import keys_text, make_actions
 from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
+from shortgame_gui.desktop.engine import Engine
 from shortgame_gui.desktop.exports import Exports
 from shortgame_gui.desktop.filing import Filing
 from shortgame_gui.desktop.help import Help, about, page_of, rows_of
+from shortgame_gui.desktop.jobs import run_here
 from shortgame_gui.desktop.map.workspace import MapWorkspace
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.notice import Notice
@@ -55,20 +57,26 @@ ABOUT = (
 
 
 class MainWindow(QMainWindow):
-    """Owns the session and all that shows it. Call `close` before letting it go: it ends the worker."""
+    """Owns the session and all that shows it. Call `close` before letting it go: it ends the workers.
 
-    def __init__(self, settings: Settings, theme: Theme, question: Question = ask_engine) -> None:
+    Long work is done by ``engine``, which ends with the window, else on threads of the window's own process.
+    """
+
+    def __init__(
+        self, settings: Settings, theme: Theme, question: Question = ask_engine, engine: Engine | None = None
+    ) -> None:
         super().__init__()
-        self._settings, self.theme = settings, theme
+        self._settings, self.theme, self._engine = settings, theme, engine
+        run = engine.run if engine is not None else run_here
         self.measures = Measures(settings.units, self, settings.decimal)
         self.session = Session(parent=self)
-        self.advisor = Advisor(self.session, question, self)
+        self.advisor = Advisor(self.session, question, self, run=run)
         self.filing = Filing(self.session, settings, self)
         self.exports = Exports(self.session, self.measures, self)
         self.notice, self.offer = Notice(theme), Notice(theme)
         self.recovery = Recovery(self.session, data_folder() / "unsaved", self)
         self.shot = ShotWorkspace(self.session, theme, self.measures)
-        self.side_by_side = SideBySideWorkspace(self.session, theme, self.measures)
+        self.side_by_side = SideBySideWorkspace(self.session, theme, self.measures, run=run)
         self.map = MapWorkspace(self.session, theme, self.measures)
         self.rail = Rail((self.shot, self.side_by_side, self.map))
         self.panel = SituationPanel(self.session, self.measures, theme)
@@ -249,11 +257,17 @@ class MainWindow(QMainWindow):
         self._settings.keep_layout("window", self.saveGeometry())
         for name, splitter in self._splitters().items():
             self._settings.keep_layout(name, splitter.saveState())
+        self.recovery.close()
+        self.end_work()
+        super().closeEvent(event)
+
+    def end_work(self) -> None:
+        """End all threads and processes; the window can be looked at, but answers nothing any more."""
+        if self._engine is not None:
+            self._engine.close()
         for workspace in self.rail.workspaces.values():
             workspace.close_down()
-        self.recovery.close()
         self.advisor.close()
-        super().closeEvent(event)
 
     # --- actions ---------------------------------------------------------------------------------
 

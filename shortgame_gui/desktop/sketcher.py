@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
 from shortgame_gui.advice.result import Drawn, Shot
+from shortgame_gui.desktop import jobs
+from shortgame_gui.desktop.jobs import Job, Run, run_here
 from shortgame_gui.desktop.session import Document, Session, ShotKey, Spot, key_of
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+from shortgame_gui.desktop.worker import Runner
 
 
 @dataclass(frozen=True)
@@ -32,22 +35,12 @@ Artist = Callable[[Sketch], Job]
 
 
 def ask_picture(sketch: Sketch) -> Job:
-    """The job that answers ``sketch`` with one `Drawn` or None a shot; it imports the engine."""
-
-    def job(progress: Progress, cancelled: Cancelled) -> tuple[Drawn | None, ...]:
-        from shortgame_gui.advice.picture import Wish, picture
-        from shortgame_gui.store.coefficients import load
-
-        wishes = tuple(
-            Wish(
-                shot.club, shot.technique, speed, aim,
-                finish=shot.finish_aim if sketch.landing is None else None, landing=sketch.landing,
-            )
-            for shot, (speed, aim) in zip(sketch.shots, sketch.before, strict=True)
-        )  # fmt: skip
-        return picture(sketch.document.situation, load(), wishes)
-
-    return job
+    """The job that answers ``sketch`` with one `Drawn` or None a shot."""
+    shots = tuple(
+        (shot.club, shot.technique, speed, aim, shot.finish_aim)
+        for shot, (speed, aim) in zip(sketch.shots, sketch.before, strict=True)
+    )
+    return partial(jobs.quick_picture, sketch.document.situation, shots, sketch.landing)
 
 
 class Sketcher(QObject):
@@ -55,10 +48,16 @@ class Sketcher(QObject):
 
     failed = Signal(str)
 
-    def __init__(self, session: Session, artist: Artist = ask_picture, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        session: Session,
+        artist: Artist = ask_picture,
+        parent: QObject | None = None,
+        run: Run = run_here,
+    ) -> None:
         super().__init__(parent)
         self._session, self._artist = session, artist
-        self.runner = Runner("picture", self)
+        self.runner = Runner("picture", self, run)
         self._asked: Sketch | None = None
         self._next: tuple[Document, tuple[Shot, ...], tuple[float, float] | None] | None = None
         self._last: dict[ShotKey, tuple[float, float]] = {}

@@ -1,4 +1,4 @@
-"""One runner puts any long job on a thread, so that the window never waits and never shows a stale answer.
+"""One runner has long jobs done off the window's thread, which never waits and never shows a stale answer.
 
 A job is a plain function ``job(progress, cancelled) -> result`` that knows no Qt. Each request has an id; the
 newest wins: it cancels the one before, whose result, progress and errors are dropped when they come late.
@@ -9,22 +9,21 @@ from __future__ import annotations
 import logging
 import threading
 import time
-from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import QElapsedTimer, QEventLoop, QObject, Qt, QTimer, Signal
 
-log = logging.getLogger(__name__)
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress, Run, run_here
 
-Progress = Callable[[float], None]
-Cancelled = Callable[[], bool]
-Job = Callable[[Progress, Cancelled], Any]
+log = logging.getLogger(__name__)
 
 PROGRESS_EVERY = 0.03  # s between two reports of one job: more would only fill the event queue
 
 
 class Runner(QObject):
     """Runs one job at a time on a thread of its own, always the newest asked for.
+
+    ``run`` may have it done elsewhere, by `Engine.run` in a process; the thread then waits for it.
 
     All signals are emitted on the thread that made the runner, and only for the newest request.
     """
@@ -38,8 +37,9 @@ class Runner(QObject):
 
     _reported = Signal(int, str, object)
 
-    def __init__(self, name: str, parent: QObject | None = None) -> None:
+    def __init__(self, name: str, parent: QObject | None = None, run: Run = run_here) -> None:
         super().__init__(parent)
+        self._run = run
         self._lock = threading.Condition()
         self._newest = 0
         self._waiting: tuple[int, Job] | None = None
@@ -110,7 +110,8 @@ class Runner(QObject):
                 assert self._waiting is not None
                 (request, job), self._waiting = self._waiting, None
             try:
-                outcome = ("finished", job(self._progress_of(request), self._cancelled_of(request)))
+                asks = (self._progress_of(request), self._cancelled_of(request))
+                outcome = ("finished", self._run(job, *asks))
             except BaseException as error:  # nothing may be lost, whatever a job raises
                 outcome = ("failed", error)
             if request == self._newest:

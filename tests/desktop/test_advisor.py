@@ -9,8 +9,8 @@ import pytest
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.advisor import Advisor, ask_engine
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.session import Document, Session
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress
 from shortgame_gui.store.documents import packaged_bag
 
 

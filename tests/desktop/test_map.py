@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QLayout
 from pytestqt.qtbot import QtBot
 
 from shortgame_gui.advice.map import Cell, Map
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.map.filler import Partial, Request
 from shortgame_gui.desktop.map.workspace import MapWorkspace
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress
 
 CLOSE = (("gap wedge", "chip"),)
 

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from shortgame_gui.advice.result import Advice, Drawn, Shot
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.session import Session, Spot, key_of
 from shortgame_gui.desktop.sketcher import Sketch, Sketcher, ask_picture
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress
 
 
 def drawn_of(shot: Shot, landing: tuple[float, float] | None = None) -> Drawn:

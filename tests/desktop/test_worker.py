@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 
-from shortgame_gui.desktop.worker import Cancelled, Progress, Runner
+from shortgame_gui.desktop.jobs import Cancelled, Progress
+from shortgame_gui.desktop.worker import Runner
 
 
 @pytest.fixture

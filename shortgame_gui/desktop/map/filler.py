@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, Qt, Signal
 
 from shortgame_gui.advice.map import Map, Scale, fill
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
+from shortgame_gui.desktop.worker import Runner
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.situation import Situation
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
@@ -15,8 +16,10 @@ from PySide6.QtCore import QObject, Signal
 from shortgame_gui.advice.compare import Compared, Comparison, Held, NotDone, Pick
 from shortgame_gui.advice.difference import Difference, difference
 from shortgame_gui.advice.rules import KINDS, candidates, refusal
+from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.edits import edited
-from shortgame_gui.desktop.worker import Cancelled, Job, Progress, Runner
+from shortgame_gui.desktop.jobs import LEAST, Job, Run, run_here
+from shortgame_gui.desktop.worker import Runner
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.leaves import get
@@ -25,8 +28,6 @@ from shortgame_gui.words.compare import Reader
 
 Key = tuple[str, str]
 """Club name and technique."""
-LEAST = 2
-"""Shots that there must be for something to be compared."""
 WHAT_IF = ("green.speed", "green.firmness", "green.slope_along", "lie.ground", "lie.sits")
 """Leaves of the situation that the page may change for itself, in the order of their editors."""
 
@@ -68,29 +69,9 @@ Question = Callable[[Setting, Comparison | None], Job]
 
 def ask_engine(setting: Setting, before: Comparison | None) -> Job:
     """The job that plays the shots of ``setting``; ``before`` may save it time."""
-
-    def job(progress: Progress, cancelled: Cancelled) -> Comparison:
-        from shortgame_gui.advice.compare import compare, usual_value
-        from shortgame_gui.store.coefficients import load
-
-        table = load()
-
-        def played(picks: list[Pick]) -> Comparison:
-            value = setting.value
-            if value is None:
-                value = usual_value(setting.situation, picks, table, setting.held)
-            return compare(setting.changed, picks, table, setting.held, value, before=before)
-
-        if setting.picks is not None:
-            return played(setting.found())
-        found = played([])
-        for picks in usual_picks(setting.changed, setting.bag):
-            found = played(picks)
-            if len(found.shots) >= LEAST or cancelled():
-                break
-        return found
-
-    return job
+    changed = setting.changed
+    tries = usual_picks(changed, setting.bag) if setting.picks is None else [setting.found()]
+    return partial(jobs.comparison, setting.situation, changed, tries, setting.held, setting.value, before)
 
 
 def usual_picks(situation: Situation, bag: Bag) -> list[list[Pick]]:
@@ -118,10 +99,14 @@ class Board(QObject):
     failed = Signal(str)
 
     def __init__(
-        self, setting: Setting, question: Question = ask_engine, parent: QObject | None = None
+        self,
+        setting: Setting,
+        question: Question = ask_engine,
+        parent: QObject | None = None,
+        run: Run = run_here,
     ) -> None:
         super().__init__(parent)
-        self._setting, self._question = setting, question
+        self._setting, self._question, self._run = setting, question, run
         self.comparison: Comparison | None = None
         self._marked: tuple[Key, ...] = ()
         self._reader: Reader | None = None
@@ -216,7 +201,7 @@ class Board(QObject):
     def wake(self) -> None:
         """Follow what is set from now on."""
         if self._runner is None:
-            self._runner = Runner("side by side", self)
+            self._runner = Runner("side by side", self, self._run)
             self._runner.finished.connect(self._on_answer)
             self._runner.failed.connect(self._on_error)
         self.ask()
@@ -293,7 +278,7 @@ class Board(QObject):
 
     def copy(self, parent: QObject | None = None) -> Board:
         """A board with the same setting, asleep."""
-        made = Board(self._setting, self._question, parent)
+        made = Board(self._setting, self._question, parent, self._run)
         made.comparison, made._answered = self.comparison, self._answered
         made._chosen_here = self._chosen_here
         made._marked, made._reader = self._marked, self._reader

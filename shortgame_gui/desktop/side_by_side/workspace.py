@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.fields import name
+from shortgame_gui.desktop.jobs import Run, run_here
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.playback import PlaybackBar
@@ -34,12 +35,17 @@ class SideBySideWorkspace(Workspace):
     """The lesson sheet shall be printed."""
 
     def __init__(
-        self, session: Session, theme: Theme, measures: Measures, question: Question = ask_engine
+        self,
+        session: Session,
+        theme: Theme,
+        measures: Measures,
+        question: Question = ask_engine,
+        run: Run = run_here,
     ) -> None:
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
         self.presenting: Presenting | None = None
-        self.board = Board(Setting(session.situation, session.bag), question, self)
+        self.board = Board(Setting(session.situation, session.bag), question, self, run)
         self.state = QLabel()
         self.state.setWordWrap(True)
         self.controls = Controls(self.board, theme, measures)

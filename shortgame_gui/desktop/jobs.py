@@ -1,0 +1,98 @@
+"""What the window asks of the model, as plain functions without Qt, for processes that have none.
+
+Each is bound to its question by `functools.partial` and is then a `Job` that can be sent to another process.
+The engine is imported by whoever runs a job, so that the window shows before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from shortgame_gui.advice.compare import Comparison, Held, Pick
+    from shortgame_gui.advice.result import Advice, Drawn
+    from shortgame_gui.model.club import Bag, Club
+    from shortgame_gui.model.situation import Situation
+
+Progress = Callable[[float], None]
+Cancelled = Callable[[], bool]
+Job = Callable[[Progress, Cancelled], Any]
+Run = Callable[[Job, Progress, Cancelled], Any]
+"""Has a job done, here or elsewhere, and waits for it."""
+
+LEAST = 2
+"""Shots that there must be for something to be compared."""
+
+
+def run_here(job: Job, progress: Progress, cancelled: Cancelled) -> Any:
+    """Do ``job`` on the thread that asks."""
+    return job(progress, cancelled)
+
+
+def warm_up() -> None:
+    """Load the engine and the table, before the first question comes."""
+    from shortgame_gui.advice import advise, compare, picture  # noqa: F401
+    from shortgame_gui.store.coefficients import load
+
+    load()
+
+
+def advice(situation: Situation, bag: Bag, progress: Progress, cancelled: Cancelled) -> Advice:
+    """The ranked shots."""
+    from shortgame_gui.advice.advise import advise
+    from shortgame_gui.store.coefficients import load
+
+    return advise(situation, bag, load(), progress=progress, cancelled=cancelled)
+
+
+def quick_picture(
+    situation: Situation,
+    shots: tuple[tuple[Club, str, float, float, tuple[float, float]], ...],
+    landing: tuple[float, float] | None,
+    progress: Progress,
+    cancelled: Cancelled,
+) -> tuple[Drawn | None, ...]:
+    """Each of ``shots`` as it goes in ``situation``; with ``landing``, as it goes when it lands there.
+
+    A shot is club, technique, head speed and aim of the picture before, and finish aim.
+    """
+    from shortgame_gui.advice.picture import Wish, picture
+    from shortgame_gui.store.coefficients import load
+
+    wishes = tuple(
+        Wish(club, technique, speed, aim, finish=finish if landing is None else None, landing=landing)
+        for club, technique, speed, aim, finish in shots
+    )
+    return picture(situation, load(), wishes)
+
+
+def comparison(
+    situation: Situation,
+    changed: Situation,
+    tries: list[list[Pick]],
+    held: Held,
+    value: float | None,
+    before: Comparison | None,
+    progress: Progress,
+    cancelled: Cancelled,
+) -> Comparison:
+    """The first of ``tries`` that shows something in ``changed``, else the last of them.
+
+    Without a ``value`` that is held, it is the one usual in ``situation``.
+    """
+    from shortgame_gui.advice.compare import compare, usual_value
+    from shortgame_gui.store.coefficients import load
+
+    table = load()
+
+    def played(picks: list[Pick]) -> Comparison:
+        usual = usual_value(situation, picks, table, held) if value is None else value
+        return compare(changed, picks, table, held, usual, before=before)
+
+    found = played(tries[0] if tries else [])
+    for picks in tries[1:]:
+        if len(found.shots) >= LEAST or cancelled():
+            break
+        found = played(picks)
+    return found
