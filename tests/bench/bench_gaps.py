@@ -1,8 +1,10 @@
 """How long the window's event loop is held while somebody edits without a pause: the longest gap.
 
 Run it as a script on a quiet machine; it needs no display. Edits are pumped for 20 seconds while the real
-engine works behind; a timer that should fire every millisecond tells how long it had to wait. The short test
-`tests/desktop/test_gaps.py` runs the same harness for a moment.
+engine works behind; a timer that should fire every millisecond tells how long it had to wait, and how much of
+that time the window's thread itself worked, which the rest of the machine hardly changes. Then once more with
+rests, as a person edits, so that rankings come as well. The short test `tests/desktop/test_gaps.py` runs the
+same harness for a moment.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from __future__ import annotations
 import os
 import platform
 import tempfile
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,32 +20,44 @@ from pathlib import Path
 SECONDS = 20.0
 EVERY = 15
 """Milliseconds between two edits, about as a slider that is dragged tells them."""
+REST = 2000
+"""Milliseconds that edits go on, and then rest."""
 
 
 @dataclass(frozen=True)
 class Gaps:
-    """What was seen: the longest gaps in ms, longest first, and how many edits there were."""
+    """What was seen: the longest gaps in ms, longest first, the longest work of the window's thread between
+    two beats in ms of its CPU time, and how many edits there were."""
 
     longest: tuple[float, ...]
+    work: tuple[float, ...]
     edits: int
 
 
-def pump(edit: Callable[[int], None], seconds: float) -> Gaps:
-    """Call ``edit`` with 0, 1, 2 ... in a running event loop for ``seconds``, and measure how it is held."""
+def pump(edit: Callable[[int], None], seconds: float, rests: bool = False) -> Gaps:
+    """Call ``edit`` with 0, 1, 2 ... in a running event loop for ``seconds``, and measure how it is held.
+
+    With ``rests`` two seconds of edits and two without follow each other.
+    """
     from PySide6.QtCore import QElapsedTimer, QEventLoop, Qt, QTimer
 
-    loop, clock = QEventLoop(), QElapsedTimer()
+    loop, clock, since = QEventLoop(), QElapsedTimer(), QElapsedTimer()
     beat, editor, end = QTimer(), QTimer(), QTimer()
     gaps: list[float] = []
-    count = [0]
+    work: list[float] = []
+    worked, count = [time.thread_time()], [0]
 
     def on_beat() -> None:
         gaps.append(clock.nsecsElapsed() / 1e6)
+        now = time.thread_time()
+        work.append(1e3 * (now - worked[0]))
+        worked[0] = now
         clock.restart()
 
     def on_edit() -> None:
-        edit(count[0])
-        count[0] += 1
+        if not (rests and since.elapsed() // REST % 2):
+            edit(count[0])
+            count[0] += 1
 
     for timer, every, act in ((beat, 1, on_beat), (editor, EVERY, on_edit)):
         timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -51,13 +66,15 @@ def pump(edit: Callable[[int], None], seconds: float) -> Gaps:
     end.setSingleShot(True)
     end.timeout.connect(loop.quit)
     clock.start()
+    since.start()
     for timer in (beat, editor):
         timer.start()
     end.start(round(1000 * seconds))
     loop.exec()
     for timer in (beat, editor):
         timer.stop()
-    return Gaps(tuple(sorted(gaps, reverse=True)[:10]), count[0])
+    most = (tuple(sorted(times, reverse=True)[:10]) for times in (gaps, work))
+    return Gaps(*most, count[0])
 
 
 def edits_of(session: object) -> Callable[[int], None]:
@@ -78,14 +95,15 @@ def main() -> None:
         for name in ("CONFIG", "DATA", "CACHE"):
             os.environ[f"XDG_{name}_HOME"] = folder
         from shortgame_gui.desktop import app
+        from shortgame_gui.desktop.engine import Engine
         from shortgame_gui.desktop.settings import Settings
 
         app.application()
-        window = app.make_window(Settings(), "light")
+        window = app.make_window(Settings(), "light", Engine())
         window.begin(None)
         window.show()
         window.advisor.runner.wait_until_idle(120_000)
-        gaps = pump(edits_of(window.session), SECONDS)
+        found = {rests: pump(edits_of(window.session), SECONDS, rests) for rests in (False, True)}
         window.session.undo_stack.setClean()
         window.close()
     info = Path("/proc/cpuinfo")
@@ -93,8 +111,10 @@ def main() -> None:
     names = [line.split(":")[1].strip() for line in lines if "model name" in line]
     processor = names[0] if names else platform.machine()
     print(f"{processor}, {len(names)} of them; Python {platform.python_version()}")
-    longest = ", ".join(f"{gap:.0f}" for gap in gaps.longest)
-    print(f"{gaps.edits} edits in {SECONDS:.0f} s; longest gaps: {longest} ms")
+    for rests, gaps in found.items():
+        print(f"{gaps.edits} edits in {SECONDS:.0f} s, {'with rests' if rests else 'without a pause'}")
+        for name, times in (("longest gaps", gaps.longest), ("most work of the thread", gaps.work)):
+            print(f"  {name}: {', '.join(f'{ms:.0f}' for ms in times)} ms")
 
 
 if __name__ == "__main__":

@@ -34,9 +34,9 @@ painted = Painted()
 painted.seen = False
 make = app.make_window
 
-def watched_window(settings, mode):
+def watched_window(*given):
     global window
-    window = make(settings, mode)
+    window = make(*given)
     window.installEventFilter(painted)
     window.advisor.settled.connect(answered)
     return window

@@ -501,7 +501,7 @@ def test_picture_draws_the_window_with_its_advice(
     def quick(document: Document) -> Job:
         return lambda progress, cancelled: replace(made_advice, situation=document.situation)
 
-    monkeypatch.setattr(main_window.MainWindow.__init__, "__defaults__", (quick,))
+    monkeypatch.setattr(main_window.MainWindow.__init__, "__defaults__", (quick, None))
     begun: list[MainWindow] = []
     begin = main_window.MainWindow.begin_with
     monkeypatch.setattr(
