@@ -13,6 +13,7 @@ from shortgame_gui.desktop.jobs import Job, Run, run_here
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.sketcher import Artist, Sketcher, ask_picture
 from shortgame_gui.desktop.worker import Runner
+from shortgame_gui.words.language import _
 
 PAUSE = 60
 """Milliseconds between the last step of an edit and the question: a drag asks when it rests."""
@@ -92,5 +93,9 @@ class Advisor(QObject):
         self.settled.emit()
 
     def _on_error(self, request: int, error: BaseException) -> None:
-        self.failed.emit(f"The advice could not be worked out ({type(error).__name__}: {error}).")
+        self.failed.emit(
+            _("The advice could not be worked out ({error}).").format(
+                error=f"{type(error).__name__}: {error}"
+            )
+        )
         self.settled.emit()

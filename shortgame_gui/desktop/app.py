@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication
 from shortgame_gui.desktop.engine import Engine
 from shortgame_gui.desktop.style import SectionStyle
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words.language import _
 
 if TYPE_CHECKING:
     from shortgame_gui.desktop.main_window import MainWindow
@@ -51,8 +52,10 @@ def tell_errors(window: MainWindow) -> None:
     def told(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         printed(kind, error, trace)
         window.notice.tell(
-            f"Something went wrong in the program ({kind.__name__}: {error}). "
-            "Save the situation under another name and start again."
+            _(
+                "Something went wrong in the program ({error}). "
+                "Save the situation under another name and start again."
+            ).format(error=f"{kind.__name__}: {error}")
         )
 
     sys.excepthook = told

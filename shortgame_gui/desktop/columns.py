@@ -7,6 +7,8 @@ from typing import Any, Protocol
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
+from shortgame_gui.words.language import _
+
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -50,7 +52,7 @@ class ColumnModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return self.filled(column.heading)
+            return self.filled(_(column.heading))
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
-            return self.filled(column.text)
+            return self.filled(_(column.text))
         return None

@@ -6,8 +6,10 @@ from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel
 
 from shortgame_gui.desktop.fields import Editor, SpinBox, name
+from shortgame_gui.desktop.labels import meaning_of, title_of
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.leaves import Leaf
+from shortgame_gui.words.language import _
 
 
 class DoubtEditor(Editor):
@@ -19,15 +21,15 @@ class DoubtEditor(Editor):
     def __init__(self, leaf: Leaf, of: str, usual: float, measures: Measures) -> None:
         super().__init__(leaf)
         self._measures, self._usual, self._value = measures, usual, 0.0
-        self.switch = QCheckBox("Not sure")
+        self.switch = QCheckBox(_("Not sure"))
         name(
-            self.switch, f"Not sure: {of}",
-            f"{leaf.description} The advice is then for any of the values that this may be.",
+            self.switch, _("Not sure: {value}").format(value=of),
+            f"{meaning_of(leaf)} {_('The advice is then for any of the values that this may be.')}",
         )  # fmt: skip
         self.spin = SpinBox(leaf, measures.of(leaf.field))
         self.spin.setPrefix("± ")
         self.spin.installEventFilter(self)
-        title = QLabel("give or take")
+        title = QLabel(_("give or take"))
         title.setBuddy(self.spin)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -42,8 +44,9 @@ class DoubtEditor(Editor):
     def show_units(self) -> None:
         unit = self._measures.of(self.leaf.field)
         self.spin.set_unit(unit)
-        about = f"{self.leaf.description} About two times in three the truth lies within this."
-        name(self.spin, self.leaf.title, f"{about}\nUp to {unit.text(self.leaf.high or 0.0)}.")
+        within = _("About two times in three the truth lies within this.")
+        most = _("Up to {most}.").format(most=unit.text(self.leaf.high or 0.0))
+        name(self.spin, title_of(self.leaf), f"{meaning_of(self.leaf)} {within}\n{most}")
         self.show_value(self._value)
 
     def show_value(self, value: float) -> None:

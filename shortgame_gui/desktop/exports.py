@@ -15,9 +15,10 @@ from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.export import save_views
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words.language import N_, _
 
-NO_SHOTS = "There are no shots side by side to print; tick some and try again."
-NOT_YET = "The shots are still being worked out; try again when they are there."
+NO_SHOTS = N_("There are no shots side by side to print; tick some and try again.")
+NOT_YET = N_("The shots are still being worked out; try again when they are there.")
 
 
 class Exports(QObject):
@@ -39,7 +40,7 @@ class Exports(QObject):
 
             return pdf(Card(advice, self._measures.style, self._session.shown).sheet())
 
-        return self._write(path, "Shot card", ".pdf", "PDF (*.pdf)", made)
+        return self._write(path, _("Shot card"), ".pdf", "PDF (*.pdf)", made)
 
     def shots_table(self, path: Path | None = None) -> bool:
         """Write every ranked shot to ``path``, or to the file that a dialog asks for."""
@@ -49,16 +50,16 @@ class Exports(QObject):
 
             return advice_csv(advice, self._measures.style).encode()
 
-        return self._write(path, "Ranked shots as CSV", ".csv", "Comma-separated values (*.csv)", made)
+        return self._write(path, _("Ranked shots as CSV"), ".csv", _("Comma-separated values (*.csv)"), made)
 
     def views_picture(self, views: Sequence[View], path: Path | None = None) -> bool:
         """Write ``views`` as they are on the screen to ``path`` as PNG or SVG, or as a dialog asks for."""
         title = (
-            "Picture of the views"
+            _("Picture of the views")
             if len(views) > 1
-            else f"Picture of the {views[0].accessibleName().lower()}"
+            else _("Picture of the {view}").format(view=views[0].accessibleName().lower())
         )
-        path = path or self.ask_file(title, ".png", "Pictures (*.png *.svg)")
+        path = path or self.ask_file(title, ".png", _("Pictures (*.png *.svg)"))
         if path is None:
             return False
         try:
@@ -66,13 +67,13 @@ class Exports(QObject):
         except DocumentError as error:
             self.failed.emit(f"{error}.")
             return False
-        self.done.emit(f"{title} written to {path.name}.")
+        self.done.emit(_("{what} written to {file}.").format(what=title, file=path.name))
         return True
 
     def lesson_sheet(self, board: Board, path: Path | None = None) -> bool:
         """Print the shots of ``board`` as a lesson to ``path``, or to the file that a dialog asks for."""
         if not board.wait() or not board.current or not board.shots:
-            self.failed.emit(NO_SHOTS)
+            self.failed.emit(_(NO_SHOTS))
             return False
 
         def made() -> bytes:
@@ -83,7 +84,7 @@ class Exports(QObject):
             lesson = Lesson(board.comparison, board.difference, self._measures.style, board.reader)
             return pdf(lesson.sheet())
 
-        return self.write(path, "Lesson sheet", ".pdf", "PDF (*.pdf)", made)
+        return self.write(path, _("Lesson sheet"), ".pdf", "PDF (*.pdf)", made)
 
     def ask_file(self, title: str, suffix: str, kind: str) -> Path | None:
         """The file that a dialog names, with ``suffix`` where nothing else was typed."""
@@ -96,7 +97,7 @@ class Exports(QObject):
     ) -> bool:
         advice = self._session.advice
         if advice is None or not self._session.current:
-            self.failed.emit(NOT_YET)
+            self.failed.emit(_(NOT_YET))
             return False
         return self.write(path, title, suffix, kind, lambda: made(advice))
 
@@ -110,7 +111,9 @@ class Exports(QObject):
         try:
             path.write_bytes(content())
         except OSError as error:
-            self.failed.emit(f"{path.name} cannot be written: {error.strerror}.")
+            self.failed.emit(
+                _("{file} cannot be written: {error}.").format(file=path.name, error=error.strerror)
+            )
             return False
-        self.done.emit(f"{title} written to {path.name}.")
+        self.done.emit(_("{what} written to {file}.").format(what=title, file=path.name))
         return True

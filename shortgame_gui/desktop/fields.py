@@ -30,9 +30,11 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.desktop import labels
+from shortgame_gui.desktop.labels import meaning_of, title_of
 from shortgame_gui.desktop.measures import Measures, Unit
 from shortgame_gui.model.leaves import Leaf
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.language import _
 
 _gestures = count(1)
 
@@ -201,9 +203,9 @@ class NumberEditor(Editor):
         row.setSpacing(2)
         for word, si in labels.PRESETS.get(self.leaf.path, ()):
             button = self.presets[word] = QToolButton()
-            button.setText(word)
+            button.setText(_(word))
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-            button.clicked.connect(lambda _=False, si=si: self._set(si))
+            button.clicked.connect(lambda on=False, si=si: self._set(si))
             row.addWidget(button)
         if self.presets:
             self._grid.addLayout(row, 2, 0, 1, 3)
@@ -221,13 +223,18 @@ class NumberEditor(Editor):
             self.slider.setRange(math.ceil(low / step - 1e-6), math.floor(high / step + 1e-6))
             self.slider.setPageStep(max(1, (self.slider.maximum() - self.slider.minimum()) // 10))
         low_text, high_text = unit.text(self.leaf.low or 0.0), unit.text(self.leaf.high or 0.0)
-        about = f"{self.leaf.description}\nFrom {low_text} to {high_text}."
-        name(self.spin, self.leaf.title, about)
-        name(self.slider, f"{self.leaf.title}, slider", about)
+        title = title_of(self.leaf)
+        between = _("From {low} to {high}.").format(low=low_text, high=high_text)
+        about = f"{meaning_of(self.leaf)}\n{between}"
+        name(self.spin, title, about)
+        name(self.slider, _("{value}, slider").format(value=title), about)
         usual = labels.LOWEST_MEANS.get(self.leaf.path) or unit.text(self.leaf.default)
-        name(self.reset, f"Reset {self.leaf.title}", f"Back to the usual value: {usual}.")
+        name(
+            self.reset, _("Reset {value}").format(value=title),
+            _("Back to the usual value: {usual}.").format(usual=usual),
+        )  # fmt: skip
         for word, si in labels.PRESETS.get(self.leaf.path, ()):
-            name(self.presets[word], f"{self.leaf.title}: {word}", f"{self.leaf.title} {unit.text(si)}.")
+            name(self.presets[word], f"{title}: {_(word)}", f"{title} {unit.text(si)}.")
         self.title.setToolTip(about)
         self.show_value(self._value)
 
@@ -237,7 +244,8 @@ class NumberEditor(Editor):
         with QSignalBlocker(self.slider):
             self.slider.setValue(round(self.spin.unit.shown(value) / self.spin.unit.step))
         word = labels.SPOKEN.get(self.leaf.path)
-        self.title.setText(f"{self.leaf.title}: {word(value)}" if word else self.leaf.title)
+        title = title_of(self.leaf)
+        self.title.setText(f"{title}: {word(value)}" if word else title)
         self.reset.setVisible(value != self.leaf.default)
 
     def _start(self) -> None:
@@ -264,8 +272,8 @@ class ChoiceEditor(Editor):
     def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
         super().__init__(leaf, parent)
         self.labels = labels.choice_labels(leaf.path, leaf.choices)
-        title = QLabel(leaf.title)
-        title.setToolTip(leaf.description)
+        title = QLabel(title_of(leaf))
+        title.setToolTip(meaning_of(leaf))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         title.setWordWrap(True)
@@ -277,15 +285,15 @@ class ChoiceEditor(Editor):
             group = QButtonGroup(self)
             for choice, label in self.labels.items():
                 button = QRadioButton(label)
-                name(button, f"{leaf.title}: {label}", leaf.description)
-                button.clicked.connect(lambda _=False, choice=choice: self.edited.emit(choice, 0))
+                name(button, f"{title_of(leaf)}: {label}", meaning_of(leaf))
+                button.clicked.connect(lambda on=False, choice=choice: self.edited.emit(choice, 0))
                 group.addButton(button)
                 layout.addWidget(button)
                 self.buttons[choice] = button
         else:
             self.combo = combo = QComboBox()
             self.offer(leaf.choices)
-            name(self.combo, leaf.title, leaf.description)
+            name(self.combo, title_of(leaf), meaning_of(leaf))
             calm(self.combo)
             title.setBuddy(self.combo)
             layout.addWidget(self.combo)
@@ -314,8 +322,8 @@ class FlagEditor(Editor):
 
     def __init__(self, leaf: Leaf, parent: QWidget | None = None) -> None:
         super().__init__(leaf, parent)
-        self.box = QCheckBox(leaf.title)
-        name(self.box, leaf.title, leaf.description)
+        self.box = QCheckBox(title_of(leaf))
+        name(self.box, title_of(leaf), meaning_of(leaf))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.box)
@@ -342,8 +350,8 @@ class TextEditor(Editor):
             self.line.setMaxLength(most)
             self.line.textEdited.connect(self._on_text)
         self.line.installEventFilter(self)
-        name(self.line, leaf.title, leaf.description)
-        title = QLabel(leaf.title)
+        name(self.line, title_of(leaf), meaning_of(leaf))
+        title = QLabel(title_of(leaf))
         title.setBuddy(self.line)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

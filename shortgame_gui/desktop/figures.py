@@ -21,17 +21,20 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.store.coefficients import STANDINGS, Row, rows
+from shortgame_gui.store.coefficients import STANDINGS as CODES
+from shortgame_gui.store.coefficients import Row, rows
+from shortgame_gui.words.language import N_, _
+from shortgame_gui.words.text import STANDINGS
 
 Index = QModelIndex | QPersistentModelIndex
 
-HEADINGS = ("Figure", "Value", "Unit", "Standing", "Source")
+HEADINGS = (N_("Figure"), N_("Value"), N_("Unit"), N_("Standing"), N_("Source"))
 TIPS = (
-    "Its name in the table of coefficients, from the large to the small.",
-    "As the table states it; the engine turns it into SI.",
-    "The unit of the value; 1 is a plain number.",
-    "Published, common practice without a source, or an estimate of our own.",
-    "Where it comes from, or what it was chosen for.",
+    N_("Its name in the table of coefficients, from the large to the small."),
+    N_("As the table states it; the engine turns it into SI."),
+    N_("The unit of the value; 1 is a plain number."),
+    N_("Published, common practice without a source, or an estimate of our own."),
+    N_("Where it comes from, or what it was chosen for."),
 )
 
 
@@ -58,9 +61,9 @@ class FiguresModel(QAbstractTableModel):
     ) -> Any:
         if orientation == Qt.Orientation.Horizontal and 0 <= section < len(HEADINGS):
             if role == Qt.ItemDataRole.DisplayRole:
-                return HEADINGS[section]
+                return _(HEADINGS[section])
             if role == Qt.ItemDataRole.ToolTipRole:
-                return TIPS[section]
+                return _(TIPS[section])
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -107,26 +110,29 @@ class FiguresWindow(QDialog):
 
     def __init__(self, measures: Measures, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("What is this figure?")
+        self.setWindowTitle(_("What is this figure?"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._beginnings: tuple[str, ...] = ()
         self.model = FiguresModel(measures)
         self.found = Filter(self.model)
         self.words, self.standing, self.scope = QLineEdit(), QComboBox(), QComboBox()
-        self.words.setPlaceholderText("Words to look for, in name or source")
+        self.words.setPlaceholderText(_("Words to look for, in name or source"))
         self.words.setClearButtonEnabled(True)
-        self.words.setAccessibleName("Words to look for")
-        self.words.setToolTip("Shows the figures that hold all of these words in name, unit or source.")
-        self.scope.setAccessibleName("Figures of")
-        self.scope.setToolTip("The figures that matter for the part that had the keyboard, or all of them.")
-        self.standing.addItem("Any standing", "")
-        for standing in STANDINGS:
-            self.standing.addItem(standing.capitalize(), standing)
-        self.standing.setAccessibleName("Standing")
-        self.standing.setToolTip(TIPS[3])
+        self.words.setAccessibleName(_("Words to look for"))
+        self.words.setToolTip(_("Shows the figures that hold all of these words in name, unit or source."))
+        self.scope.setAccessibleName(_("Figures of"))
+        self.scope.setToolTip(
+            _("The figures that matter for the part that had the keyboard, or all of them.")
+        )
+        self.standing.addItem(_("Any standing"), "")
+        for standing in CODES:
+            called = STANDINGS[standing]
+            self.standing.addItem(f"{called[0].upper()}{called[1:]}", standing)
+        self.standing.setAccessibleName(_("Standing"))
+        self.standing.setToolTip(_(TIPS[3]))
         self.view = QTableView()
         self.view.setModel(self.found)
-        self.view.setAccessibleName("Figures of the model")
+        self.view.setAccessibleName(_("Figures of the model"))
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -139,7 +145,7 @@ class FiguresWindow(QDialog):
         self.whole = QPlainTextEdit()
         self.whole.setReadOnly(True)
         self.whole.setTabChangesFocus(True)
-        self.whole.setAccessibleName("The figure in full")
+        self.whole.setAccessibleName(_("The figure in full"))
         self.count = QLabel()
         self._lay_out()
         self.words.textChanged.connect(self._on_filter)
@@ -176,19 +182,19 @@ class FiguresWindow(QDialog):
         self.scope.clear()
         if beginnings:
             self.scope.addItem(part, True)
-        self.scope.addItem("All figures", False)
+        self.scope.addItem(_("All figures"), False)
         self._on_filter()
 
     def _on_filter(self) -> None:
         beginnings = self._beginnings if self.scope.currentData() else ()
         self.found.look_for(beginnings, self.words.text(), self.standing.currentData())
         shown = self.found.rowCount()
-        self.count.setText(f"{shown} of {self.model.rowCount()} figures")
+        self.count.setText(_("{shown} of {all} figures").format(shown=shown, all=self.model.rowCount()))
         if shown:
             self.view.selectRow(0)
             self.view.setCurrentIndex(self.found.index(0, 0))
         else:
-            self.whole.setPlainText("No figure fits. Clear the words, or choose all figures.")
+            self.whole.setPlainText(_("No figure fits. Clear the words, or choose all figures."))
 
     def _on_row(self, index: QModelIndex) -> None:
         if index.isValid():

@@ -12,8 +12,9 @@ from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.model.player import Player
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words.language import N_, _
 
-FILTER = "Situation files (*.json);;All files (*)"
+FILTER = N_("Situation files (*.json);;All files (*)")
 SUFFIX = ".json"
 
 
@@ -31,7 +32,8 @@ class Filing(QObject):
         """What to do with changes that are in no file."""
         choice = QMessageBox.StandardButton
         return QMessageBox.question(
-            self._window, "Unsaved changes", f"Save the changes to “{self._session.situation.name}”?",
+            self._window, _("Unsaved changes"),
+            _("Save the changes to “{name}”?").format(name=self._session.situation.name),
             choice.Save | choice.Discard | choice.Cancel, choice.Save,
         )  # fmt: skip
 
@@ -50,7 +52,7 @@ class Filing(QObject):
 
     def open(self, path: Path | None = None) -> bool:
         """Open ``path``, or the file that a dialog asks for."""
-        path = path or self._ask_open("Open situation")
+        path = path or self._ask_open(_("Open situation"))
         if path is None or not self.may_leave():
             return False
         return self._try(lambda: self._session.open(path), path.name, path)
@@ -60,7 +62,7 @@ class Filing(QObject):
         return self.may_leave() and self._try(lambda: self._session.open_demo(name), name)
 
     def open_bag(self, path: Path | None = None) -> bool:
-        path = path or self._ask_open("Open bag")
+        path = path or self._ask_open(_("Open bag"))
         return path is not None and self._try(lambda: self._session.open_bag(path), path.name)
 
     def save(self) -> bool:
@@ -73,7 +75,7 @@ class Filing(QObject):
             return False
         if not self._try(lambda: self._session.save(path), path.name, path):
             return False
-        self.done.emit(f"Saved as {path.name}.")
+        self.done.emit(_("Saved as {file}.").format(file=path.name))
         return True
 
     def _try(self, act: Callable[[], None], name: str, remember: Path | None = None) -> bool:
@@ -91,14 +93,14 @@ class Filing(QObject):
         return str(near.parent) if near else ""
 
     def _ask_open(self, title: str) -> Path | None:
-        name, _ = QFileDialog.getOpenFileName(self._window, title, self._folder(), FILTER)
+        name, _kind = QFileDialog.getOpenFileName(self._window, title, self._folder(), _(FILTER))
         return Path(name) if name else None
 
     def _ask_save(self) -> Path | None:
         start = self._session.path or Path(
             self._folder(), f"{_file_name(self._session.situation.name)}{SUFFIX}"
         )
-        name, _ = QFileDialog.getSaveFileName(self._window, "Save situation", str(start), FILTER)
+        name, _kind = QFileDialog.getSaveFileName(self._window, _("Save situation"), str(start), _(FILTER))
         if not name:
             return None
         path = Path(name)

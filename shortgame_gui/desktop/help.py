@@ -30,6 +30,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.model.leaves import get
+from shortgame_gui.words.language import _
 
 PLACE = re.compile(r"{(.*?)}")
 FIRST = "start"
@@ -89,7 +90,7 @@ def pages() -> dict[str, str]:
     """Name of each page -> its title, in the order of the list."""
     found = {}
     for file in assets.names(".md"):
-        folder, _, name = file.rpartition("/")
+        folder, _slash, name = file.rpartition("/")
         if folder == "help":
             found[name.removesuffix(".md")] = assets.text(file).split("\n", 1)[0].removeprefix("# ")
     place = {name: number for number, name in enumerate(ORDER)}
@@ -101,11 +102,11 @@ class HelpWindow(QDialog):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Help")
+        self.setWindowTitle(_("Help"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.list, self.text = QListWidget(), QTextBrowser()
-        self.list.setAccessibleName("Pages of the help")
-        self.text.setAccessibleName("Help")
+        self.list.setAccessibleName(_("Pages of the help"))
+        self.text.setAccessibleName(_("Help"))
         self.text.setOpenLinks(False)
         for name, title in pages().items():
             item = QListWidgetItem(title, self.list)

@@ -5,22 +5,24 @@ Titles and meanings of single fields stand in the model and are not repeated her
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
+from shortgame_gui.model.leaves import Leaf
 from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.units import FOOT
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.situation import firmness_word
 
 GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "lie": ("Lie", ("lie",)),
-    "stance": ("Stance", ("stance",)),
-    "green": ("Green and hole", ("hole", "green")),
-    "ground": ("Ground ahead", ("ground",)),
-    "air": ("Air", ("air",)),
-    "player": ("Player", ("player",)),
-    "surroundings": ("Around you", ("surroundings",)),
-    "notes": ("Name and note", ("name", "note")),
+    "lie": (N_("Lie"), ("lie",)),
+    "stance": (N_("Stance"), ("stance",)),
+    "green": (N_("Green and hole"), ("hole", "green")),
+    "ground": (N_("Ground ahead"), ("ground",)),
+    "air": (N_("Air"), ("air",)),
+    "player": (N_("Player"), ("player",)),
+    "surroundings": (N_("Around you"), ("surroundings",)),
+    "notes": (N_("Name and note"), ("name", "note")),
 }
 """Group code -> its heading, and the first parts of the paths that it holds, in order."""
 
@@ -30,73 +32,94 @@ IN_SAND = ("clean", "half_down", "plugged", "furrow")
 
 OPEN_AT_FIRST = ("lie", "stance", "green")
 
-CHOICES: dict[str, dict[str, str]] = {
-    "ground": {
-        "tight": "Tight mown",
-        "fairway": "Fairway",
-        "fringe": "Fringe",
-        "first_cut": "First cut",
-        "rough": "Rough",
-        "bare": "Bare and hard",
-        "divot": "Divot",
-        "sanded_divot": "Divot filled with sand",
-        "sand": "Sand",
-    },
-    "sits": {
-        "up": "Up on the grass",
-        "clean": "Clean",
-        "half_down": "Half down",
-        "down": "Down",
-        "nested": "Nested at the bottom",
-        "plugged": "Plugged",
-        "furrow": "In a rake furrow",
-    },
-    "surface": {
-        "green": "Green",
-        "fringe": "Fringe",
-        "fairway": "Fairway",
-        "first_cut": "First cut",
-        "rough": "Rough",
-        "deep_rough": "Deep rough",
-        "bare": "Bare and hard",
-        "sand": "Sand",
-        "water": "Water",
-        "out": "Out of bounds",
-    },
-    "level": {
-        "tour": "Tour player",
-        "scratch": "Scratch",
-        "10": "Handicap 10",
-        "20": "Handicap 20",
-        "30": "Handicap 30",
-        "junior": "Junior",
-    },
-    "hand": {"right": "Right", "left": "Left"},
-    "ball_cover": {"soft": "Soft", "hard": "Hard"},
-    "turf_habit": {"steep": "Steeply", "neutral": "In between", "shallow": "Shallow"},
-    "counts": {
-        "average": "Lowest average",
-        "down_in_two": "Down in two",
-        "no_disaster": "No disaster",
-    },
-    "grass": {"fine": "Fine", "wiry": "Wiry"},
-    "sand": {"fine": "Fine and loose", "firm": "Firm", "wet": "Wet", "thin": "Thin over hard"},
-    "grain": {
-        "none": "None",
-        "with": "With the line",
-        "against": "Against it",
-        "left": "To the left",
-        "right": "To the right",
-    },
-    "backswing": {"free": "Free", "short": "Short"},
-    "flag": {"in": "In", "out": "Out"},
-    "kind": {
-        "tier": "Tier",
-        "false_front": "False front",
-        "run_off": "Run-off",
-        "backstop": "Backstop",
-    },
-    "owned": {"yes": "Yes", "learning": "Learning", "no": "No"},
+CHOICES: dict[str, Phrases[str]] = {
+    "ground": Phrases(
+        {
+            "tight": N_("Tight mown"),
+            "fairway": N_("Fairway"),
+            "fringe": N_("Fringe"),
+            "first_cut": N_("First cut"),
+            "rough": N_("Rough"),
+            "bare": N_("Bare and hard"),
+            "divot": N_("Divot"),
+            "sanded_divot": N_("Divot filled with sand"),
+            "sand": N_("Sand"),
+        }
+    ),
+    "sits": Phrases(
+        {
+            "up": N_("Up on the grass"),
+            "clean": N_("Clean"),
+            "half_down": N_("Half down"),
+            "down": N_("Down"),
+            "nested": N_("Nested at the bottom"),
+            "plugged": N_("Plugged"),
+            "furrow": N_("In a rake furrow"),
+        }
+    ),
+    "surface": Phrases(
+        {
+            "green": N_("Green"),
+            "fringe": N_("Fringe"),
+            "fairway": N_("Fairway"),
+            "first_cut": N_("First cut"),
+            "rough": N_("Rough"),
+            "deep_rough": N_("Deep rough"),
+            "bare": N_("Bare and hard"),
+            "sand": N_("Sand"),
+            "water": N_("Water"),
+            "out": N_("Out of bounds"),
+        }
+    ),
+    "level": Phrases(
+        {
+            "tour": N_("Tour player"),
+            "scratch": N_("Scratch"),
+            "10": N_("Handicap 10"),
+            "20": N_("Handicap 20"),
+            "30": N_("Handicap 30"),
+            "junior": N_("Junior"),
+        }
+    ),
+    "hand": Phrases({"right": N_("Right"), "left": N_("Left")}),
+    "ball_cover": Phrases({"soft": N_("Soft"), "hard": N_("Hard")}),
+    "turf_habit": Phrases({"steep": N_("Steeply"), "neutral": N_("In between"), "shallow": N_("Shallow")}),
+    "counts": Phrases(
+        {
+            "average": N_("Lowest average"),
+            "down_in_two": N_("Down in two"),
+            "no_disaster": N_("No disaster"),
+        }
+    ),
+    "grass": Phrases({"fine": N_("Fine"), "wiry": N_("Wiry")}),
+    "sand": Phrases(
+        {
+            "fine": N_("Fine and loose"),
+            "firm": N_("Firm"),
+            "wet": N_("Wet"),
+            "thin": N_("Thin over hard"),
+        }
+    ),
+    "grain": Phrases(
+        {
+            "none": N_("None"),
+            "with": N_("With the line"),
+            "against": N_("Against it"),
+            "left": N_("To the left"),
+            "right": N_("To the right"),
+        }
+    ),
+    "backswing": Phrases({"free": N_("Free"), "short": N_("Short")}),
+    "flag": Phrases({"in": N_("In"), "out": N_("Out")}),
+    "kind": Phrases(
+        {
+            "tier": N_("Tier"),
+            "false_front": N_("False front"),
+            "run_off": N_("Run-off"),
+            "backstop": N_("Backstop"),
+        }
+    ),
+    "owned": Phrases({"yes": N_("Yes"), "learning": N_("Learning"), "no": N_("No")}),
 }
 
 _KIND: dict[str, str] = {
@@ -108,10 +131,20 @@ _KIND: dict[str, str] = {
 }
 
 
+def title_of(leaf: Leaf) -> str:
+    """What the value is called, in the language of the reader."""
+    return _(leaf.title)
+
+
+def meaning_of(leaf: Leaf) -> str:
+    """What the value means, in the language of the reader."""
+    return _(leaf.description)
+
+
 def choice_labels(path: str, choices: tuple[str, ...]) -> dict[str, str]:
     """What each of ``choices`` of the leaf ``path`` is called; its own code where it has no other name."""
     kind = "owned" if path.startswith("player.techniques.") else _KIND.get(path, path.rsplit(".", 1)[-1])
-    names = CHOICES.get(kind, {})
+    names: Mapping[str, str] = CHOICES.get(kind, {})
     return {choice: names.get(choice, choice.replace("_", " ").capitalize()) for choice in choices}
 
 
@@ -119,14 +152,14 @@ def _ladder(*steps: tuple[float, str], above: str) -> Callable[[float], str]:
     """The word of the first step whose bound lies above the value."""
 
     def word(value: float) -> str:
-        return next((name for bound, name in steps if value < bound), above)
+        return _(next((name for bound, name in steps if value < bound), above))
 
     return word
 
 
 def _signed(negative: str, level: str, positive: str, least: float) -> Callable[[float], str]:
     def word(value: float) -> str:
-        return level if abs(value) < least else (positive if value > 0 else negative)
+        return _(level if abs(value) < least else (positive if value > 0 else negative))
 
     return word
 
@@ -136,25 +169,29 @@ def _signed(negative: str, level: str, positive: str, least: float) -> Callable[
 
 SPOKEN: dict[str, Callable[[float], str]] = {
     "green.speed": _ladder(
-        (8.5 * FOOT, "slow"), (10.5 * FOOT, "medium"), (12.5 * FOOT, "fast"), above="very fast"
+        (8.5 * FOOT, N_("slow")),
+        (10.5 * FOOT, N_("medium")),
+        (12.5 * FOOT, N_("fast")),
+        above=N_("very fast"),
     ),
     "green.firmness": firmness_word,
     "lie.firmness": firmness_word,
-    "green.slope_along": _signed("falls away", "level", "rises away", 0.0025),
-    "green.slope_across": _signed("right is higher", "level", "left is higher", 0.0025),
-    "stance.slope_along": _signed("downhill", "level", "uphill", 0.0087),
-    "stance.slope_across": _signed("ball below the feet", "level", "ball above the feet", 0.0087),
-    "green.takes_spin": _ladder((0.9, "less"), (1.1, "as usual"), above="more"),
-    "air.wind_along": _signed("against", "calm", "helping", 0.2),
-    "air.wind_across": _signed("from the right", "calm", "from the left", 0.2),
+    "green.slope_along": _signed(N_("falls away"), N_("level"), N_("rises away"), 0.0025),
+    "green.slope_across": _signed(N_("right is higher"), N_("level"), N_("left is higher"), 0.0025),
+    "stance.slope_along": _signed(N_("downhill"), N_("level"), N_("uphill"), 0.0087),
+    "stance.slope_across": _signed(N_("ball below the feet"), N_("level"), N_("ball above the feet"), 0.0087),
+    "green.takes_spin": _ladder((0.9, N_("less")), (1.1, N_("as usual")), above=N_("more")),
+    "air.wind_along": _signed(N_("against"), N_("calm"), N_("helping"), 0.2),
+    "air.wind_across": _signed(N_("from the right"), N_("calm"), N_("from the left"), 0.2),
 }
 """Leaf -> the word that a golfer would use for its SI value."""
 
-_TURF = (("Soft", 60.0), ("Medium", 85.0), ("Firm", 108.0), ("Very firm", 125.0))
+_TURF = ((N_("Soft"), 60.0), (N_("Medium"), 85.0), (N_("Firm"), 108.0), (N_("Very firm"), 125.0))
 
 PRESETS: dict[str, tuple[tuple[str, float], ...]] = {
     "green.speed": (
-        ("Slow", 7.5 * FOOT), ("Medium", 9.5 * FOOT), ("Fast", 11.5 * FOOT), ("Very fast", 13.0 * FOOT)
+        (N_("Slow"), 7.5 * FOOT), (N_("Medium"), 9.5 * FOOT),
+        (N_("Fast"), 11.5 * FOOT), (N_("Very fast"), 13.0 * FOOT)
     ),
     "green.firmness": _TURF,
     "lie.firmness": _TURF,
@@ -177,13 +214,15 @@ PICTURED: dict[str, Callable[[Situation, str], tuple[str, str]]] = {
 }
 """Leaf that is chosen by drawings -> what the drawing of a choice shows, as (ground, how the ball sits)."""
 
-TILES: dict[str, str] = {
-    "bare": "Bare, hard",
-    "sanded_divot": "Filled divot",
-    "up": "Up",
-    "nested": "Nested",
-    "furrow": "In a furrow",
-}
+TILES = Phrases(
+    {
+        "bare": N_("Bare, hard"),
+        "sanded_divot": N_("Filled divot"),
+        "up": N_("Up"),
+        "nested": N_("Nested"),
+        "furrow": N_("In a furrow"),
+    }
+)
 """Choice -> its caption below a drawing, where its label is too long."""
 
 PAGES: dict[str, str] = {"surroundings": "around"}
@@ -230,7 +269,7 @@ def figures_of(path: str) -> str:
     return FIGURES[max(known, key=len)] if known else ""
 
 
-LOWEST_MEANS: dict[str, str] = {"player.wedge_carry": "as usual", "ground.obstacles[].low": "ground"}
+LOWEST_MEANS = Phrases({"player.wedge_carry": N_("as usual"), "ground.obstacles[].low": N_("ground")})
 """Leaf -> what its lowest value stands for."""
 
 OFFERED: dict[str, Callable[[Situation], tuple[str, ...]]] = {

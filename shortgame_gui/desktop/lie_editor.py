@@ -94,12 +94,12 @@ class LieEditor(Editor):
         self.labels = labels.choice_labels(leaf.path, leaf.choices)
         self.buttons: dict[str, LieTile] = {}
         self._offered: tuple[str, ...] = ()
-        self.title = QLabel(leaf.title)
-        self.title.setToolTip(leaf.description)
+        self.title = QLabel(labels.title_of(leaf))
+        self.title.setToolTip(labels.meaning_of(leaf))
         group = QButtonGroup(self)
         for choice, label in self.labels.items():
             tile = LieTile(labels.TILES.get(choice, label), theme, self)
-            name(tile, f"{leaf.title}: {label}", f"{label}. {leaf.description}")
+            name(tile, f"{labels.title_of(leaf)}: {label}", f"{label}. {labels.meaning_of(leaf)}")
             tile.clicked.connect(lambda _=False, choice=choice: self.edited.emit(choice, 0))
             group.addButton(tile)
             self.buttons[choice] = tile

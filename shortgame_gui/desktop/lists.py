@@ -28,6 +28,7 @@ from shortgame_gui.model.fields import Field
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.language import N_, _
 
 Cell = SpinBox | QComboBox
 
@@ -44,7 +45,11 @@ class Row(QFrame):
         self.remove = QToolButton()
         self.remove.setText("\N{MULTIPLICATION SIGN}")
         self.remove.setAutoRaise(True)
-        name(self.remove, f"Remove {called}", f"Take {called} away.")
+        name(
+            self.remove,
+            _("Remove {thing}").format(thing=called),
+            _("Take {thing} away.").format(thing=called),
+        )
         self.remove.clicked.connect(self.removed)
         layout = QGridLayout(self)
         layout.setContentsMargins(0, 2, 0, 4)
@@ -54,15 +59,15 @@ class Row(QFrame):
         for leaf in leaves:
             field = leaf.path.rsplit(".", 1)[-1]
             cell = self._number(leaf, field, measures) if leaf.kind == "number" else self._choice(leaf, field)
-            name(cell, f"{called}, {leaf.title}", leaf.description)
+            name(cell, f"{called}, {labels.title_of(leaf)}", labels.meaning_of(leaf))
             self.cells[field] = cell
             if isinstance(cell, QComboBox):
                 layout.addWidget(cell, 0, 0, 1, across)
                 place = across
                 continue
-            title = QLabel(leaf.title)
+            title = QLabel(labels.title_of(leaf))
             title.setBuddy(cell)
-            title.setToolTip(leaf.description)
+            title.setToolTip(labels.meaning_of(leaf))
             line, column = divmod(place, across)
             layout.addWidget(title, 2 * line, column)
             layout.addWidget(cell, 2 * line + 1, column)
@@ -114,10 +119,11 @@ class ListEditor(QWidget):
         self._situation = Situation()
         self._entries: tuple[Any, ...] = ()
         self.rows: list[Row] = []
-        title = QLabel(field.meta.title or field.name)
-        title.setToolTip(field.meta.description or "")
-        self.add = QPushButton(f"Add {called}")
-        name(self.add, f"Add {called}", field.meta.description or "")
+        called_all, meaning = field.meta.title or field.name, field.meta.description or ""
+        title = QLabel(_(called_all))
+        title.setToolTip(_(meaning))
+        self.add = QPushButton(_("Add {thing}").format(thing=called))
+        name(self.add, self.add.text(), _(meaning))
         self.add.clicked.connect(self._on_add)
         head = QHBoxLayout()
         head.addWidget(title)
@@ -227,9 +233,9 @@ def changed_shape(shape: Shape, field: str, value: Any) -> Shape:
 
 
 FRESH: dict[str, tuple[str, Callable[[Situation], Any], Callable[[Any, str, Any], Any]]] = {
-    "ground.profile": ("point", fresh_point, changed_point),
-    "ground.bands": ("band", fresh_band, edited_band),
-    "ground.shapes": ("shape", fresh_shape, changed_shape),
-    "ground.obstacles": ("obstacle", fresh_obstacle, changed_obstacle),
+    "ground.profile": (N_("point"), fresh_point, changed_point),
+    "ground.bands": (N_("band"), fresh_band, edited_band),
+    "ground.shapes": (N_("shape"), fresh_shape, changed_shape),
+    "ground.obstacles": (N_("obstacle"), fresh_obstacle, changed_obstacle),
 }
 """List -> what one entry is called, a new one, and how one field of it is set."""

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui import assets
-from shortgame_gui.desktop.actions import keys_text, make_actions
+from shortgame_gui.desktop.actions import FILE, GO, VIEW, keys_text, make_actions
 from shortgame_gui.desktop.advisor import Advisor, Question, ask_engine
 from shortgame_gui.desktop.engine import Engine
 from shortgame_gui.desktop.exports import Exports
@@ -43,11 +43,12 @@ from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Rail
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words.language import N_, _, plural
 
 PANEL_WIDTH, PANEL_LINES = 310, 22
 """Width of the situation panel in pixels, and for large letters in heights of a line."""
 DEMOS = "situations/"
-ABOUT = (
+ABOUT = N_(
     "Short-game advisor\n\n"
     "Tells a golfer within 100 yards which club, technique, landing spot and swing to use. "
     "Every figure rests on a published source, on common practice, or on an estimate of our own, "
@@ -100,7 +101,7 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(960, 600)
         self.resize(1280, 800)
         self.setAcceptDrops(True)
-        self.dock = QDockWidget("Situation", self)
+        self.dock = QDockWidget(_("Situation"), self)
         self.dock.setObjectName("situation")
         self.dock.setFeatures(QDockWidget.DockWidgetFeature.NoDockWidgetFeatures)
         self.dock.setTitleBarWidget(QWidget())  # the groups have headings of their own
@@ -118,13 +119,13 @@ class MainWindow(QMainWindow):
         column.addWidget(self.rail.stack, 1)
         self.setCentralWidget(centre)
         self.state = QLabel()
-        self.state.setAccessibleName("State of the advice")
+        self.state.setAccessibleName(_("State of the advice"))
         self.progress = QProgressBar()
         self.progress.setRange(0, 100)
         self.progress.setMaximumWidth(160)
         self.progress.setMaximumHeight(14)
         self.progress.setTextVisible(False)
-        self.progress.setAccessibleName("Progress of the advice")
+        self.progress.setAccessibleName(_("Progress of the advice"))
         self.progress.hide()
         self.statusBar().addPermanentWidget(self.progress)
         self.statusBar().addPermanentWidget(self.state)
@@ -132,27 +133,30 @@ class MainWindow(QMainWindow):
     def _describe(self) -> None:
         """Say which page of the help, and which figures, belong to each part."""
         shot = self.shot
-        about(shot.headline, "start", "technique.{technique}. score. choose.", "The shot in front")
-        about(shot.side, "side-view", "flight. air. turf. run.", "Side view")
-        about(shot.plan, "plan-view", "run. surface.green. level.{player.level}.", "Plan view")
+        about(shot.headline, "start", "technique.{technique}. score. choose.", _("The shot in front"))
+        about(shot.side, "side-view", "flight. air. turf. run.", _("Side view"))
+        about(shot.plan, "plan-view", "run. surface.green. level.{player.level}.", _("Plan view"))
         about(
-            shot.table, "ranked-table", "technique.{technique}. score. baseline. choose.", "The shot in front"
+            shot.table,
+            "ranked-table",
+            "technique.{technique}. score. baseline. choose.",
+            _("The shot in front"),
         )
-        about(self.side_by_side, "side_by_side", "strike. flight. turf. surface. run.", "Side by side")
-        about(shot.explanation, "explanation", "technique.{technique}. caution.", "The shot in front")
+        about(self.side_by_side, "side_by_side", "strike. flight. turf. surface. run.", _("Side by side"))
+        about(shot.explanation, "explanation", "technique.{technique}. caution.", _("The shot in front"))
 
     def _build_menus(self) -> None:
-        file_menu = self._menus["&File"]
+        file_menu = self._menus[FILE]
         before = self.actions_by_code["open_bag"]
-        self.demo_menu, self.recent_menu = QMenu("&Demo situations", self), QMenu("Open &recent", self)
+        self.demo_menu, self.recent_menu = QMenu(_("&Demo situations"), self), QMenu(_("Open &recent"), self)
         file_menu.insertMenu(before, self.demo_menu)
         file_menu.insertMenu(before, self.recent_menu)
         for file in assets.demo_files(".json"):
             if file.startswith(DEMOS):
                 action = self.demo_menu.addAction(demo_title(file))
                 action.triggered.connect(partial(self._open_demo, file))
-        self._menus["&View"].addMenu(self.shot.table.columns_menu)
-        go = self._menus["&Go"]
+        self._menus[VIEW].addMenu(self.shot.table.columns_menu)
+        go = self._menus[GO]
         first = go.actions()[0]
         go.insertActions(first, list(self.rail.choices.values()))
         go.insertSeparator(first)
@@ -244,7 +248,7 @@ class MainWindow(QMainWindow):
         try:
             self.session.open(last)
         except DocumentError as error:
-            self.notice.tell(f"{last.name}, which was open last: {error}")
+            self.notice.tell(_("{file}, which was open last: {error}").format(file=last.name, error=error))
             self._settings.forget_last()
             return False
         return True
@@ -327,9 +331,9 @@ class MainWindow(QMainWindow):
             case "figures":
                 self.help.show_figures(*rows_of(self.focusWidget(), self.session))
             case "keys":
-                TextBox("Keyboard", keys_text(), self).open()
+                TextBox(_("Keyboard"), keys_text(), self).open()
             case "about":
-                TextBox("About", ABOUT, self).open()
+                TextBox(_("About"), _(ABOUT), self).open()
             case _:
                 raise ValueError(f"no action {code!r}")
 
@@ -368,19 +372,19 @@ class MainWindow(QMainWindow):
     # --- what changes by itself ------------------------------------------------------------------
 
     def _on_file(self) -> None:
-        self.setWindowTitle(f"{self.session.situation.name}[*] - Short-game advisor")
+        self.setWindowTitle(f"{self.session.situation.name}[*] - {_('Short-game advisor')}")
         self.setWindowModified(self.session.unsaved)
         self._fill_recent()
 
     def _on_undo(self) -> None:
         stack = self.session.undo_stack
-        for code, can, what in (
-            ("undo", stack.canUndo(), stack.undoText()),
-            ("redo", stack.canRedo(), stack.redoText()),
+        for code, can, words, what in (
+            ("undo", stack.canUndo(), _("&Undo {what}"), stack.undoText()),
+            ("redo", stack.canRedo(), _("&Redo {what}"), stack.redoText()),
         ):
             action = self.actions_by_code[code]
             action.setEnabled(can)
-            action.setText(f"&{code.capitalize()} {what}".strip())
+            action.setText(words.format(what=what).strip())
 
     @property
     def playback(self) -> Playback:
@@ -393,7 +397,7 @@ class MainWindow(QMainWindow):
     def _on_progress(self, share: float) -> None:
         self.progress.setValue(round(100 * share))
         self.progress.show()
-        self.state.setText("Working out the shots ...")
+        self.state.setText(_("Working out the shots ..."))
 
     def _on_settled(self) -> None:
         self.progress.hide()
@@ -401,10 +405,14 @@ class MainWindow(QMainWindow):
         if advice is not None and self.session.current:
             count = len(advice.shots)
             self.state.setText(
-                f"{count} {'shot' if count == 1 else 'shots'} compared, up to {advice.samples} balls each"
+                plural(
+                    "{n} shot compared, up to {balls} balls each",
+                    "{n} shots compared, up to {balls} balls each",
+                    count,
+                ).format(n=count, balls=advice.samples)
             )
         else:
-            self.state.setText("No advice")
+            self.state.setText(_("No advice"))
 
 
 def bring_on_screen(window: QWidget) -> None:
@@ -420,6 +428,6 @@ def bring_on_screen(window: QWidget) -> None:
 def demo_title(file: str) -> str:
     """``situations/08-two-tier-green.json`` as "8 Two tier green"."""
     stem = file.rsplit("/", 1)[-1].removesuffix(".json")
-    number, _, words = stem.partition("-")
+    number, _dash, words = stem.partition("-")
     words = words.replace("-", " ")
     return f"{number.lstrip('0')} {words[:1].upper()}{words[1:]}"

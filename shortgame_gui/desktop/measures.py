@@ -5,13 +5,14 @@ Green speed is always in feet of stimp, greens slope in percent and stances in d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from PySide6.QtCore import QLocale, QObject, Signal
 
 from shortgame_gui import units
 from shortgame_gui.model.fields import Field
+from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
 
 System = Literal["yards", "metres"]
@@ -63,7 +64,7 @@ DEGREES_OF_SLOPE = Unit("slope", "deg", "°", 1, 1.0)
 DEGREES = Unit("angle", "deg", "°", 1, 1.0)
 HAMMER = Unit("firmness", "g", " g", 0, 5.0)
 SHARE = Unit("share", "%", " %", 0, 5.0)
-GRADES = Unit("count", "", " grades", 2, 0.25)
+GRADES = Unit("count", "", N_(" grades"), 2, 0.25)
 COUNT = Unit("count", "", "", 0, 1.0)
 
 
@@ -158,5 +159,5 @@ class Measures(QObject):
         if kind == "temperature":
             return FAHRENHEIT if self.yards else CELSIUS
         if kind == "count" and 0.0 < step < 1.0:
-            return GRADES
+            return replace(GRADES, suffix=_(GRADES.suffix))
         return {"angle": DEGREES, "firmness": HAMMER, "share": SHARE}.get(kind, COUNT)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton
 
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.language import _
 
 
 class Notice(QFrame):
@@ -21,10 +22,10 @@ class Notice(QFrame):
         self.label.setWordWrap(True)
         self.label.setTextFormat(Qt.TextFormat.PlainText)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.label.setAccessibleName("Notice")
+        self.label.setAccessibleName(_("Notice"))
         self.dismiss = QToolButton()
-        self.dismiss.setText("Put away")
-        self.dismiss.setToolTip("Put this notice away.")
+        self.dismiss.setText(_("Put away"))
+        self.dismiss.setToolTip(_("Put this notice away."))
         self.dismiss.clicked.connect(self.hide)
         self.answers: dict[str, QToolButton] = {}
         self._row = QHBoxLayout(self)

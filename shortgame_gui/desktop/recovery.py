@@ -23,6 +23,7 @@ from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.store import height_grid
 from shortgame_gui.store.documents import DocumentError, plain, read_bag, read_situation
 from shortgame_gui.store.files import backup_of, write_whole
+from shortgame_gui.words.language import _
 
 log = logging.getLogger(__name__)
 
@@ -188,10 +189,12 @@ class Offer:
         moment = QDateTime.fromSecsSinceEpoch(int(one.when.timestamp()))
         when = QLocale().toString(moment, QLocale.FormatType.ShortFormat)
         self._line.ask(
-            f"The program ended without saving “{one.document.situation.name}” ({when}).",
+            _("The program ended without saving “{name}” ({when}).").format(
+                name=one.document.situation.name, when=when
+            ),
             {
-                "Restore": ("Go on with it as it was.", lambda: self._restore(one)),
-                "Discard": ("Throw it away for good.", lambda: self._discard(one)),
+                _("Restore"): (_("Go on with it as it was."), lambda: self._restore(one)),
+                _("Discard"): (_("Throw it away for good."), lambda: self._discard(one)),
             },
         )
 

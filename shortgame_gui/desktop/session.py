@@ -22,6 +22,7 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.player import Player
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag, read_bag, read_demo, read_situation, write_situation
+from shortgame_gui.words.language import _
 
 ShotKey = tuple[str, str]
 """What a shot is called across recomputations: club name and technique."""
@@ -176,7 +177,7 @@ class Session(QObject):
 
     def open_bag(self, path: Path) -> None:
         """Use the bag of a file, as a step that can be undone; raises DocumentError."""
-        self.put(other(self._document, bag=read_bag(path)), "Open bag")
+        self.put(other(self._document, bag=read_bag(path)), _("Open bag"))
 
     def save(self, path: Path) -> None:
         """Write the situation to ``path``; raises DocumentError and leaves the unsaved mark where it is."""

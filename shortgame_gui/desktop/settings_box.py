@@ -29,8 +29,9 @@ from shortgame_gui.desktop.measures import SYSTEMS, Measures
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.theme import MODES
 from shortgame_gui.model.player import LEVELS
+from shortgame_gui.words.language import N_, Phrases, _
 
-SIGNS = {"desktop": "As the desktop", "point": "Point: 1.5", "comma": "Comma: 1,5"}
+SIGNS = Phrases({"desktop": N_("As the desktop"), "point": N_("Point: 1.5"), "comma": N_("Comma: 1,5")})
 
 
 class SettingsBox(QDialog):
@@ -42,7 +43,7 @@ class SettingsBox(QDialog):
         super().__init__(parent)
         self._settings, self._measures, self._actions = settings, measures, actions
         self._mirrors: list[QComboBox] = []
-        self.setWindowTitle("Settings")
+        self.setWindowTitle(_("Settings"))
         self.setProperty("help_page", "settings")
         layout = QVBoxLayout(self)
         layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
@@ -57,39 +58,43 @@ class SettingsBox(QDialog):
 
     def _shown(self) -> QGroupBox:
         self.units = self._of_actions(
-            "Lengths", "Yards and feet, or metres; green speed stays in feet of stimp.", SYSTEMS
+            _("Lengths"), _("Yards and feet, or metres; green speed stays in feet of stimp."), SYSTEMS
         )
-        self.colours = self._of_actions("Colours", "Light or dark ink, or as the desktop is.", MODES)
-        self.sign = _choice("Decimal sign", "How numbers are written; either sign can be typed.", SIGNS)
+        self.colours = self._of_actions(_("Colours"), _("Light or dark ink, or as the desktop is."), MODES)
+        self.sign = _choice(_("Decimal sign"), _("How numbers are written; either sign can be typed."), SIGNS)
         self.sign.setCurrentIndex(self.sign.findData(self._measures.decimal))
         self.sign.activated.connect(self._on_sign)
-        return _group("Shown", {"Lengths": self.units, "Decimal sign": self.sign, "Colours": self.colours})
+        return _group(
+            _("Shown"), {_("Lengths"): self.units, _("Decimal sign"): self.sign, _("Colours"): self.colours}
+        )
 
     def _new(self) -> QGroupBox:
-        about = "What a new situation begins with; the one that is open keeps its own."
-        self.level = _choice("Level", about, {code: labels.CHOICES["level"][code] for code in LEVELS})
-        self.hand = _choice("Hand", about, labels.CHOICES["hand"])
+        about = _("What a new situation begins with; the one that is open keeps its own.")
+        self.level = _choice(_("Level"), about, {code: labels.CHOICES["level"][code] for code in LEVELS})
+        self.hand = _choice(_("Hand"), about, labels.CHOICES["hand"])
         self.level.setCurrentIndex(self.level.findData(self._settings.level))
         self.hand.setCurrentIndex(self.hand.findData(self._settings.hand))
         self.level.activated.connect(self._on_new)
         self.hand.activated.connect(self._on_new)
-        return _group("New situations", {"Level": self.level, "Hand": self.hand})
+        return _group(_("New situations"), {_("Level"): self.level, _("Hand"): self.hand})
 
     def _remembered(self) -> QGroupBox:
-        self.files = QCheckBox("The files I opened, and which was last")
-        name(self.files, self.files.text(), "For the list of recent files, and to open the last one again.")
-        self.layout_kept = QCheckBox("Size and layout of the window")
-        name(self.layout_kept, self.layout_kept.text(), "Its place, what is open, and how it is divided.")
+        self.files = QCheckBox(_("The files I opened, and which was last"))
+        name(
+            self.files, self.files.text(), _("For the list of recent files, and to open the last one again.")
+        )
+        self.layout_kept = QCheckBox(_("Size and layout of the window"))
+        name(self.layout_kept, self.layout_kept.text(), _("Its place, what is open, and how it is divided."))
         self.files.setChecked(self._settings.keeps_files)
         self.layout_kept.setChecked(self._settings.keeps_layout)
         self.files.clicked.connect(lambda on: setattr(self._settings, "keeps_files", on))
         self.layout_kept.clicked.connect(lambda on: setattr(self._settings, "keeps_layout", on))
-        self.forget = QPushButton("Forget")
-        name(self.forget, "Forget", "Forget files and layout now; the files themselves stay.")
+        self.forget = QPushButton(_("Forget"))
+        name(self.forget, _("Forget"), _("Forget files and layout now; the files themselves stay."))
         self.said = QLabel()
         self.forget.clicked.connect(self._on_forget)
         return _group(
-            "Remembered", {"": self.files, " ": self.layout_kept, "Now": self.forget, "  ": self.said}
+            _("Remembered"), {"": self.files, " ": self.layout_kept, _("Now"): self.forget, "  ": self.said}
         )
 
     def _of_actions(self, title: str, about: str, codes: tuple[str, ...]) -> QComboBox:
@@ -118,7 +123,7 @@ class SettingsBox(QDialog):
 
     def _on_forget(self) -> None:
         self._settings.forget()
-        self.said.setText("Forgotten.")
+        self.said.setText(_("Forgotten."))
 
 
 def _choice(title: str, about: str, choices: Mapping[str, str]) -> QComboBox:

@@ -21,6 +21,7 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.fields import Field, fields_of
 from shortgame_gui.model.leaves import Leaf, get, leaves
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.language import _
 
 NOT_SHOWN = {"version": "says how the file is written and is no part of the situation"} | {
     leaf.path: "a height grid is read, and placed, with the situation's file; the views show it"
@@ -42,8 +43,8 @@ class Section(QWidget):
         self.heading.setCheckable(True)
         self.heading.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.heading.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.heading.setAccessibleName(f"{title}, group")
-        self.heading.setToolTip(f"Show or hide the group {title}.")
+        self.heading.setAccessibleName(_("{group}, group").format(group=title))
+        self.heading.setToolTip(_("Show or hide the group {group}.").format(group=title))
         font = self.heading.font()
         font.setBold(True)
         self.heading.setFont(font)
@@ -84,7 +85,7 @@ class SituationPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Situation")
+        self.setAccessibleName(_("Situation"))
         inner = QWidget()
         self._column = QVBoxLayout(inner)
         self._column.setContentsMargins(6, 6, 6, 6)
@@ -100,8 +101,8 @@ class SituationPanel(QScrollArea):
     def _build(self) -> None:
         all_leaves = leaves(Situation)
         for code, (title, parts) in labels.GROUPS.items():
-            section = self.sections[code] = Section(title, code in labels.OPEN_AT_FIRST)
-            about(section, labels.PAGES.get(code, code), labels.FIGURES.get(code, ""), title)
+            section = self.sections[code] = Section(_(title), code in labels.OPEN_AT_FIRST)
+            about(section, labels.PAGES.get(code, code), labels.FIGURES.get(code, ""), _(title))
             for part in parts:
                 for leaf in all_leaves:
                     if leaf.path.split(".")[0] == part and leaf.path not in NOT_SHOWN:
@@ -121,8 +122,8 @@ class SituationPanel(QScrollArea):
             return
         called, fresh, changed = FRESH[path]
         of_list = [other for other in all_leaves if other.path.startswith(f"{path}[].")]
-        lister = ListEditor(_field_at(path), of_list, called, self._measures, fresh, changed)
-        lister.edited.connect(partial(self._on_edit, path, _field_at(path).meta.title or path))
+        lister = ListEditor(_field_at(path), of_list, _(called), self._measures, fresh, changed)
+        lister.edited.connect(partial(self._on_edit, path, _(_field_at(path).meta.title or path)))
         self.lists[path] = lister
         section.rows.addWidget(lister)
 
@@ -130,16 +131,16 @@ class SituationPanel(QScrollArea):
         """The switch beside ``editor`` that says that its value is not sure, and the row that it opens."""
         path, usual = labels.DOUBTS[editor.leaf.path]
         leaf = next(leaf for leaf in all_leaves if leaf.path == path)
-        doubt = DoubtEditor(leaf, editor.leaf.title, usual, self._measures)
+        doubt = DoubtEditor(leaf, labels.title_of(editor.leaf), usual, self._measures)
         editor.add_doubt(doubt.switch, doubt)
         self._listen(doubt)
 
     def _listen(self, editor: Editor) -> None:
         leaf = editor.leaf
-        editor.edited.connect(partial(self._on_edit, leaf.path, leaf.title))
+        editor.edited.connect(partial(self._on_edit, leaf.path, labels.title_of(leaf)))
         self.editors[leaf.path] = editor
         editor.setProperty("help_rows", labels.figures_of(leaf.path))
-        editor.setProperty("help_name", leaf.title)
+        editor.setProperty("help_name", labels.title_of(leaf))
 
     def focus_first(self) -> None:
         """Put the keyboard on the first heading."""

@@ -18,6 +18,7 @@ from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.jobs import Job, Run, run_here
 from shortgame_gui.desktop.session import Document, Session, ShotKey, Spot, key_of
 from shortgame_gui.desktop.worker import Runner
+from shortgame_gui.words.language import _
 
 
 @dataclass(frozen=True)
@@ -113,5 +114,9 @@ class Sketcher(QObject):
             self._session.land_there(spot, sketch.document)
 
     def _on_error(self, request: int, error: BaseException) -> None:
-        self.failed.emit(f"The picture could not be worked out ({type(error).__name__}: {error}).")
+        self.failed.emit(
+            _("The picture could not be worked out ({error}).").format(
+                error=f"{type(error).__name__}: {error}"
+            )
+        )
         self._start()

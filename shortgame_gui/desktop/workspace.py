@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QToolBar, QWidget
 
 from shortgame_gui.desktop.shot.playback import Playback
+from shortgame_gui.words.language import _
 
 
 class Workspace(QWidget):
@@ -38,9 +39,9 @@ class Rail(QToolBar):
     chosen = Signal(str)
 
     def __init__(self, workspaces: tuple[Workspace, ...]) -> None:
-        super().__init__("Workspaces")
+        super().__init__(_("Workspaces"))
         self.setObjectName("rail")
-        self.setAccessibleName("Workspaces")
+        self.setAccessibleName(_("Workspaces"))
         self.setMovable(False)
         self.setOrientation(Qt.Orientation.Vertical)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
@@ -52,16 +53,18 @@ class Rail(QToolBar):
         group = QActionGroup(self)
         for number, workspace in enumerate(workspaces, start=1):
             self.stack.addWidget(workspace)
-            action = QAction(workspace.title, self)
+            action = QAction(_(workspace.title), self)
             action.setObjectName(f"workspace_{workspace.code}")
             action.setCheckable(True)
             action.setShortcut(f"Ctrl+{number}")
-            action.setToolTip(f"{workspace.tip} (Ctrl+{number})")
-            action.setStatusTip(workspace.tip)
+            action.setToolTip(f"{_(workspace.tip)} (Ctrl+{number})")
+            action.setStatusTip(_(workspace.tip))
             action.triggered.connect(lambda _on=False, code=workspace.code: self.choose(code))
             group.addAction(action)
             self.addAction(action)
-            self.widgetForAction(action).setAccessibleName(f"{workspace.title}, workspace")
+            self.widgetForAction(action).setAccessibleName(
+                _("{title}, workspace").format(title=_(workspace.title))
+            )
             self.widgetForAction(action).setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self.choices[workspace.code] = action
         self.choose(workspaces[0].code)

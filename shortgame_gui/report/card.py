@@ -29,7 +29,7 @@ from shortgame_gui.report.page import (
     write_line,
 )
 from shortgame_gui.words import text, watch
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.situation import situation_text
 
@@ -43,7 +43,7 @@ MOST_REFUSED = 12
 """Reasons why nothing can be played that are told where there is no shot."""
 NOTE = 400
 """Letters of a note up to which it is printed."""
-RULES = _(
+RULES = N_(
     "For rehearsing and teaching. During a round the Rules of Golf (4.3) do not allow advice on club or line "
     "from a device: ask the committee. Local rules, course staff and qualified teachers come first."
 )
@@ -81,7 +81,7 @@ class Card:
     def sheet(self) -> Sheet:
         """The card as one page; the last resort is told smaller, never on a second page."""
         for room in ROOMS:
-            sheet = Sheet(self.advice.situation.name, tuple(self._blocks(room)), RULES, self.paper)
+            sheet = Sheet(self.advice.situation.name, tuple(self._blocks(room)), _(RULES), self.paper)
             if len(sheet.pages()) == 1:
                 return sheet
         raise ValueError("the card does not fit on a page")

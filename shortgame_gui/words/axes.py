@@ -6,49 +6,57 @@ from dataclasses import dataclass
 
 from shortgame_gui import units
 from shortgame_gui.advice.axes import Value
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases
 from shortgame_gui.words.numbers import Style
 
-TITLES = {
-    "distance": _("Distance to the hole"),
-    "green_to_work_with": _("Green to work with"),
-    "carry": _("Distance to carry"),
-    "green_speed": _("Green speed"),
-    "firmness": _("Firmness"),
-    "slope": _("Green rises away"),
-    "lie_slope": _("Slope of the lie"),
-    "lie": _("Lie"),
-    "wind": _("Wind from behind"),
-    "level": _("Player's level"),
-}
-MEANINGS = {
-    "distance": _("The ball goes back or forward along the line; all that lies ahead stays."),
-    "green_to_work_with": _("The hole is cut nearer to or farther from the near edge; the edge stays."),
-    "carry": _("The near edge of the green comes nearer to the hole or goes away from it; the hole stays."),
-    "green_speed": _("Stimpmeter reading of the green."),
-    "firmness": _("Impact hammer reading of the ground ahead."),
-    "slope": _("Slope of the green along the line, positive where it rises away from the ball."),
-    "lie_slope": _("Slope under the feet along the line, positive uphill."),
-    "lie": _("What the ball lies on and how it sits, from easy to hard."),
-    "wind": _("Wind along the line, negative against."),
-    "level": _("How well the player strikes the ball."),
-}
-CHOICES = {
-    "fairway": _("fairway"),
-    "tight": _("tight"),
-    "bare": _("bare"),
-    "first_cut": _("first cut"),
-    "rough_up": _("rough, sits up"),
-    "rough_half_down": _("rough, half down"),
-    "rough_down": _("rough, down"),
-    "rough_nested": _("rough, nested"),
-    "tour": _("tour"),
-    "scratch": _("scratch"),
-    "10": _("handicap 10"),
-    "20": _("handicap 20"),
-    "30": _("handicap 30"),
-    "junior": _("junior"),
-}
+TITLES = Phrases(
+    {
+        "distance": N_("Distance to the hole"),
+        "green_to_work_with": N_("Green to work with"),
+        "carry": N_("Distance to carry"),
+        "green_speed": N_("Green speed"),
+        "firmness": N_("Firmness"),
+        "slope": N_("Green rises away"),
+        "lie_slope": N_("Slope of the lie"),
+        "lie": N_("Lie"),
+        "wind": N_("Wind from behind"),
+        "level": N_("Player's level"),
+    }
+)
+MEANINGS = Phrases(
+    {
+        "distance": N_("The ball goes back or forward along the line; all that lies ahead stays."),
+        "green_to_work_with": N_("The hole is cut nearer to or farther from the near edge; the edge stays."),
+        "carry": N_(
+            "The near edge of the green comes nearer to the hole or goes away from it; the hole stays."
+        ),
+        "green_speed": N_("Stimpmeter reading of the green."),
+        "firmness": N_("Impact hammer reading of the ground ahead."),
+        "slope": N_("Slope of the green along the line, positive where it rises away from the ball."),
+        "lie_slope": N_("Slope under the feet along the line, positive uphill."),
+        "lie": N_("What the ball lies on and how it sits, from easy to hard."),
+        "wind": N_("Wind along the line, negative against."),
+        "level": N_("How well the player strikes the ball."),
+    }
+)
+CHOICES = Phrases(
+    {
+        "fairway": N_("fairway"),
+        "tight": N_("tight"),
+        "bare": N_("bare"),
+        "first_cut": N_("first cut"),
+        "rough_up": N_("rough, sits up"),
+        "rough_half_down": N_("rough, half down"),
+        "rough_down": N_("rough, down"),
+        "rough_nested": N_("rough, nested"),
+        "tour": N_("tour"),
+        "scratch": N_("scratch"),
+        "10": N_("handicap 10"),
+        "20": N_("handicap 20"),
+        "30": N_("handicap 30"),
+        "junior": N_("junior"),
+    }
+)
 
 
 @dataclass(frozen=True)

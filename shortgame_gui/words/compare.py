@@ -7,170 +7,224 @@ from typing import Literal
 
 from shortgame_gui.advice.compare import Compared, Comparison, NotDone
 from shortgame_gui.advice.difference import LINKS, Claim, Difference, comes_to_rest
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import STYLE, SURFACES, SWINGS, TECHNIQUES, cue_text, shot_name
 
 Reader = Literal["adult", "junior"]
-READERS: dict[Reader, str] = {"adult": _("Adult"), "junior": _("Junior")}
+READERS: Phrases[Reader] = Phrases({"adult": N_("Adult"), "junior": N_("Junior")})
 
-HELD = {
-    "landing": _("The landing spot"),
-    "finish": _("The finish"),
-    "swing": _("The swing (head speed)"),
-}
+HELD = Phrases(
+    {
+        "landing": N_("The landing spot"),
+        "finish": N_("The finish"),
+        "swing": N_("The swing (head speed)"),
+    }
+)
 
 #: link -> relation -> what is said of the first shot (or of both) to an adult
-ADULT: dict[str, dict[str, str]] = {
-    "delivered_loft": {
-        "less": _("{it} meets the ball with less loft ({a} against {b})"),
-        "more": _("{it} meets the ball with more loft ({a} against {b})"),
-        "same": _("both meet the ball with much the same loft ({a} and {b})"),
-    },
-    "ball_speed": {
-        "less": _("the ball of {first} starts slower ({a} against {b})"),
-        "more": _("the ball of {first} starts faster ({a} against {b})"),
-        "same": _("both balls start about equally fast ({a} and {b})"),
-    },
-    "launch": {
-        "less": _("{it} leaves lower ({a} against {b})"),
-        "more": _("{it} leaves higher ({a} against {b})"),
-        "same": _("both leave about equally high ({a} and {b})"),
-    },
-    "spin": {
-        "less": _("{it} spins less ({a} against {b})"),
-        "more": _("{it} spins more ({a} against {b})"),
-        "same": _("both spin about alike ({a} and {b})"),
-    },
-    "carry": {
-        "less": _("{it} flies less far ({a} against {b})"),
-        "more": _("{it} flies further ({a} against {b})"),
-        "same": _("both fly about equally far ({a} and {b})"),
-    },
-    "apex": {
-        "less": _("{it} stays lower in the air (peak {a} against {b})"),
-        "more": _("{it} climbs higher in the air (peak {a} against {b})"),
-        "same": _("both climb about equally high (peak {a} and {b})"),
-    },
-    "landing_angle": {
-        "less": _("{it} comes down flatter ({a} against {b})"),
-        "more": _("{it} comes down steeper ({a} against {b})"),
-        "same": _("both come down about equally steep ({a} and {b})"),
-    },
-    "forward_after": {
-        "less": _("{it} goes on slower after the first bounce ({a} along the ground against {b})"),
-        "more": _("{it} goes on faster after the first bounce ({a} along the ground against {b})"),
-        "same": _("both go on about equally fast after the first bounce ({a} and {b})"),
-    },
-    "spin_after": {
-        "less": _("{it} keeps less backspin ({a} against {b})"),
-        "more": _("{it} keeps more backspin ({a} against {b})"),
-        "same": _("both keep about the same spin ({a} and {b})"),
-    },
-    "run": {
-        "less": _("{it} {a}, while {second} {b}"),
-        "more": _("{it} {a}, while {second} {b}"),
-        "same": _("both run about equally far: one {a}, the other {b}"),
-    },
-    "total": {
-        "less": _("in all {it} goes less far ({a} against {b})"),
-        "more": _("in all {it} goes further ({a} against {b})"),
-        "same": _("in all both go about equally far ({a} and {b})"),
-    },
+ADULT: dict[str, Phrases[str]] = {
+    "delivered_loft": Phrases(
+        {
+            "less": N_("{it} meets the ball with less loft ({a} against {b})"),
+            "more": N_("{it} meets the ball with more loft ({a} against {b})"),
+            "same": N_("both meet the ball with much the same loft ({a} and {b})"),
+        }
+    ),
+    "ball_speed": Phrases(
+        {
+            "less": N_("the ball of {first} starts slower ({a} against {b})"),
+            "more": N_("the ball of {first} starts faster ({a} against {b})"),
+            "same": N_("both balls start about equally fast ({a} and {b})"),
+        }
+    ),
+    "launch": Phrases(
+        {
+            "less": N_("{it} leaves lower ({a} against {b})"),
+            "more": N_("{it} leaves higher ({a} against {b})"),
+            "same": N_("both leave about equally high ({a} and {b})"),
+        }
+    ),
+    "spin": Phrases(
+        {
+            "less": N_("{it} spins less ({a} against {b})"),
+            "more": N_("{it} spins more ({a} against {b})"),
+            "same": N_("both spin about alike ({a} and {b})"),
+        }
+    ),
+    "carry": Phrases(
+        {
+            "less": N_("{it} flies less far ({a} against {b})"),
+            "more": N_("{it} flies further ({a} against {b})"),
+            "same": N_("both fly about equally far ({a} and {b})"),
+        }
+    ),
+    "apex": Phrases(
+        {
+            "less": N_("{it} stays lower in the air (peak {a} against {b})"),
+            "more": N_("{it} climbs higher in the air (peak {a} against {b})"),
+            "same": N_("both climb about equally high (peak {a} and {b})"),
+        }
+    ),
+    "landing_angle": Phrases(
+        {
+            "less": N_("{it} comes down flatter ({a} against {b})"),
+            "more": N_("{it} comes down steeper ({a} against {b})"),
+            "same": N_("both come down about equally steep ({a} and {b})"),
+        }
+    ),
+    "forward_after": Phrases(
+        {
+            "less": N_("{it} goes on slower after the first bounce ({a} along the ground against {b})"),
+            "more": N_("{it} goes on faster after the first bounce ({a} along the ground against {b})"),
+            "same": N_("both go on about equally fast after the first bounce ({a} and {b})"),
+        }
+    ),
+    "spin_after": Phrases(
+        {
+            "less": N_("{it} keeps less backspin ({a} against {b})"),
+            "more": N_("{it} keeps more backspin ({a} against {b})"),
+            "same": N_("both keep about the same spin ({a} and {b})"),
+        }
+    ),
+    "run": Phrases(
+        {
+            "less": N_("{it} {a}, while {second} {b}"),
+            "more": N_("{it} {a}, while {second} {b}"),
+            "same": N_("both run about equally far: one {a}, the other {b}"),
+        }
+    ),
+    "total": Phrases(
+        {
+            "less": N_("in all {it} goes less far ({a} against {b})"),
+            "more": N_("in all {it} goes further ({a} against {b})"),
+            "same": N_("in all both go about equally far ({a} and {b})"),
+        }
+    ),
 }
 
 #: the same for a junior: one short sentence a link
-JUNIOR: dict[str, dict[str, str]] = {
-    "delivered_loft": {
-        "less": _("{why}{it} has less loft when it hits the ball: {a}, and {second} has {b}."),
-        "more": _("{why}{it} has more loft when it hits the ball: {a}, and {second} has {b}."),
-        "same": _("{why}both clubs hit the ball with nearly the same loft: {a} and {b}."),
-    },
-    "ball_speed": {
-        "less": _("{why}the ball of {first} starts slower: {a}, not {b}."),
-        "more": _("{why}the ball of {first} starts faster: {a}, not {b}."),
-        "same": _("{why}both balls start nearly equally fast: {a} and {b}."),
-    },
-    "launch": {
-        "less": _("{why}{it} sends the ball lower: {a}, not {b}."),
-        "more": _("{why}{it} sends the ball higher: {a}, not {b}."),
-        "same": _("{why}both send the ball nearly equally high: {a} and {b}."),
-    },
-    "spin": {
-        "less": _("{why}{it} spins less: {a}, not {b}."),
-        "more": _("{why}{it} spins more: {a}, not {b}."),
-        "same": _("{why}both balls spin nearly the same: {a} and {b}."),
-    },
-    "carry": {
-        "less": _("{why}{it} flies less far: {a}, not {b}."),
-        "more": _("{why}{it} flies further: {a}, not {b}."),
-        "same": _("{why}both balls fly nearly equally far: {a} and {b}."),
-    },
-    "landing_angle": {
-        "less": _("{why}{it} comes down flatter: {a}, not {b}."),
-        "more": _("{why}{it} comes down steeper: {a}, not {b}."),
-        "same": _("{why}both balls come down nearly equally steep: {a} and {b}."),
-    },
-    "forward_after": {
-        "less": _("{why}after the first bounce {it} has less speed left: {a}, not {b}."),
-        "more": _("{why}after the first bounce {it} has more speed left: {a}, not {b}."),
-        "same": _("{why}after the first bounce both balls have nearly the same speed left: {a} and {b}."),
-    },
-    "spin_after": {
-        "less": _("{why}{it} has less backspin left to hold it: {a}, not {b}."),
-        "more": _("{why}{it} has more backspin left to hold it: {a}, not {b}."),
-        "same": _("{why}both balls have nearly the same spin left: {a} and {b}."),
-    },
-    "run": {
-        "less": _("{why}{it} {a}, and {second} {b}."),
-        "more": _("{why}{it} {a}, and {second} {b}."),
-        "same": _("{why}both balls run nearly equally far: one {a}, the other {b}."),
-    },
-    "total": {
-        "less": _("{why}all in all {it} goes less far: {a}, not {b}."),
-        "more": _("{why}all in all {it} goes further: {a}, not {b}."),
-        "same": _("{why}all in all both balls go nearly equally far: {a} and {b}."),
-    },
+JUNIOR: dict[str, Phrases[str]] = {
+    "delivered_loft": Phrases(
+        {
+            "less": N_("{why}{it} has less loft when it hits the ball: {a}, and {second} has {b}."),
+            "more": N_("{why}{it} has more loft when it hits the ball: {a}, and {second} has {b}."),
+            "same": N_("{why}both clubs hit the ball with nearly the same loft: {a} and {b}."),
+        }
+    ),
+    "ball_speed": Phrases(
+        {
+            "less": N_("{why}the ball of {first} starts slower: {a}, not {b}."),
+            "more": N_("{why}the ball of {first} starts faster: {a}, not {b}."),
+            "same": N_("{why}both balls start nearly equally fast: {a} and {b}."),
+        }
+    ),
+    "launch": Phrases(
+        {
+            "less": N_("{why}{it} sends the ball lower: {a}, not {b}."),
+            "more": N_("{why}{it} sends the ball higher: {a}, not {b}."),
+            "same": N_("{why}both send the ball nearly equally high: {a} and {b}."),
+        }
+    ),
+    "spin": Phrases(
+        {
+            "less": N_("{why}{it} spins less: {a}, not {b}."),
+            "more": N_("{why}{it} spins more: {a}, not {b}."),
+            "same": N_("{why}both balls spin nearly the same: {a} and {b}."),
+        }
+    ),
+    "carry": Phrases(
+        {
+            "less": N_("{why}{it} flies less far: {a}, not {b}."),
+            "more": N_("{why}{it} flies further: {a}, not {b}."),
+            "same": N_("{why}both balls fly nearly equally far: {a} and {b}."),
+        }
+    ),
+    "landing_angle": Phrases(
+        {
+            "less": N_("{why}{it} comes down flatter: {a}, not {b}."),
+            "more": N_("{why}{it} comes down steeper: {a}, not {b}."),
+            "same": N_("{why}both balls come down nearly equally steep: {a} and {b}."),
+        }
+    ),
+    "forward_after": Phrases(
+        {
+            "less": N_("{why}after the first bounce {it} has less speed left: {a}, not {b}."),
+            "more": N_("{why}after the first bounce {it} has more speed left: {a}, not {b}."),
+            "same": N_(
+                "{why}after the first bounce both balls have nearly the same speed left: {a} and {b}."
+            ),
+        }
+    ),
+    "spin_after": Phrases(
+        {
+            "less": N_("{why}{it} has less backspin left to hold it: {a}, not {b}."),
+            "more": N_("{why}{it} has more backspin left to hold it: {a}, not {b}."),
+            "same": N_("{why}both balls have nearly the same spin left: {a} and {b}."),
+        }
+    ),
+    "run": Phrases(
+        {
+            "less": N_("{why}{it} {a}, and {second} {b}."),
+            "more": N_("{why}{it} {a}, and {second} {b}."),
+            "same": N_("{why}both balls run nearly equally far: one {a}, the other {b}."),
+        }
+    ),
+    "total": Phrases(
+        {
+            "less": N_("{why}all in all {it} goes less far: {a}, not {b}."),
+            "more": N_("{why}all in all {it} goes further: {a}, not {b}."),
+            "same": N_("{why}all in all both balls go nearly equally far: {a} and {b}."),
+        }
+    ),
 }
 
 #: link and relation -> the claim it must follow from, and why it does, said to a junior
 LESSONS = {
-    ("launch", "less"): ("delivered_loft", _("The face points less to the sky, so ")),
-    ("launch", "more"): ("delivered_loft", _("The face points more to the sky, so ")),
-    ("spin", "less"): ("delivered_loft", _("The face cuts under it less, so ")),
-    ("spin", "more"): ("delivered_loft", _("The face cuts under it more, so ")),
-    ("landing_angle", "less"): ("launch", _("What starts low comes down flat: ")),
-    ("landing_angle", "more"): ("launch", _("What goes up high drops down: ")),
-    ("forward_after", "more"): ("landing_angle", _("A flat ball skips on like a stone on water: ")),
-    ("forward_after", "less"): ("landing_angle", _("A ball that drops from above bites: ")),
-    ("run", "more"): ("forward_after", _("More speed left means more roll: ")),
-    ("run", "less"): ("forward_after", _("Less speed left means less roll: ")),
+    ("launch", "less"): ("delivered_loft", N_("The face points less to the sky, so ")),
+    ("launch", "more"): ("delivered_loft", N_("The face points more to the sky, so ")),
+    ("spin", "less"): ("delivered_loft", N_("The face cuts under it less, so ")),
+    ("spin", "more"): ("delivered_loft", N_("The face cuts under it more, so ")),
+    ("landing_angle", "less"): ("launch", N_("What starts low comes down flat: ")),
+    ("landing_angle", "more"): ("launch", N_("What goes up high drops down: ")),
+    ("forward_after", "more"): ("landing_angle", N_("A flat ball skips on like a stone on water: ")),
+    ("forward_after", "less"): ("landing_angle", N_("A ball that drops from above bites: ")),
+    ("run", "more"): ("forward_after", N_("More speed left means more roll: ")),
+    ("run", "less"): ("forward_after", N_("Less speed left means less roll: ")),
 }
 
-ROLLED = {
-    "less": _("{it} rolls all the way, while {second} flies {b} first"),
-    "more": _("{it} flies {a} first, while {second} rolls all the way"),
-}
+ROLLED = Phrases(
+    {
+        "less": N_("{it} rolls all the way, while {second} flies {b} first"),
+        "more": N_("{it} flies {a} first, while {second} rolls all the way"),
+    }
+)
 """What is said of the flight where only one of the two is putted, to both readers."""
 
-SOONER = {
-    "less": _("to stop at the same place {it} has to land sooner ({a} against {b})"),
-    "more": _("to stop at the same place {it} has to fly further ({a} against {b})"),
-}
+SOONER = Phrases(
+    {
+        "less": N_("to stop at the same place {it} has to land sooner ({a} against {b})"),
+        "more": N_("to stop at the same place {it} has to fly further ({a} against {b})"),
+    }
+)
 """What is said of the flight where both stop at one place, to both readers."""
 
-NOT_DONE = {
-    "does_not_land": _("a putt does not land anywhere, it rolls all the way"),
-    "no_speed_lands_there": _("no swing of this shot lands there: it can land {low} to {high} away"),
-    "no_speed_finishes_there": _("no swing of this shot stops there: it can go {low} to {high}"),
-    "swing_out_of_range": _("this shot is not swung so: only at {low} to {high}"),
-}
-ENDED = {
-    "in_water": _("ends in the water"),
-    "out_of_bounds": _("ends out of bounds"),
-    "rolled_away": _("rolls away and does not stop"),
-    "obstacle": _("is stopped by what stands in the way"),
-}
+NOT_DONE = Phrases(
+    {
+        "does_not_land": N_("a putt does not land anywhere, it rolls all the way"),
+        "no_speed_lands_there": N_("no swing of this shot lands there: it can land {low} to {high} away"),
+        "no_speed_finishes_there": N_("no swing of this shot stops there: it can go {low} to {high}"),
+        "swing_out_of_range": N_("this shot is not swung so: only at {low} to {high}"),
+    }
+)
+ENDED = Phrases(
+    {
+        "in_water": N_("ends in the water"),
+        "out_of_bounds": N_("ends out of bounds"),
+        "rolled_away": N_("rolls away and does not stop"),
+        "obstacle": N_("is stopped by what stands in the way"),
+    }
+)
 
 
 def full_name(shot: Compared | NotDone) -> str:
@@ -317,7 +371,7 @@ class _Telling:
         self.first, self.second, self.style = first, second, style
         self.clear = False
 
-    def clause(self, book: dict[str, dict[str, str]], claim: Claim, why: str = "") -> str:
+    def clause(self, book: dict[str, Phrases[str]], claim: Claim, why: str = "") -> str:
         a, b = (figure(claim.link, value, self.style) for value in (claim.first, claim.second))
         it = _("it") if self.clear else self.first
         self.clear = claim.relation != "same"
@@ -372,7 +426,7 @@ class _Telling:
             if claim.link not in JUNIOR:
                 continue
             cause, lesson = LESSONS.get((claim.link, claim.relation), ("", ""))
-            why = lesson if cause in claim.because else ""
+            why = _(lesson) if cause in claim.because else ""
             if claim.against and not claim.because:
                 why = _("even so ")
             sentences.append(self.clause(JUNIOR, claim, why).rstrip(".") + ".")

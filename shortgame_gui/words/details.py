@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.units import RPM
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import SWINGS
 
@@ -48,83 +48,83 @@ def _ring(number: int) -> Detail:
     def shown(shot: Shot, style: Style) -> str:
         return style.percent(shot.within(style.rings[number]))
 
-    words = (_("Inside {ring1}"), _("Inside {ring2}"), _("Inside {ring3}"))[number]
-    return Detail(words, _("Chance of finishing so near to the hole, or in it."), shown)
+    words = (N_("Inside {ring1}"), N_("Inside {ring2}"), N_("Inside {ring3}"))[number]
+    return Detail(words, N_("Chance of finishing so near to the hole, or in it."), shown)
 
 
 def name_of(detail: Detail, style: Style) -> str:
     """What a figure is called, with the player's rings in their places."""
-    return detail.name.format(
+    return _(detail.name).format(
         **{f"ring{k}": style.short(radius, 0) for k, radius in enumerate(style.rings, start=1)}
     )
 
 
 DETAILS: tuple[Detail, ...] = (
     Detail(
-        _("Swing"),
-        _("How far the hands go back, and the speed of the club as a share of this club's full swing."),
+        N_("Swing"),
+        N_("How far the hands go back, and the speed of the club as a share of this club's full swing."),
         lambda s, style: f"{SWINGS[s.swing]}, {style.percent(s.share)}",
     ),
     Detail(
-        _("Loft of the club"), _("As it stands on the club."), lambda s, style: style.degrees(s.club.loft)
+        N_("Loft of the club"), N_("As it stands on the club."), lambda s, style: style.degrees(s.club.loft)
     ),
     Detail(
-        _("Delivered loft"),
-        _("The loft that the ball meets: the club's own with lean, slope and an open face counted."),
+        N_("Delivered loft"),
+        N_("The loft that the ball meets: the club's own with lean, slope and an open face counted."),
         lambda s, style: style.degrees(s.delivered_loft),
     ),
-    Detail(_("The club moves"), _("How steeply the club comes down, or up, at the strike."), _attack),
+    Detail(N_("The club moves"), N_("How steeply the club comes down, or up, at the strike."), _attack),
     Detail(
-        _("Leaves the face at"),
-        _("The angle at which the ball starts, above the level."),
+        N_("Leaves the face at"),
+        N_("The angle at which the ball starts, above the level."),
         _flown(lambda s, style: style.degrees(s.launch)),
     ),
-    Detail(_("Backspin"), _("How fast the ball turns back as it leaves."), _flown(_spin)),
+    Detail(N_("Backspin"), N_("How fast the ball turns back as it leaves."), _flown(_spin)),
     Detail(
-        _("Peak height"),
-        _("The highest point of the flight, above the ball's lie."),
+        N_("Peak height"),
+        N_("The highest point of the flight, above the ball's lie."),
         _flown(lambda s, style: style.short(s.apex)),
     ),
     Detail(
-        _("Comes down at"),
-        _("The angle of the descent, below the level."),
+        N_("Comes down at"),
+        N_("The angle of the descent, below the level."),
         _flown(lambda s, style: style.degrees(s.landing_angle)),
     ),
-    Detail(_("Carry"), _("To the first landing."), _flown(lambda s, style: style.long(s.carry, 1))),
+    Detail(N_("Carry"), N_("To the first landing."), _flown(lambda s, style: style.long(s.carry, 1))),
     Detail(
-        _("Run"),
-        _("From the landing on; negative when it spins back."),
+        N_("Run"),
+        N_("From the landing on; negative when it spins back."),
         lambda s, style: style.long(s.run, 1),
     ),
     Detail(
-        _("Share in the air"),
-        _("The carry as a share of the whole way."),
+        N_("Share in the air"),
+        N_("The carry as a share of the whole way."),
         _flown(lambda s, style: style.percent(s.air_share)),
     ),
     Detail(
-        _("Time in the air"),
-        _("To the first landing."),
+        N_("Time in the air"),
+        N_("To the first landing."),
         _flown(lambda s, style: _seconds(_in_air(s), style)),
     ),
     Detail(
-        _("Time until it rests"),
-        _("From the strike to rest."),
+        N_("Time until it rests"),
+        N_("From the strike to rest."),
         lambda s, style: _seconds(float(s.track.time[-1]), style),
     ),
     _ring(0), _ring(1), _ring(2),
     Detail(
-        _("Holed out"),
-        _("Chance that this stroke is the last."),
+        N_("Holed out"),
+        N_("Chance that this stroke is the last."),
         lambda s, style: style.percent(s.holed),
     ),
     Detail(
-        _("Down in two"),
-        _("Chance, this stroke counted."),
+        N_("Down in two"),
+        N_("Chance, this stroke counted."),
         lambda s, style: style.percent(s.down_in_two),
     ),
     Detail(
-        _("Strokes"),
-        _("To hole out, on average, this one counted, with the standard error."),
+        N_("Strokes"),
+        N_("To hole out, on average, this one counted, with the standard error."),
         lambda s, style: f"{style.strokes(s.expected_strokes)} ± {style.strokes(s.standard_error)}",
     ),
 )  # fmt: skip

@@ -1,16 +1,18 @@
 """Which language the sentences are in: English, or a catalogue that somebody adds to `resources/locale/`.
 
-The language is that of the environment (`LANGUAGE`, `LC_ALL`, `LC_MESSAGES`, `LANG`, in gettext's own
-order) and is chosen once, at the first import, since many sentences stand in tables. A catalogue holds words
-only: numbers and units come from `words.numbers`.
+A sentence is translated when it is said, never when it is written down: a table holds what `N_` marks, and
+`_` or `Phrases` say it. So the language may be chosen at any time before the window is made; at first it is
+that of the environment (`LANGUAGE`, `LC_ALL`, `LC_MESSAGES`, `LANG`, in gettext's own order). A catalogue
+holds words only: numbers and units come from `words.numbers`.
 """
 
 from __future__ import annotations
 
 import io
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from gettext import GNUTranslations, NullTranslations
+from typing import TypeVar
 
 from shortgame_gui import assets
 
@@ -43,5 +45,44 @@ def catalogue(codes: list[str]) -> NullTranslations:
 
 
 _chosen = catalogue(wanted(os.environ))
-_ = _chosen.gettext
-"""The sentence in the language of the reader."""
+
+
+def speak(words: NullTranslations) -> NullTranslations:
+    """Say everything in the language of the catalogue ``words`` from now on; returns the one before."""
+    global _chosen
+    before, _chosen = _chosen, words
+    return before
+
+
+def _(sentence: str) -> str:
+    """The sentence in the language of the reader."""
+    return _chosen.gettext(sentence) if sentence else ""
+
+
+def plural(one: str, many: str, count: int) -> str:
+    """The sentence for ``count`` things: English has two, other languages have others."""
+    return _chosen.ngettext(one, many, count)
+
+
+def N_(sentence: str) -> str:
+    """Marks a sentence that stands in a table and is translated when it is said."""
+    return sentence
+
+
+Code = TypeVar("Code", bound=str)
+
+
+class Phrases(Mapping[Code, str]):
+    """Code -> phrase in the language of the reader, from a table of phrases marked by `N_`."""
+
+    def __init__(self, phrases: Mapping[Code, str]) -> None:
+        self._phrases = dict(phrases)
+
+    def __getitem__(self, code: Code) -> str:
+        return _(self._phrases[code])
+
+    def __iter__(self) -> Iterator[Code]:
+        return iter(self._phrases)
+
+    def __len__(self) -> int:
+        return len(self._phrases)

@@ -6,29 +6,33 @@ import re
 
 from shortgame_gui.advice.map import Cell, Map
 from shortgame_gui.words.axes import TITLES, value_text
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import shot_name
 
-SHORT_TECHNIQUES = {
-    "putt": _("putt"),
-    "chip": _("chip"),
-    "bump_and_run": _("run"),
-    "pitch": _("pitch"),
-    "low_check": _("check"),
-    "high_soft": _("soft"),
-    "lob": _("lob"),
-    "partial": _("part"),
-    "upright": _("upr."),
-    "splash": _("splash"),
-    "thin_splash": _("thin"),
-    "dig": _("dig"),
-    "explode": _("expl."),
-}
-PROBLEMS = {
-    "no_situation": _("There is no such situation."),
-    "no_shot": _("No shot of this bag can be played here."),
-}
+SHORT_TECHNIQUES = Phrases(
+    {
+        "putt": N_("putt"),
+        "chip": N_("chip"),
+        "bump_and_run": N_("run"),
+        "pitch": N_("pitch"),
+        "low_check": N_("check"),
+        "high_soft": N_("soft"),
+        "lob": N_("lob"),
+        "partial": N_("part"),
+        "upright": N_("upr."),
+        "splash": N_("splash"),
+        "thin_splash": N_("thin"),
+        "dig": N_("dig"),
+        "explode": N_("expl."),
+    }
+)
+PROBLEMS = Phrases(
+    {
+        "no_situation": N_("There is no such situation."),
+        "no_shot": N_("No shot of this bag can be played here."),
+    }
+)
 
 
 MOST_NAMED = 5

@@ -6,58 +6,70 @@ from math import atan
 
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.units import FOOT
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import STYLE, SURFACES
 
-GROUNDS = {
-    "tight": _("on tight mown grass"),
-    "fairway": _("on the fairway"),
-    "fringe": _("on the fringe"),
-    "first_cut": _("in the first cut"),
-    "rough": _("in rough, {depth} deep"),
-    "bare": _("on bare, hard ground"),
-    "divot": _("in a divot"),
-    "sanded_divot": _("in a divot filled with sand"),
-    "sand": _("in sand ({sand})"),
-}
-SANDS = {
-    "fine": _("fine and loose"),
-    "firm": _("firm"),
-    "wet": _("wet"),
-    "thin": _("thin over hard ground"),
-}
-SITS = {
-    "up": _("sitting up"),
-    "clean": _("lying clean"),
-    "half_down": _("half down"),
-    "down": _("down"),
-    "nested": _("nested at the bottom"),
-    "plugged": _("plugged"),
-    "furrow": _("in a rake furrow"),
-}
-LEVELS = {
-    "tour": _("Tour player"),
-    "scratch": _("Scratch player"),
-    "10": _("Handicap 10"),
-    "20": _("Handicap 20"),
-    "30": _("Handicap 30"),
-    "junior": _("Junior"),
-}
-COUNTS = {
-    "average": _("counting the lowest average"),
-    "down_in_two": _("counting down in two"),
-    "no_disaster": _("counting no disaster"),
-}
-SHAPES = {
-    "tier": _("A tier rises {height} at {at}."),
-    "false_front": _("A false front rises {height} at {at}."),
-    "run_off": _("A run-off falls {height} at {at}."),
-    "backstop": _("A backstop rises {height} at {at}."),
-}
+GROUNDS = Phrases(
+    {
+        "tight": N_("on tight mown grass"),
+        "fairway": N_("on the fairway"),
+        "fringe": N_("on the fringe"),
+        "first_cut": N_("in the first cut"),
+        "rough": N_("in rough, {depth} deep"),
+        "bare": N_("on bare, hard ground"),
+        "divot": N_("in a divot"),
+        "sanded_divot": N_("in a divot filled with sand"),
+        "sand": N_("in sand ({sand})"),
+    }
+)
+SANDS = Phrases(
+    {
+        "fine": N_("fine and loose"),
+        "firm": N_("firm"),
+        "wet": N_("wet"),
+        "thin": N_("thin over hard ground"),
+    }
+)
+SITS = Phrases(
+    {
+        "up": N_("sitting up"),
+        "clean": N_("lying clean"),
+        "half_down": N_("half down"),
+        "down": N_("down"),
+        "nested": N_("nested at the bottom"),
+        "plugged": N_("plugged"),
+        "furrow": N_("in a rake furrow"),
+    }
+)
+LEVELS = Phrases(
+    {
+        "tour": N_("Tour player"),
+        "scratch": N_("Scratch player"),
+        "10": N_("Handicap 10"),
+        "20": N_("Handicap 20"),
+        "30": N_("Handicap 30"),
+        "junior": N_("Junior"),
+    }
+)
+COUNTS = Phrases(
+    {
+        "average": N_("counting the lowest average"),
+        "down_in_two": N_("counting down in two"),
+        "no_disaster": N_("counting no disaster"),
+    }
+)
+SHAPES = Phrases(
+    {
+        "tier": N_("A tier rises {height} at {at}."),
+        "false_front": N_("A false front rises {height} at {at}."),
+        "run_off": N_("A run-off falls {height} at {at}."),
+        "backstop": N_("A backstop rises {height} at {at}."),
+    }
+)
 #: firmness in g below which a green is called so; common practice, no source
-FIRM = ((72.0, _("soft")), (98.0, _("medium")), (118.0, _("firm")))
-VERY_FIRM = _("very firm")
+FIRM = ((72.0, N_("soft")), (98.0, N_("medium")), (118.0, N_("firm")))
+VERY_FIRM = N_("very firm")
 LEVEL_SLOPE = 0.0025
 LEVEL_STANCE = 0.0087
 CALM = 0.2
@@ -65,7 +77,7 @@ CALM = 0.2
 
 def firmness_word(grams: float) -> str:
     """How firm a green is, in a word."""
-    return next((word for bound, word in FIRM if grams < bound), VERY_FIRM)
+    return _(next((word for bound, word in FIRM if grams < bound), VERY_FIRM))
 
 
 def _far(metres: float, style: Style) -> str:

@@ -5,94 +5,110 @@ from __future__ import annotations
 from math import hypot, tan
 
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, Shot, Why
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 
 STYLE = Style()
 
-TECHNIQUES = {
-    "putt": _("putt"),
-    "chip": _("chip"),
-    "bump_and_run": _("bump and run"),
-    "pitch": _("pitch"),
-    "low_check": _("low checking chip"),
-    "high_soft": _("high soft shot"),
-    "lob": _("lob"),
-    "partial": _("partial wedge"),
-    "upright": _("upright chip"),
-    "splash": _("splash"),
-    "thin_splash": _("thin splash"),
-    "dig": _("dig out"),
-    "explode": _("grass explosion"),
-}
-SWINGS = {
-    "stroke": _("putting stroke"),
-    "knee": _("hands knee-high"),
-    "hip": _("hands hip-high"),
-    "chest": _("hands chest-high"),
-    "arm_level": _("lead arm level"),
-    "three_quarter": _("three-quarter swing"),
-    "full": _("full swing"),
-}
-REFUSALS = {
-    "not_owned": _("not one of the player's shots"),
-    "needs_putter": _("played with a putter"),
-    "putter_only_putts": _("a putter only putts"),
-    "needs_wedge": _("played with a wedge"),
-    "not_with_hybrid": _("not played with a hybrid"),
-    "grass_stops_putt": _("the grass would stop a putt"),
-    "hollow_stops_putt": _("the hollow would make a putt jump"),
-    "no_cushion": _("nothing under the ball for an open face to slide on"),
-    "no_way_under": _("the face cannot get under the ball"),
-    "no_clean_contact": _("needs a clean strike, and grass is in between"),
-    "only_from_sand": _("played from sand only"),
-    "only_from_deep_grass": _("played from deep grass only"),
-    "splash_instead": _("from sand a splash does this"),
-    "lip_stops_putt": _("the lip would stop a putt"),
-    "sand_stops_putt": _("loose sand would stop a putt"),
-    "cannot_reach": _("does not reach the hole"),
-    "cannot_stop_short": _("runs past however softly it is played"),
-}
-CAUTIONS = {
-    "lightning": _(
-        "Lightning: stop, leave the course for a safe building or car, and follow the course's signal."
-    ),
-    "people_near": _("Somebody stands close: nobody within a club's swing or behind you before you move."),
-    "players_ahead": _(
-        "Players ahead within reach: wait until they are clear, and call out if a ball goes astray."
-    ),
-    "steep_bank": _("Steep bank: test the footing first, and do not play from where you could slip."),
-    "deep_bunker": _("Deep bunker: go in and out at the low side; edges can give way."),
-    "lip": _("The lip catches this shot now and then: keep clear of a ball that comes back."),
-    "rule_4_3": _(
-        "During a round the Rules of Golf (4.3) do not allow advice on club or line from a device. "
-        "Use this to rehearse and teach; ask the committee."
-    ),
-}
-STANDINGS = {
-    "published": _("published source"),
-    "common practice": _("common practice"),
-    "estimate": _("our estimate"),
-}
-ENDINGS = {
-    "at_rest": _("at rest"),
-    "holed": _("holed"),
-    "in_water": _("in the water"),
-    "out_of_bounds": _("out of bounds"),
-    "rolled_away": _("still rolling away when the clock ran out"),
-}
-SURFACES = {
-    "green": _("green"),
-    "fringe": _("fringe"),
-    "fairway": _("fairway"),
-    "first_cut": _("first cut"),
-    "rough": _("rough"),
-    "deep_rough": _("deep rough"),
-    "bare": _("bare ground"),
-    "sand": _("sand"),
-    "water": _("water"),
-    "out": _("out of bounds"),
-}
+TECHNIQUES = Phrases(
+    {
+        "putt": N_("putt"),
+        "chip": N_("chip"),
+        "bump_and_run": N_("bump and run"),
+        "pitch": N_("pitch"),
+        "low_check": N_("low checking chip"),
+        "high_soft": N_("high soft shot"),
+        "lob": N_("lob"),
+        "partial": N_("partial wedge"),
+        "upright": N_("upright chip"),
+        "splash": N_("splash"),
+        "thin_splash": N_("thin splash"),
+        "dig": N_("dig out"),
+        "explode": N_("grass explosion"),
+    }
+)
+SWINGS = Phrases(
+    {
+        "stroke": N_("putting stroke"),
+        "knee": N_("hands knee-high"),
+        "hip": N_("hands hip-high"),
+        "chest": N_("hands chest-high"),
+        "arm_level": N_("lead arm level"),
+        "three_quarter": N_("three-quarter swing"),
+        "full": N_("full swing"),
+    }
+)
+REFUSALS = Phrases(
+    {
+        "not_owned": N_("not one of the player's shots"),
+        "needs_putter": N_("played with a putter"),
+        "putter_only_putts": N_("a putter only putts"),
+        "needs_wedge": N_("played with a wedge"),
+        "not_with_hybrid": N_("not played with a hybrid"),
+        "grass_stops_putt": N_("the grass would stop a putt"),
+        "hollow_stops_putt": N_("the hollow would make a putt jump"),
+        "no_cushion": N_("nothing under the ball for an open face to slide on"),
+        "no_way_under": N_("the face cannot get under the ball"),
+        "no_clean_contact": N_("needs a clean strike, and grass is in between"),
+        "only_from_sand": N_("played from sand only"),
+        "only_from_deep_grass": N_("played from deep grass only"),
+        "splash_instead": N_("from sand a splash does this"),
+        "lip_stops_putt": N_("the lip would stop a putt"),
+        "sand_stops_putt": N_("loose sand would stop a putt"),
+        "cannot_reach": N_("does not reach the hole"),
+        "cannot_stop_short": N_("runs past however softly it is played"),
+    }
+)
+CAUTIONS = Phrases(
+    {
+        "lightning": N_(
+            "Lightning: stop, leave the course for a safe building or car, and follow the course's signal."
+        ),
+        "people_near": N_(
+            "Somebody stands close: nobody within a club's swing or behind you before you move."
+        ),
+        "players_ahead": N_(
+            "Players ahead within reach: wait until they are clear, and call out if a ball goes astray."
+        ),
+        "steep_bank": N_("Steep bank: test the footing first, and do not play from where you could slip."),
+        "deep_bunker": N_("Deep bunker: go in and out at the low side; edges can give way."),
+        "lip": N_("The lip catches this shot now and then: keep clear of a ball that comes back."),
+        "rule_4_3": N_(
+            "During a round the Rules of Golf (4.3) do not allow advice on club or line from a device. "
+            "Use this to rehearse and teach; ask the committee."
+        ),
+    }
+)
+STANDINGS = Phrases(
+    {
+        "published": N_("published source"),
+        "common practice": N_("common practice"),
+        "estimate": N_("our estimate"),
+    }
+)
+ENDINGS = Phrases(
+    {
+        "at_rest": N_("at rest"),
+        "holed": N_("holed"),
+        "in_water": N_("in the water"),
+        "out_of_bounds": N_("out of bounds"),
+        "rolled_away": N_("still rolling away when the clock ran out"),
+    }
+)
+SURFACES = Phrases(
+    {
+        "green": N_("green"),
+        "fringe": N_("fringe"),
+        "fairway": N_("fairway"),
+        "first_cut": N_("first cut"),
+        "rough": N_("rough"),
+        "deep_rough": N_("deep rough"),
+        "bare": N_("bare ground"),
+        "sand": N_("sand"),
+        "water": N_("water"),
+        "out": N_("out of bounds"),
+    }
+)
 
 
 def shot_name(club: str, technique: str, *, begins: bool = True) -> str:
@@ -334,14 +350,16 @@ def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
     return lines
 
 
-DOUBTS = {
-    "green_speed": _("the green's speed"),
-    "firmness": _("the green's firmness"),
-    "slope_along": _("the slope along the line"),
-    "slope_across": _("the slope across the line"),
-    "wind": _("the wind"),
-    "lie": _("how the ball sits"),
-}
+DOUBTS = Phrases(
+    {
+        "green_speed": N_("the green's speed"),
+        "firmness": N_("the green's firmness"),
+        "slope_along": N_("the slope along the line"),
+        "slope_across": N_("the slope across the line"),
+        "wind": N_("the wind"),
+        "lie": N_("how the ball sits"),
+    }
+)
 
 
 def doubt_text(advice: Advice, style: Style = STYLE) -> list[str]:
@@ -379,24 +397,26 @@ BALL = 0.0427
 """Width of a ball in m, by which players tell where it lies in the stance."""
 BALLS = (
     "",
-    _("half a ball width"),
-    _("one ball width"),
-    _("one and a half ball widths"),
-    _("two ball widths"),
-    _("more than two ball widths"),
+    N_("half a ball width"),
+    N_("one ball width"),
+    N_("one and a half ball widths"),
+    N_("two ball widths"),
+    N_("more than two ball widths"),
 )
 """Half widths of a ball in words."""
 
 
-ESCAPES = {
-    "sideways_left": _("Play out sideways to the left ({shot})"),
-    "sideways_right": _("Play out sideways to the right ({shot})"),
-    "backwards": _("Play out backwards ({shot})"),
-    "unplayable_back": _("Unplayable, drop back on the line"),
-    "unplayable_side": _("Unplayable, drop within two club-lengths"),
-    "unplayable_out": _("Unplayable, drop outside the bunker, back on the line"),
-    "stroke_and_distance": _("Unplayable, stroke and distance"),
-}
+ESCAPES = Phrases(
+    {
+        "sideways_left": N_("Play out sideways to the left ({shot})"),
+        "sideways_right": N_("Play out sideways to the right ({shot})"),
+        "backwards": N_("Play out backwards ({shot})"),
+        "unplayable_back": N_("Unplayable, drop back on the line"),
+        "unplayable_side": N_("Unplayable, drop within two club-lengths"),
+        "unplayable_out": N_("Unplayable, drop outside the bunker, back on the line"),
+        "stroke_and_distance": N_("Unplayable, stroke and distance"),
+    }
+)
 
 
 def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
@@ -450,53 +470,57 @@ def cue_text(code: str, number: float, style: Style = STYLE) -> str:
         words = (
             _("Ball {much} forward of the middle.") if number > 0.0 else _("Ball {much} back of the middle.")
         )
-        return words.format(much=BALLS[half_balls])
+        return words.format(much=_(BALLS[half_balls]))
     text = CUES[code]
     return text.format(
         percent=style.percent(number), degrees=style.degrees(abs(number)), length=style.fine(abs(number))
     )
 
 
-CUES = {
-    "downhill_weight_lead": _(
-        "Weight on the lower, lead foot: {percent}; draw the trail foot back a little."
-    ),
-    "downhill_ball_back": _("Ball towards the higher foot, back in the stance."),
-    "uphill_weight_trail": _(
-        "Let the weight settle towards the lower, trail foot: {percent} on the lead foot."
-    ),
-    "uphill_ball_forward": _("Ball towards the higher foot, forward in the stance."),
-    "shoulders_with_slope": _("Shoulders along the slope ({degrees}), and swing along it."),
-    "weight_lead": _("{percent} of the weight on the lead foot, and keep it there."),
-    "ball_above_grip_down": _(
-        "Ball above the feet: grip down, stand taller, expect it to start to the low side."
-    ),
-    "ball_below_stay_down": _(
-        "Ball below the feet: full grip, closer, hold knees and hips through the strike."
-    ),
-    "face_open": _("Turn the face open {degrees} about the shaft before you grip it."),
-    "aim_left": _("Aim {degrees} left of the hole."),
-    "aim_right": _("Aim {degrees} right of the hole."),
-    "handle_high": _("Handle a little high ({length})."),
-    "handle_low": _("Handle a little low ({length})."),
-    "grip_down": _("Grip down {length}."),
-    "hands_ahead": _("Hands ahead: the shaft leans {degrees} at the strike."),
-}
-FEELS = {
-    "putt": _("Feel: a long putt, hit firmly through the first grass."),
-    "chip": _("Feel: a putting stroke that brushes the grass."),
-    "bump_and_run": _("Feel: low hands, low finish, let it run."),
-    "pitch": _("Feel: an even swing back and through, soft grip."),
-    "low_check": _("Feel: crisp, ball first, short finish."),
-    "high_soft": _("Feel: quiet body, loft kept by the hands."),
-    "lob": _("Feel: long, lazy swing that slides under the ball."),
-    "upright": _("Feel: heel off the ground, shoulders only, a dead soft strike."),
-    "splash": _("Feel: throw a cushion of sand on to the green."),
-    "thin_splash": _("Feel: skim the sand, quick hands, full finish."),
-    "dig": _("Feel: steep and firm into the sand, hardly a finish."),
-    "explode": _("Feel: down behind the ball as if from sand, and through."),
-    "partial": _("Feel: the length of swing sets the distance, the rhythm stays."),
-}
+CUES = Phrases(
+    {
+        "downhill_weight_lead": N_(
+            "Weight on the lower, lead foot: {percent}; draw the trail foot back a little."
+        ),
+        "downhill_ball_back": N_("Ball towards the higher foot, back in the stance."),
+        "uphill_weight_trail": N_(
+            "Let the weight settle towards the lower, trail foot: {percent} on the lead foot."
+        ),
+        "uphill_ball_forward": N_("Ball towards the higher foot, forward in the stance."),
+        "shoulders_with_slope": N_("Shoulders along the slope ({degrees}), and swing along it."),
+        "weight_lead": N_("{percent} of the weight on the lead foot, and keep it there."),
+        "ball_above_grip_down": N_(
+            "Ball above the feet: grip down, stand taller, expect it to start to the low side."
+        ),
+        "ball_below_stay_down": N_(
+            "Ball below the feet: full grip, closer, hold knees and hips through the strike."
+        ),
+        "face_open": N_("Turn the face open {degrees} about the shaft before you grip it."),
+        "aim_left": N_("Aim {degrees} left of the hole."),
+        "aim_right": N_("Aim {degrees} right of the hole."),
+        "handle_high": N_("Handle a little high ({length})."),
+        "handle_low": N_("Handle a little low ({length})."),
+        "grip_down": N_("Grip down {length}."),
+        "hands_ahead": N_("Hands ahead: the shaft leans {degrees} at the strike."),
+    }
+)
+FEELS = Phrases(
+    {
+        "putt": N_("Feel: a long putt, hit firmly through the first grass."),
+        "chip": N_("Feel: a putting stroke that brushes the grass."),
+        "bump_and_run": N_("Feel: low hands, low finish, let it run."),
+        "pitch": N_("Feel: an even swing back and through, soft grip."),
+        "low_check": N_("Feel: crisp, ball first, short finish."),
+        "high_soft": N_("Feel: quiet body, loft kept by the hands."),
+        "lob": N_("Feel: long, lazy swing that slides under the ball."),
+        "upright": N_("Feel: heel off the ground, shoulders only, a dead soft strike."),
+        "splash": N_("Feel: throw a cushion of sand on to the green."),
+        "thin_splash": N_("Feel: skim the sand, quick hands, full finish."),
+        "dig": N_("Feel: steep and firm into the sand, hardly a finish."),
+        "explode": N_("Feel: down behind the ball as if from sand, and through."),
+        "partial": N_("Feel: the length of swing sets the distance, the rhythm stays."),
+    }
+)
 
 
 def setup_text(shot: Shot | None, style: Style = STYLE) -> list[str]:
@@ -515,6 +539,11 @@ def caution_text(code: str) -> str:
 def refusal_text(reason: str) -> str:
     """Why a shot is not offered."""
     return REFUSALS[reason]
+
+
+def not_advised(reason: str) -> str:
+    """What is said of a shot that is shown although the rules refuse it."""
+    return _("Would not be advised here: {reason}.").format(reason=refusal_text(reason))
 
 
 def refused_text(advice: Advice) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shortgame_gui.advice.result import Advice, Miss, Shot, WhatIf
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import STYLE, caution_text
 
@@ -12,51 +12,59 @@ MOST = 6
 WORTH_SAYING = 0.01
 """Chance of a bad end from which it is told."""
 
-TROUBLES = {
-    "fringe": _("Ends on the fringe: {chance}."),
-    "fairway": _("Ends on the fairway: {chance}."),
-    "first_cut": _("Ends in the first cut: {chance}."),
-    "rough": _("Ends in rough: {chance}."),
-    "deep_rough": _("Ends in deep rough: {chance}."),
-    "bare": _("Ends on bare ground: {chance}."),
-    "sand": _("Ends in sand: {chance}."),
-    "water": _("Ends in the water: {chance}."),
-    "out": _("Ends out of bounds: {chance}."),
-    "rolled_away": _("Rolls on and on down the slope: {chance}."),
-    "lip": _("Hits the lip: {chance}."),
-    "obstacle": _("Hits what stands in the way: {chance}."),
-    "fat": _("Struck fat: {chance}."),
-    "thin": _("Struck thin: {chance}."),
-    "blade": _("Struck with the leading edge: {chance}."),
-    "shank": _("Shanked: {chance}."),
-    "toe": _("Struck off the toe: {chance}."),
-    "slid_under": _("The club slides under the ball: {chance}."),
-}
+TROUBLES = Phrases(
+    {
+        "fringe": N_("Ends on the fringe: {chance}."),
+        "fairway": N_("Ends on the fairway: {chance}."),
+        "first_cut": N_("Ends in the first cut: {chance}."),
+        "rough": N_("Ends in rough: {chance}."),
+        "deep_rough": N_("Ends in deep rough: {chance}."),
+        "bare": N_("Ends on bare ground: {chance}."),
+        "sand": N_("Ends in sand: {chance}."),
+        "water": N_("Ends in the water: {chance}."),
+        "out": N_("Ends out of bounds: {chance}."),
+        "rolled_away": N_("Rolls on and on down the slope: {chance}."),
+        "lip": N_("Hits the lip: {chance}."),
+        "obstacle": N_("Hits what stands in the way: {chance}."),
+        "fat": N_("Struck fat: {chance}."),
+        "thin": N_("Struck thin: {chance}."),
+        "blade": N_("Struck with the leading edge: {chance}."),
+        "shank": N_("Shanked: {chance}."),
+        "toe": N_("Struck off the toe: {chance}."),
+        "slid_under": N_("The club slides under the ball: {chance}."),
+    }
+)
 
 #: miss -> the words for it as one to avoid; sides are quarters of the balls, mishits have a chance
-AVOID = {
-    "short": _("Miss to avoid: short. The quarter of balls that stop shortest needs {strokes} strokes."),
-    "long": _("Miss to avoid: long. The quarter of balls that go furthest needs {strokes} strokes."),
-    "left": _("Miss to avoid: left. The quarter of balls furthest left needs {strokes} strokes."),
-    "right": _("Miss to avoid: right. The quarter of balls furthest right needs {strokes} strokes."),
-    "fat": _("Miss to avoid: fat, the ground before the ball ({chance}). It needs {strokes} strokes."),
-    "thin": _("Miss to avoid: thin, low on the face ({chance}). It needs {strokes} strokes."),
-    "blade": _("Miss to avoid: the leading edge into the ball ({chance}). It needs {strokes} strokes."),
-    "shank": _("Miss to avoid: a shank ({chance}). It needs {strokes} strokes."),
-    "toe": _("Miss to avoid: off the toe ({chance}). It needs {strokes} strokes."),
-    "slid_under": _("Miss to avoid: sliding under the ball ({chance}). It needs {strokes} strokes."),
-}
-HAVE = {
-    "short": _("Miss to have: short. There the shortest quarter needs {strokes}."),
-    "long": _("Miss to have: long. There the longest quarter needs {strokes}."),
-    "left": _("Miss to have: left. There the quarter furthest left needs {strokes}."),
-    "right": _("Miss to have: right. There the quarter furthest right needs {strokes}."),
-}
-OFF = {
-    "landed_short": _("Landed {off} short, it stops {place}; {strokes}."),
-    "landed_long": _("Landed {off} long, it stops {place}; {strokes}."),
-    "swung_harder": _("Swung 5 % harder, it stops {place}; {strokes}."),
-}
+AVOID = Phrases(
+    {
+        "short": N_("Miss to avoid: short. The quarter of balls that stop shortest needs {strokes} strokes."),
+        "long": N_("Miss to avoid: long. The quarter of balls that go furthest needs {strokes} strokes."),
+        "left": N_("Miss to avoid: left. The quarter of balls furthest left needs {strokes} strokes."),
+        "right": N_("Miss to avoid: right. The quarter of balls furthest right needs {strokes} strokes."),
+        "fat": N_("Miss to avoid: fat, the ground before the ball ({chance}). It needs {strokes} strokes."),
+        "thin": N_("Miss to avoid: thin, low on the face ({chance}). It needs {strokes} strokes."),
+        "blade": N_("Miss to avoid: the leading edge into the ball ({chance}). It needs {strokes} strokes."),
+        "shank": N_("Miss to avoid: a shank ({chance}). It needs {strokes} strokes."),
+        "toe": N_("Miss to avoid: off the toe ({chance}). It needs {strokes} strokes."),
+        "slid_under": N_("Miss to avoid: sliding under the ball ({chance}). It needs {strokes} strokes."),
+    }
+)
+HAVE = Phrases(
+    {
+        "short": N_("Miss to have: short. There the shortest quarter needs {strokes}."),
+        "long": N_("Miss to have: long. There the longest quarter needs {strokes}."),
+        "left": N_("Miss to have: left. There the quarter furthest left needs {strokes}."),
+        "right": N_("Miss to have: right. There the quarter furthest right needs {strokes}."),
+    }
+)
+OFF = Phrases(
+    {
+        "landed_short": N_("Landed {off} short, it stops {place}; {strokes}."),
+        "landed_long": N_("Landed {off} long, it stops {place}; {strokes}."),
+        "swung_harder": N_("Swung 5 % harder, it stops {place}; {strokes}."),
+    }
+)
 OFF_BY = 1.0
 """The metre by which `advice.misses` lands a shot short and long."""
 
@@ -76,7 +84,7 @@ def lip_text(shot: Shot, style: Style = STYLE) -> str:
 def miss_texts(shot: Shot, style: Style = STYLE) -> list[str]:
     """The miss to avoid and the miss to have, where they stand out."""
 
-    def told(words: dict[str, str], miss: Miss | None) -> list[str]:
+    def told(words: Phrases[str], miss: Miss | None) -> list[str]:
         if miss is None:
             return []
         strokes = style.strokes(miss.strokes)

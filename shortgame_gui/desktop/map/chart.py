@@ -18,6 +18,7 @@ from shortgame_gui.advice.map import Map
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.map_picture import Layer, Look, MapPicture
+from shortgame_gui.words.language import _
 from shortgame_gui.words.map import cell_text
 
 STEPS = {
@@ -44,7 +45,7 @@ class Chart(QWidget):
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(360, 260)
-        self.setAccessibleName("Map of the winning shots")
+        self.setAccessibleName(_("Map of the winning shots"))
         theme.changed.connect(self.update)
         measures.changed.connect(self.update)
 

@@ -12,6 +12,7 @@ from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.worker import Runner
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.words.language import _
 
 Partial = Callable[[Map], None]
 
@@ -106,5 +107,7 @@ class Filler(QObject):
 
     def _on_error(self, error: BaseException) -> None:
         self._number += 1
-        self.failed.emit(f"The map could not be worked out ({type(error).__name__}: {error}).")
+        self.failed.emit(
+            _("The map could not be worked out ({error}).").format(error=f"{type(error).__name__}: {error}")
+        )
         self.settled.emit()

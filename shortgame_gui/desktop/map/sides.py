@@ -13,6 +13,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.axes import MEANINGS, TITLES, shown, unit_of
+from shortgame_gui.words.language import _
 
 WIDEST = 10_000.0
 
@@ -40,15 +41,31 @@ class Side(QWidget):
             box.setKeyboardTracking(False)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        self.dash, self.count = QLabel("to"), QLabel("steps")
+        self.dash, self.count = QLabel(_("to")), QLabel(_("steps"))
         for part in (QLabel(side), self.axis_box, self.low, self.dash, self.high, self.steps, self.count):
             row.addWidget(part)
         row.addStretch(1)
         where = side.rstrip(":").lower()
-        name(self.axis_box, f"Condition {where}", f"What changes {where}.")
-        name(self.low, f"From, {where}", f"Where the range {where} begins.")
-        name(self.high, f"To, {where}", f"Where the range {where} ends.")
-        name(self.steps, f"Steps, {where}", f"How many values {where} has.")
+        name(
+            self.axis_box,
+            _("Condition {side}").format(side=where),
+            _("What changes {side}.").format(side=where),
+        )
+        name(
+            self.low,
+            _("From, {side}").format(side=where),
+            _("Where the range {side} begins.").format(side=where),
+        )
+        name(
+            self.high,
+            _("To, {side}").format(side=where),
+            _("Where the range {side} ends.").format(side=where),
+        )
+        name(
+            self.steps,
+            _("Steps, {side}").format(side=where),
+            _("How many values {side} has.").format(side=where),
+        )
         self.axis_box.currentIndexChanged.connect(self._on_axis)
         self.low.valueChanged.connect(self._on_range)
         self.high.valueChanged.connect(self._on_range)
@@ -72,7 +89,7 @@ class Side(QWidget):
             return Scale(self.axis, axis.choices)
         low, high = self._ends
         if not low < high:
-            raise ValueError(f"{TITLES[self.axis]}: the range must go upwards.")
+            raise ValueError(_("{condition}: the range must go upwards.").format(condition=TITLES[self.axis]))
         for end in (low, high):
             try:
                 axis.put(situation, end)

@@ -30,11 +30,12 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.report.map_csv import map_csv
 from shortgame_gui.report.map_picture import LAYERS, write_picture
+from shortgame_gui.words.language import N_, Phrases, _
 
 PAUSE = 400
 """Milliseconds between the last step of an edit and the map that it asks for."""
-LAYER_NAMES = {"winner": "Winning shot", "lead": "Lead"}
-FINENESS = {"Quick": SAMPLES, "Finer": 4 * SAMPLES, "Finest": 16 * SAMPLES}
+LAYER_NAMES = Phrases({"winner": N_("Winning shot"), "lead": N_("Lead")})
+FINENESS = {N_("Quick"): SAMPLES, N_("Finer"): 4 * SAMPLES, N_("Finest"): 16 * SAMPLES}
 """What the fineness is called -> balls of a shot in each cell."""
 PICTURE_SIZE = (1280, 800)
 
@@ -43,8 +44,8 @@ class MapWorkspace(Workspace):
     """Follows the session's document while it is in view."""
 
     code = "map"
-    title = "Map"
-    tip = "When the answer changes: the winning shot over two conditions."
+    title = N_("Map")
+    tip = N_("When the answer changes: the winning shot over two conditions.")
 
     failed = Signal(str)
 
@@ -55,18 +56,21 @@ class MapWorkspace(Workspace):
         self._session, self._measures = session, measures
         self._shown, self._asked = False, None
         self.filler = Filler(question, self)
-        self.across = Side("Across:", "green_to_work_with", measures)
-        self.up = Side("Upwards:", "green_speed", measures)
+        self.across = Side(_("Across:"), "green_to_work_with", measures)
+        self.up = Side(_("Upwards:"), "green_speed", measures)
         self.layer, self.fineness = QComboBox(), QComboBox()
         for layer in LAYERS:
             self.layer.addItem(LAYER_NAMES[layer], layer)
         for word, samples in FINENESS.items():
-            self.fineness.addItem(word, samples)
+            self.fineness.addItem(_(word), samples)
         self.chart = Chart(theme, measures)
         self.words, self.state = QLabel(), QLabel()
         self.progress = QProgressBar()
-        self.stop = QPushButton("Stop")
-        self.save_picture, self.save_table = QPushButton("Save picture ..."), QPushButton("Save table ...")
+        self.stop = QPushButton(_("Stop"))
+        self.save_picture, self.save_table = (
+            QPushButton(_("Save picture ...")),
+            QPushButton(_("Save table ...")),
+        )
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE)
@@ -77,20 +81,24 @@ class MapWorkspace(Workspace):
     _asked: Request | None
 
     def _name_parts(self) -> None:
-        name(self.layer, "Layer", "Show the winning shot, or by how much it leads.")
-        name(self.fineness, "Fineness", "More balls a shot: fewer cells too close to call; a longer wait.")
-        name(self.stop, "Stop", "Leave the map as it is so far.")
-        name(self.save_picture, "Save picture", "Write the map as PNG or SVG.")
-        name(self.save_table, "Save table", "Write the map as CSV, a row a cell.")
-        self.words.setAccessibleName("The cell under the cursor")
+        name(self.layer, _("Layer"), _("Show the winning shot, or by how much it leads."))
+        name(
+            self.fineness,
+            _("Fineness"),
+            _("More balls a shot: fewer cells too close to call; a longer wait."),
+        )
+        name(self.stop, _("Stop"), _("Leave the map as it is so far."))
+        name(self.save_picture, _("Save picture"), _("Write the map as PNG or SVG."))
+        name(self.save_table, _("Save table"), _("Write the map as CSV, a row a cell."))
+        self.words.setAccessibleName(_("The cell under the cursor"))
         self.words.setWordWrap(True)
         self.words.setMinimumHeight(self.words.fontMetrics().lineSpacing() * 4)
-        self.state.setAccessibleName("State of the map")
+        self.state.setAccessibleName(_("State of the map"))
         self.progress.setRange(0, 100)
         self.progress.setMaximumWidth(160)
         self.progress.setMaximumHeight(14)
         self.progress.setTextVisible(False)
-        self.progress.setAccessibleName("Progress of the map")
+        self.progress.setAccessibleName(_("Progress of the map"))
         self.progress.hide()
         self.stop.setEnabled(False)
 
@@ -198,7 +206,7 @@ class MapWorkspace(Workspace):
     def _on_progress(self, share: float) -> None:
         self.progress.setValue(round(100 * share))
         self.progress.show()
-        self.state.setText("Filling the map ...")
+        self.state.setText(_("Filling the map ..."))
 
     def _on_map(self, made: Map) -> None:
         self.chart.show_map(made)
@@ -209,13 +217,17 @@ class MapWorkspace(Workspace):
         self.stop.setEnabled(False)
         made = self.map
         if made is None:
-            self.state.setText("No map")
+            self.state.setText(_("No map"))
         elif made.complete:
             self.state.setText(
-                f"{len(made.x.values)} x {len(made.y.values)} cells, {made.samples} balls each"
+                _("{cells} cells, {balls} balls each").format(
+                    cells=f"{len(made.x.values)} x {len(made.y.values)}", balls=made.samples
+                )
             )
         else:
-            self.state.setText(f"Stopped: {round(100 * made.done)} % of the cells are there")
+            self.state.setText(
+                _("Stopped: {share} of the cells are there").format(share=f"{round(100 * made.done)} %")
+            )
 
     # --- looking ---------------------------------------------------------------------------------
 
@@ -224,7 +236,7 @@ class MapWorkspace(Workspace):
         self.chart.update()
 
     def _tell_cell(self) -> None:
-        hint = "Point at a cell, or move with the arrow keys. A click or Enter loads it as the situation."
+        hint = _("Point at a cell, or move with the arrow keys. A click or Enter loads it as the situation.")
         self.words.setText(self.chart.words() or hint)
 
     def load_cell(self, column: int, row: int) -> None:
@@ -235,13 +247,13 @@ class MapWorkspace(Workspace):
             return
         now = self._session.situation
         loaded = msgspec.structs.replace(found, name=now.name, note=now.note)
-        self._session.put(other(self._session.document, situation=loaded), "Load a cell of the map")
+        self._session.put(other(self._session.document, situation=loaded), _("Load a cell of the map"))
 
     # --- files -----------------------------------------------------------------------------------
 
     def write_picture(self, path: Path | None = None) -> None:
         """Write the map as PNG or SVG to ``path``, or to where the player says."""
-        path = path or self._ask_path("Save picture", "map.png", "Pictures (*.png *.svg)")
+        path = path or self._ask_path(_("Save picture"), "map.png", _("Pictures (*.png *.svg)"))
         if path is None or self.map is None:
             return
         if path.suffix not in (".png", ".svg"):
@@ -249,20 +261,24 @@ class MapWorkspace(Workspace):
         try:
             write_picture(self.map, path, PICTURE_SIZE, self._measures.style, self.chart.layer)
         except OSError as error:
-            self.failed.emit(f"{path.name} cannot be written: {error.strerror}")
+            self.failed.emit(
+                _("{file} cannot be written: {error}.").format(file=path.name, error=error.strerror)
+            )
 
     def write_table(self, path: Path | None = None) -> None:
         """Write the map as CSV to ``path``, or to where the player says."""
-        path = path or self._ask_path("Save table", "map.csv", "Tables (*.csv)")
+        path = path or self._ask_path(_("Save table"), "map.csv", _("Tables (*.csv)"))
         if path is None or self.map is None:
             return
         try:
             path.write_text(map_csv(self.map, yards=self._measures.style.yards), encoding="utf-8")
         except OSError as error:
-            self.failed.emit(f"{path.name} cannot be written: {error.strerror}")
+            self.failed.emit(
+                _("{file} cannot be written: {error}.").format(file=path.name, error=error.strerror)
+            )
 
     def _ask_path(self, title: str, first: str, kinds: str) -> Path | None:
-        found, _ = QFileDialog.getSaveFileName(self._window(), title, first, kinds)
+        found, _kind = QFileDialog.getSaveFileName(self._window(), title, first, kinds)
         return Path(found) if found else None
 
     def _window(self) -> QWidget:

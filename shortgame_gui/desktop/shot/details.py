@@ -21,6 +21,7 @@ from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.words.details import DETAILS, name_of
+from shortgame_gui.words.language import _
 from shortgame_gui.words.text import TECHNIQUES
 
 Index = QModelIndex | QPersistentModelIndex
@@ -55,7 +56,7 @@ class DetailsModel(QAbstractTableModel):
             detail = DETAILS[section]
             if role == Qt.ItemDataRole.DisplayRole:
                 return name_of(detail, self._measures.style)
-            return detail.meaning if role == Qt.ItemDataRole.ToolTipRole else None
+            return _(detail.meaning) if role == Qt.ItemDataRole.ToolTipRole else None
         if orientation == Qt.Orientation.Horizontal and 0 <= section < len(self._shots):
             shot = self._shots[section]
             if role == Qt.ItemDataRole.DisplayRole:
@@ -70,10 +71,10 @@ class DetailsModel(QAbstractTableModel):
             case Qt.ItemDataRole.DisplayRole:
                 return detail.shown(shot, self._measures.style) or "\u2013"
             case Qt.ItemDataRole.ToolTipRole:
-                return detail.meaning
+                return _(detail.meaning)
             case Qt.ItemDataRole.AccessibleTextRole:
                 style = self._measures.style
-                return f"{name_of(detail, style)}: {detail.shown(shot, style) or 'none'}"
+                return f"{name_of(detail, style)}: {detail.shown(shot, style) or _('none')}"
         return None
 
 
@@ -82,13 +83,13 @@ class Details(QDialog):
 
     def __init__(self, session: Session, measures: Measures, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Details of the shots")
+        self.setWindowTitle(_("Details of the shots"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.model = DetailsModel(session, measures)
         self.view = QTableView()
         self.view.setModel(self.model)
-        self.view.setAccessibleName("Details of the shots")
-        self.view.setAccessibleDescription("How the shots that are drawn are delivered, fly and end.")
+        self.view.setAccessibleName(_("Details of the shots"))
+        self.view.setAccessibleDescription(_("How the shots that are drawn are delivered, fly and end."))
         self.view.setShowGrid(False)
         self.view.setAlternatingRowColors(True)
         self.view.setCornerButtonEnabled(False)

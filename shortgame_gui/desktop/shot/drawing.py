@@ -27,6 +27,7 @@ from PySide6.QtWidgets import QMenu
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
+from shortgame_gui.words.language import _
 
 Array = npt.NDArray[np.float64]
 
@@ -135,8 +136,11 @@ class View(pg.PlotWidget):
         """Background and axes; ``across`` says what the upright axis shows."""
         self.setBackground(QColor(colours.sky))
         along, up = self.getAxis("bottom"), self.getAxis("left")
-        along.setToolTip("Distance from the ball along the line to the hole; the wheel zooms, a drag moves.")
-        up.setToolTip(f"{across[0].upper()}{across[1:]}, {'feet' if measures.yards else 'metres'}.")
+        along.setToolTip(
+            _("Distance from the ball along the line to the hole; the wheel zooms, a drag moves.")
+        )
+        in_feet = _("{what}, feet") if measures.yards else _("{what}, metres")
+        up.setToolTip(in_feet.format(what=f"{across[0].upper()}{across[1:]}") + ".")
         for axis in (along, up):
             axis.setPen(QPen(QColor(colours.line)))
             axis.setTextPen(QColor(colours.soft_text))
@@ -147,8 +151,8 @@ class View(pg.PlotWidget):
         up.setScale(1.0 / short.si(1.0))
         css = {"color": colours.soft_text}
         if along_label:
-            along.setLabel(f"from the ball, {'yards' if measures.yards else 'metres'}", **css)
-        up.setLabel(f"{across}, {'feet' if measures.yards else 'metres'}", **css)
+            along.setLabel(_("from the ball, yards") if measures.yards else _("from the ball, metres"), **css)
+        up.setLabel(in_feet.format(what=across), **css)
 
     # --- keys and menu -----------------------------------------------------------------------------
 
@@ -163,7 +167,7 @@ class View(pg.PlotWidget):
 
     def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
         """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
-        return [("Save this view as a picture ...", self.save_wanted.emit)]
+        return [(_("Save this view as a picture ..."), self.save_wanted.emit)]
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = step_of(event)

@@ -13,6 +13,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words import text, watch
+from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
 
@@ -30,7 +31,7 @@ class Headline(QFrame):
         middle = self.font()
         middle.setPointSizeF(middle.pointSizeF() * 1.15)
         self.detail.setFont(middle)
-        for label, called in ((self.shot, "The shot to play"), (self.detail, "What it does")):
+        for label, called in ((self.shot, _("The shot to play")), (self.detail, _("What it does"))):
             label.setWordWrap(True)
             label.setAccessibleName(called)
         layout = QVBoxLayout(self)
@@ -47,7 +48,7 @@ class Headline(QFrame):
         advice, colours = self._session.advice, self._theme.colours
         style = self._measures.style
         leader = advice.shots[0] if advice and advice.shots else None
-        lines = text.answer_text(advice, leader, style) if advice else ("Working out the shots ...", "")
+        lines = text.answer_text(advice, leader, style) if advice else (_("Working out the shots ..."), "")
         for label, line in zip((self.shot, self.detail), lines, strict=True):
             label.setText(line)
             palette = QPalette(label.palette())
@@ -66,19 +67,19 @@ def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     """Why this one, set-up and what to watch of ``shot``, and what cannot be played, as HTML."""
     leader = advice.shots[0] if advice.shots else None
     if shot is leader or shot is None or leader is None:
-        parts = [_list("Why this one", text.why_text(advice.why, style))]
-        parts.append(_list("Other ways out", text.escapes_text(advice, style)))
-        parts.append(_list("Not sure", text.doubt_text(advice, style)))
+        parts = [_list(_("Why this one"), text.why_text(advice.why, style))]
+        parts.append(_list(_("Other ways out"), text.escapes_text(advice, style)))
+        parts.append(_list(_("Not sure"), text.doubt_text(advice, style)))
     else:
         reasons = explain.reasons(shot, leader)
-        parts = [_list("Against the best", text.behind_text(leader, shot, reasons, style))]
+        parts = [_list(_("Against the best"), text.behind_text(leader, shot, reasons, style))]
     if shot is not None:
-        parts.append(_list("Aim", [text.aim_text(shot, style)]))
-    parts.append(_list("Set-up", text.setup_text(shot, style)))
-    parts.append(_list("Watch out", watch.watch_text(advice, shot, style)))
+        parts.append(_list(_("Aim"), [text.aim_text(shot, style)]))
+    parts.append(_list(_("Set-up"), text.setup_text(shot, style)))
+    parts.append(_list(_("Watch out"), watch.watch_text(advice, shot, style)))
     if shot is not None:
-        parts.append(_list("A little off", watch.off_text(shot, style)))
-    parts.append(_list("Not here", text.refused_text(advice)))
+        parts.append(_list(_("A little off"), watch.off_text(shot, style)))
+    parts.append(_list(_("Not here"), text.refused_text(advice)))
     return "".join(parts)
 
 
@@ -88,7 +89,7 @@ class Explanation(QTextBrowser):
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
-        self.setAccessibleName("Why this one, set-up and what to watch")
+        self.setAccessibleName(_("Why this one, set-up and what to watch"))
         self.setFrameShape(self.Shape.NoFrame)
         self.setOpenLinks(False)
         self.setTabChangesFocus(True)

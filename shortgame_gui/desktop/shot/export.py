@@ -17,6 +17,7 @@ from PySide6.QtSvg import QSvgGenerator
 
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words.language import _
 
 SHARPER = 2.0
 """Pixels of a PNG for one of the screen."""
@@ -34,12 +35,16 @@ def save_views(views: Sequence[View], path: Path, title: str) -> None:
             try:
                 path.write_text(as_svg(views, title), encoding="utf-8")
             except OSError as error:
-                raise DocumentError(f"{path.name} cannot be written: {error.strerror}") from None
+                raise DocumentError(
+                    _("{file} cannot be written: {error}").format(file=path.name, error=error.strerror)
+                ) from None
         case ".png":
             if not as_image(views).save(str(path)):
-                raise DocumentError(f"{path.name} cannot be written as a picture")
+                raise DocumentError(_("{file} cannot be written as a picture").format(file=path.name))
         case _:
-            raise DocumentError(f"{path.name}: a picture is saved as {' or '.join(SUFFIXES)}")
+            raise DocumentError(
+                _("{file}: a picture is saved as {kinds}").format(file=path.name, kinds=", ".join(SUFFIXES))
+            )
 
 
 def _size(views: Sequence[View]) -> QSize:

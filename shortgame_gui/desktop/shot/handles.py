@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen, QPolygonF
 
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.language import _
 
 Kind = Literal["spot", "hole", "edge", "point"]
 
@@ -54,7 +55,7 @@ class Handle(pg.GraphicsObject):
     def show_mark(self, mark: Mark) -> None:
         """Stand where ``mark`` says."""
         self.mark = mark
-        self.setToolTip(f"{mark.name}: drag it, or move it by the arrow keys.")
+        self.setToolTip(_("{what}: drag it, or move it by the arrow keys.").format(what=mark.name))
         self.setPos(mark.x, mark.y)
         self.update()
 

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from shortgame_gui.advice.result import Shot, Track
 from shortgame_gui.desktop.session import Session, as_drawn
 from shortgame_gui.report.section import smooth
+from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import shot_name
 
@@ -126,10 +127,15 @@ def shown_ways(session: Session) -> tuple[Way, ...]:
 
 def reading(moment: Moment, style: Style) -> str:
     """Distance, height, time and speed in words: "12.3 yd out, 8.1 ft up, after 1.24 s, 22 mph"."""
-    parts = [f"{style.long(moment.x, 1)} out", f"{style.short(moment.z)} up"]
+    parts = [
+        _("{distance} out").format(distance=style.long(moment.x, 1)),
+        _("{height} up").format(height=style.short(moment.z)),
+    ]
     if abs(moment.y) >= 0.05:
-        parts.append(f"{style.short(abs(moment.y))} {'left' if moment.y > 0.0 else 'right'}")
-    return ", ".join([*parts, f"after {style.number(moment.time, 2)} s", style.speed(moment.speed)])
+        side = _("{gap} left") if moment.y > 0.0 else _("{gap} right")
+        parts.append(side.format(gap=style.short(abs(moment.y))))
+    after = _("after {time}").format(time=f"{style.number(moment.time, 2)} s")
+    return ", ".join([*parts, after, style.speed(moment.speed)])
 
 
 def named_reading(way: Way, moment: Moment, style: Style) -> tuple[str, str]:

@@ -19,6 +19,7 @@ from shortgame_gui.desktop.shot.movable import moved
 from shortgame_gui.desktop.shot.plan_items import Lawn, Slopes, Target, Traces
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import range_of
+from shortgame_gui.words.language import _
 from shortgame_gui.words.text import start_text, tried_text
 from shortgame_gui.words.views import plan_text
 
@@ -31,7 +32,7 @@ class PlanView(View):
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__(
-            "Plan view", "The ground from above with the aim, the landing and the spread of finishes."
+            _("Plan view"), _("The ground from above with the aim, the landing and the spread of finishes.")
         )
         self._session, self._theme, self._measures = session, theme, measures
         self.lawn, self.slopes = Lawn(theme, measures), Slopes(theme, measures)
@@ -55,7 +56,7 @@ class PlanView(View):
 
     def repaint_all(self) -> None:
         """Everything anew: colours or units changed."""
-        self.paint_frame(self._theme.colours, self._measures, "left of line", along_label=False)
+        self.paint_frame(self._theme.colours, self._measures, _("left of line"), along_label=False)
         self.show_ground()
         self.show_shots()
 
@@ -98,24 +99,24 @@ class PlanView(View):
         """What the marks of the view mean, those that are there."""
         parts = []
         if self.traces.oval is not None:
-            parts.append("oval: half land")
+            parts.append(_("oval: half land"))
         if self.traces.density is not None:
-            parts.append("shade: finishes")
+            parts.append(_("shade: finishes"))
         if self.slopes.lines.shape[1]:
             shown = self._measures.short.shown(self.slopes.step)
             digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
             step = self._measures.style.short(self.slopes.step, digits)
-            parts.append(f"lines: {step}")
+            parts.append(_("lines: {step}").format(step=step))
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 
     # --- handles -----------------------------------------------------------------------------------
 
     def _show_handles(self) -> None:
-        marks = [Mark("hole", "hole", "Hole", self._session.situation.hole.distance, 0.0)]
+        marks = [Mark("hole", "hole", _("Hole"), self._session.situation.hole.distance, 0.0)]
         landing = self._session.landing
         if landing is not None:
-            marks.append(Mark("landing", "spot", "Landing spot", *landing))
+            marks.append(Mark("landing", "spot", _("Landing spot"), *landing))
         self.handles.show(tuple(marks))
 
     def _on_moved(self, code: str, x: float, y: float, gesture: int) -> None:
@@ -134,7 +135,7 @@ class PlanView(View):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
             self.callout.tell(*spot.landing, *lines)
         elif mark is not None:
-            self.callout.tell(mark.x, mark.y, f"{mark.name}, {style.long(mark.x, 1)} away")
+            self.callout.tell(mark.x, mark.y, f"{mark.name}, {_('{d} away').format(d=style.long(mark.x, 1))}")
         else:
             self.callout.tell(0.0, 0.0)
 

@@ -23,10 +23,11 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSlider, QToolButton, QWid
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.shot.motion import Moving, reading
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.language import N_, _
 
 TICK = 16
 """Milliseconds between two pictures."""
-PACES: dict[str, float] = {"Real time": 1.0, "Half speed": 0.5, "Quarter speed": 0.25}
+PACES: dict[str, float] = {N_("Real time"): 1.0, N_("Half speed"): 0.5, N_("Quarter speed"): 0.25}
 SAME = 1e-4
 """Times in s closer than this are the same."""
 
@@ -138,17 +139,19 @@ class PlaybackBar(QWidget):
     def __init__(self, playback: Playback, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._playback, self._theme, self._measures = playback, theme, measures
-        self.back = self._button("Landing before", "Back to the landing before", lambda: playback.step(-1))
-        self.play = self._button("Play", "Play or pause (space in the views)", playback.play_or_pause)
-        self.on = self._button("Next landing", "On to the next landing", lambda: playback.step(1))
+        self.back = self._button(
+            _("Landing before"), _("Back to the landing before"), lambda: playback.step(-1)
+        )
+        self.play = self._button(_("Play"), _("Play or pause (space in the views)"), playback.play_or_pause)
+        self.on = self._button(_("Next landing"), _("On to the next landing"), lambda: playback.step(1))
         self.moment = QSlider(Qt.Orientation.Horizontal)
-        self.moment.setAccessibleName("Moment of the playback")
-        self.moment.setToolTip("Time since the strike: drag to any moment.")
+        self.moment.setAccessibleName(_("Moment of the playback"))
+        self.moment.setToolTip(_("Time since the strike: drag to any moment."))
         self.moment.valueChanged.connect(self._on_slider)
         self.pace = QComboBox()
-        self.pace.addItems(list(PACES))
-        self.pace.setAccessibleName("Pace of the playback")
-        self.pace.setToolTip("How fast the balls are played back.")
+        self.pace.addItems([_(pace) for pace in PACES])
+        self.pace.setAccessibleName(_("Pace of the playback"))
+        self.pace.setToolTip(_("How fast the balls are played back."))
         self.pace.activated.connect(lambda row: playback.set_pace(list(PACES.values())[row]))
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 2, 8, 2)
@@ -197,7 +200,7 @@ class PlaybackBar(QWidget):
         self.back.setIcon(_icon("back", ink))
         self.on.setIcon(_icon("on", ink))
         self.play.setIcon(_icon("pause" if playback.playing else "play", ink))
-        self.play.setAccessibleName("Pause" if playback.playing else "Play")
+        self.play.setAccessibleName(_("Pause") if playback.playing else _("Play"))
         self._on_moved()
 
 

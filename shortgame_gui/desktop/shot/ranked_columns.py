@@ -9,6 +9,7 @@ from typing import Any
 from shortgame_gui.advice.explain import link
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Unit
+from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import SWINGS, TECHNIQUES, behind_best_text, shot_name
 from shortgame_gui.words.watch import lip_text
@@ -49,11 +50,12 @@ class Column:
 def lands_text(shot: Shot, look: Look) -> str:
     """Where it lands against the green's edge, in few letters."""
     if shot.technique == "putt":
-        return "rolls"
+        return _("rolls")
     past = shot.landing_past_edge
     if past is None:
         return look.distance(shot.carry)
-    return f"{look.distance(abs(past))} {'on' if past >= 0.0 else 'short'}"
+    words = _("{d} on") if past >= 0.0 else _("{d} short")
+    return words.format(d=look.distance(abs(past)))
 
 
 def name_lines(shot: Shot, look: Look) -> str:
@@ -92,11 +94,18 @@ def column(
     return Column(code, heading, text, value, shown, longest, name, usual)
 
 
+RINGS = (
+    (N_("In {ring1}"), N_("Inside {ring1}"), N_("Chance of finishing within {ring1} of the hole, or in it.")),
+    (N_("In {ring2}"), N_("Inside {ring2}"), N_("Chance of finishing within {ring2} of the hole, or in it.")),
+    (N_("In {ring3}"), N_("Inside {ring3}"), N_("Chance of finishing within {ring3} of the hole, or in it.")),
+)
+"""Heading, name and meaning of the columns of rings."""
+
+
 def _in(number: int, usual: bool = False) -> Column:
     code = f"ring{number + 1}"
     return column(
-        code, f"In {{{code}}}", f"Inside {{{code}}}",
-        f"Chance of finishing within {{{code}}} of the hole, or in it.",
+        code, *RINGS[number],
         ring(number), chance(ring(number)), "100 %", usual=usual,
     )  # fmt: skip
 
@@ -112,37 +121,42 @@ def share(
 
 
 COLUMNS: tuple[Column, ...] = (
-    Column("rank", "", "Place in the order of strokes; a bracket joins shots that are too close to call.",
+    Column("rank", "", N_("Place in the order of strokes; a bracket joins shots that are too close to call."),
            lambda s, look: s.rank, lambda s, look: str(s.rank), "00"),
-    Column("shot", "Shot", "Club and technique.",
+    Column("shot", N_("Shot"), N_("Club and technique."),
            lambda s, look: shot_name(s.club.name, s.technique).casefold(), name_lines, "60-degree wedge"),
-    column("strokes", "Strokes", "Strokes and distance to the best",
-           "Strokes to hole out, this one counted, on average; under it, how far behind the best.",
+    column("strokes", N_("Strokes"), N_("Strokes and distance to the best"),
+           N_("Strokes to hole out, this one counted, on average; under it, how far behind the best."),
            lambda s, look: s.expected_strokes, strokes_lines, "+9.99", usual=True),
-    column("error", "\N{PLUS-MINUS SIGN}", "Margin of error of the strokes",
-           "Standard error of the strokes: how far the average may be off, with so many balls played.",
+    column("error", "\N{PLUS-MINUS SIGN}", N_("Margin of error of the strokes"),
+           N_("Standard error of the strokes: how far the average may be off, with so many balls played."),
            lambda s, look: s.standard_error, lambda s, look: look.style.strokes(s.standard_error), "0.00"),
-    column("lands", "Lands, {unit}", "Landing spot", "Where the ball lands, against the green's near edge.",
+    column("lands", N_("Lands, {unit}"), N_("Landing spot"),
+           N_("Where the ball lands, against the green's near edge."),
            lambda s, look: s.landing[0], lands_text, "99.9 short", usual=True),
-    column("carry", "Carries, {unit}", "Carry", "How far the ball flies to its first landing.",
+    column("carry", N_("Carries, {unit}"), N_("Carry"), N_("How far the ball flies to its first landing."),
            lambda s, look: s.carry, length(lambda s, look: s.carry), "99.9"),
-    column("runs", "Runs, {unit}", "Run", "How far it goes on after landing; negative when it spins back.",
+    column("runs", N_("Runs, {unit}"), N_("Run"),
+           N_("How far it goes on after landing; negative when it spins back."),
            lambda s, look: s.run, length(lambda s, look: s.run), "-99.9", usual=True),
     _in(0),
     _in(1, usual=True),
     _in(2),
-    share("two", "In two", "Down in two", "Chance of being down in two strokes, this one counted.",
+    share("two", N_("In two"), N_("Down in two"),
+          N_("Chance of being down in two strokes, this one counted."),
           lambda s: s.down_in_two, usual=True),
-    share("three", "3 or more", "Three or more", "Chance of needing three strokes or more, this one counted.",
+    share("three", N_("3 or more"), N_("Three or more"),
+          N_("Chance of needing three strokes or more, this one counted."),
           lambda s: s.three_or_more),
-    share("holed", "Holed", "Holed out", "Chance that this stroke is the last.", lambda s: s.holed),
-    share("mishit", "Mishit", "Struck badly", "Chance of a strike that is fat, thin or worse.",
+    share("holed", N_("Holed"), N_("Holed out"),
+          N_("Chance that this stroke is the last."), lambda s: s.holed),
+    share("mishit", N_("Mishit"), N_("Struck badly"), N_("Chance of a strike that is fat, thin or worse."),
           lambda s: link(s, "mishit")),
-    share("off", "Off green", "Misses the green", "Chance that the ball stops off the green.",
+    share("off", N_("Off green"), N_("Misses the green"), N_("Chance that the ball stops off the green."),
           lambda s: link(s, "off_green")),
-    share("lip", "Lip", "Hits the lip", "Chance that the lip of the bunker catches the ball.",
+    share("lip", N_("Lip"), N_("Hits the lip"), N_("Chance that the lip of the bunker catches the ball."),
           lambda s: s.trouble.get("lip", 0.0)),
-    column("swing", "Swing", "Length of swing", "How far the hands go back.",
+    column("swing", N_("Swing"), N_("Length of swing"), N_("How far the hands go back."),
            lambda s, look: s.share, lambda s, look: SWINGS[s.swing], "hands chest-high"),
 )  # fmt: skip
 

@@ -39,6 +39,7 @@ from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.drawing import shot_pen
 from shortgame_gui.desktop.shot.ranked_columns import CODES, COLUMNS, LEFT, USUAL, Column, Look
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.words.language import _, plural
 from shortgame_gui.words.text import caution_text
 
 SORT_ROLE = Qt.ItemDataRole.UserRole
@@ -146,14 +147,15 @@ class RankedModel(ColumnModel):
         return None
 
     def _tip(self, shot: Shot, column: Column) -> str:
-        tip = self.filled(column.text)
+        tip = self.filled(_(column.text))
         if column.code == "strokes":
             own, paired = (
                 self._measures.style.number(e, 3) for e in (shot.standard_error, shot.behind_best_error)
             )
-            tip += f"\nStandard error {own}, of the difference {paired}, from {shot.n} balls."
+            told = _("Standard error {own}, of the difference {paired}, from {n} balls.")
+            tip += "\n" + told.format(own=own, paired=paired, n=shot.n)
         if column.code == "shot":
-            tip += "\nTick to draw it beside the one in front."
+            tip += "\n" + _("Tick to draw it beside the one in front.")
             if "lip" in shot.cautions:
                 tip += f"\n{caution_text('lip')}"
         return tip
@@ -222,8 +224,8 @@ class RankedTable(QTableView):
         self.setModel(self.sorted)
         self._bracket = BracketDelegate(theme)
         self.setItemDelegateForColumn(0, self._bracket)
-        self.setAccessibleName("Ranked shots")
-        self.setAccessibleDescription("Every shot that could be played, best first.")
+        self.setAccessibleName(_("Ranked shots"))
+        self.setAccessibleDescription(_("Every shot that could be played, best first."))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setShowGrid(False)
@@ -254,20 +256,20 @@ class RankedTable(QTableView):
 
     def _make_menu(self) -> QMenu:
         """The menu of columns; it is that of the window's menu bar and of the heading alike."""
-        menu = QMenu("&Columns", self)
+        menu = QMenu(_("&Columns"), self)
         self._choices = {}
         for column in COLUMNS:
             if column.name:
-                action = menu.addAction(self.ranked.filled(column.name))
+                action = menu.addAction(self.ranked.filled(_(column.name)))
                 action.setObjectName(f"column_{column.code}")
                 action.setCheckable(True)
-                action.setToolTip(self.ranked.filled(column.text))
+                action.setToolTip(self.ranked.filled(_(column.text)))
                 action.triggered.connect(self._on_choice)
                 self._choices[column.code] = action
         menu.addSeparator()
-        usual = menu.addAction("&Usual columns")
+        usual = menu.addAction(_("&Usual columns"))
         usual.setObjectName("usual_columns")
-        usual.setToolTip("Show the columns that a first start shows.")
+        usual.setToolTip(_("Show the columns that a first start shows."))
         usual.triggered.connect(self._on_usual)
         menu.setToolTipsVisible(True)
         return menu
@@ -296,7 +298,7 @@ class RankedTable(QTableView):
     def _on_units(self) -> None:
         for column in COLUMNS:
             if column.code in self._choices:
-                self._choices[column.code].setText(self.ranked.filled(column.name))
+                self._choices[column.code].setText(self.ranked.filled(_(column.name)))
         self._set_widths()
 
     def _set_widths(self) -> None:
@@ -337,7 +339,7 @@ class RankedTable(QTableView):
         """Headings and rows as they are shown, with tabs between the cells."""
         columns = [k for k in range(len(COLUMNS)) if not self.isColumnHidden(k)]
         model, across = self.model(), Qt.Orientation.Horizontal
-        rows = [[model.headerData(k, across) or "Rank" for k in columns]]
+        rows = [[model.headerData(k, across) or _("Rank") for k in columns]]
         for row in range(model.rowCount()):
             rows.append([model.index(row, k).data(Qt.ItemDataRole.AccessibleTextRole) for k in columns])
         return "\n".join("\t".join(cells) for cells in rows)
@@ -345,7 +347,8 @@ class RankedTable(QTableView):
     def copy(self) -> None:
         """Put the table on the clipboard as text."""
         QGuiApplication.clipboard().setText(self.as_text())
-        self.copied.emit(f"{self.model().rowCount()} shots copied.")
+        rows = self.model().rowCount()
+        self.copied.emit(plural("{n} shot copied.", "{n} shots copied.", rows).format(n=rows))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):

@@ -14,6 +14,7 @@ from shortgame_gui.desktop.shot.motion import Moment, Way
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.section import Profile
+from shortgame_gui.words.language import _
 from shortgame_gui.words.text import landing_text
 
 FLAG_HEIGHT = 2.13
@@ -81,7 +82,7 @@ class Section(ScreenItem):
             for end in (under.first(), under.last()):
                 painter.drawLine(end - QPointF(0, 3), end + QPointF(0, 3))
         middle = self._under(to_screen, 0.5 * sum(front.half), TURF + BAR)
-        self._write(painter, seen, middle, 0, "half of the balls stop here")
+        self._write(painter, seen, middle, 0, _("half of the balls stop here"))
         if front.technique != "putt":
             spot = self._under(to_screen, front.landing[0], TURF)
             self._write(painter, seen, spot, 1, landing_text(front, self._measures.style))
@@ -183,7 +184,7 @@ class Flights(ScreenItem):
     def _number(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
         """The rank in a small box on the flight."""
         track, metrics = way.shot.track, QFontMetricsF(painter.font())
-        text = str(way.shot.rank) if way is not self.spot else "your spot"
+        text = str(way.shot.rank) if way is not self.spot else _("your spot")
         share = MARK_AT[way.place % len(MARK_AT)] if way is not self.spot else SPOT_MARK_AT
         at = round(share * (track.landing or len(track.time) - 1))
         middle = to_screen.map(QPointF(float(track.position[0][at]), float(track.position[2][at])))

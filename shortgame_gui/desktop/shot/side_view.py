@@ -32,6 +32,7 @@ from shortgame_gui.desktop.shot.side_items import (
 )
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import profile_of, range_of
+from shortgame_gui.words.language import _
 from shortgame_gui.words.text import tried_text
 from shortgame_gui.words.views import side_text
 
@@ -46,7 +47,8 @@ class SideView(View):
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__(
-            "Side view", "The ground along the line of play and the flight and run of the leading shots."
+            _("Side view"),
+            _("The ground along the line of play and the flight and run of the leading shots."),
         )
         self._session, self._theme, self._measures = session, theme, measures
         self._equal = False
@@ -100,7 +102,7 @@ class SideView(View):
         session, style = self._session, self._measures.style
         ways = ways_of(session.ways)
         flies = ways and ways[0].shot.apex > 0.0 and ways[0].shot.technique != "putt"
-        peak = f"{style.short(ways[0].shot.apex)} up" if flies else ""
+        peak = _("{height} up").format(height=style.short(ways[0].shot.apex)) if flies else ""
         self.flights.show_ways(ways, not session.exact, spot_way(session), peak)
         self.section.show_shots(session.ways, not session.current)
         shots = session.ways
@@ -122,7 +124,7 @@ class SideView(View):
         ]
         landing = self._session.landing
         if landing is not None:
-            marks.append(Mark("landing", "spot", "Landing spot", landing[0], profile.height(landing[0])))
+            marks.append(Mark("landing", "spot", _("Landing spot"), landing[0], profile.height(landing[0])))
         self.handles.show(tuple(marks))
 
     def _on_moved(self, code: str, x: float, z: float, gesture: int) -> None:
@@ -165,9 +167,9 @@ class SideView(View):
             ground = self.section.profile.height(spot.landing[0]) if self.section.profile else 0.0
             self.callout.tell(spot.landing[0], ground, *lines)
         elif mark is not None:
-            words = [mark.name, f"{style.long(mark.x, 1)} away"]
+            words = [mark.name, _("{d} away").format(d=style.long(mark.x, 1))]
             if mark.kind == "point":
-                words.append(f"{style.short(mark.y)} up")
+                words.append(_("{height} up").format(height=style.short(mark.y)))
             self.callout.tell(mark.x, mark.y, ", ".join(words))
         else:
             self.callout.tell(0.0, 0.0)
@@ -196,11 +198,11 @@ class SideView(View):
         entries: list[tuple[str, Callable[[], None]]] = []
         added = point_added(situation, x)
         if added is not None:
-            entries.append(("Add a ground point here", lambda: self._edit(added)))
+            entries.append((_("Add a ground point here"), lambda: self._edit(added)))
         removed = point_removed(situation, code or "")
         if removed is not None:
             name = self.handles.all[code or ""].mark.name.lower()
-            entries.append((f"Remove {name}", lambda: self._edit(removed)))
+            entries.append((_("Remove {thing}").format(thing=name), lambda: self._edit(removed)))
         return entries + super().menu_entries(x, code)
 
     def _edit(self, change: Change | None) -> None:

@@ -17,6 +17,7 @@ from shortgame_gui.desktop.shot.ranked_table import RankedTable
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
+from shortgame_gui.words.language import N_
 
 PICTURES_WIDTH = 240
 """Least width of the views in pixels: with large letters the table takes of their room up to here."""
@@ -29,8 +30,8 @@ class ShotWorkspace(Workspace):
     """This view shall be written into a picture file."""
 
     code = "shot"
-    title = "Shot"
-    tip = "What to play here: the shots, ranked."
+    title = N_("Shot")
+    tip = N_("What to play here: the shots, ranked.")
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()

@@ -24,8 +24,9 @@ from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import paint_badge, paint_bar
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.compare import bar_text, ended_text, figure, not_done_text
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
-from shortgame_gui.words.text import TECHNIQUES, refusal_text
+from shortgame_gui.words.text import TECHNIQUES, not_advised
 
 Row = Compared | NotDone
 
@@ -45,14 +46,19 @@ def long_bar_text(shot: Compared, style: Style) -> str:
     """The bar in words, for those who do not see it."""
     if shot.putt:
         return figure("run", shot.run, style)
-    return f"{style.long(shot.carry, 1)} in the air, {figure('run', shot.run, style)}"
+    air = _("{carry} in the air").format(carry=style.long(shot.carry, 1))
+    return f"{air}, {figure('run', shot.run, style)}"
+
+
+ENDS = Phrases({"in_water": N_("in water"), "out_of_bounds": N_("out"), "rolled_away": N_("rolls on")})
+"""How a ball ended that did not come to rest, in few letters."""
 
 
 def end_text(shot: Compared, style: Style) -> str:
     """Time to stop, or how it ended otherwise."""
     if shot.ending == "at_rest":
         return f"{style.number(shot.stop_time, 1)} s"
-    return {"in_water": "in water", "out_of_bounds": "out", "rolled_away": "rolls on"}[shot.ending]
+    return ENDS[shot.ending]
 
 
 def _flies(text: Callable[[Compared, Style], str]) -> Callable[[Compared, Style], str]:
@@ -61,19 +67,21 @@ def _flies(text: Callable[[Compared, Style], str]) -> Callable[[Compared, Style]
 
 
 COLUMNS: tuple[Column, ...] = (
-    Column("shot", "Shot", "Club and technique. Ticked: the two that are explained below.",
+    Column("shot", N_("Shot"), N_("Club and technique. Ticked: the two that are explained below."),
            lambda s, style: "", "60-degree wedge"),
-    Column("bar", "Air (filled)\nand run (hatched)", "How far it goes in the air, and after the landing.",
+    Column("bar", N_("Air (filled)\nand run (hatched)"),
+           N_("How far it goes in the air, and after the landing."),
            bar_text, ""),
-    Column("launch", "Leaves\nat", "Angle at which the ball leaves the ground.",
+    Column("launch", N_("Leaves\nat"), N_("Angle at which the ball leaves the ground."),
            _flies(lambda s, style: style.degrees(s.launch)), "88°"),
-    Column("landing_angle", "Lands\nat", "Angle at which the ball comes down: 90° is straight down.",
+    Column("landing_angle", N_("Lands\nat"), N_("Angle at which the ball comes down: 90° is straight down."),
            _flies(lambda s, style: style.degrees(s.landing_angle)), "88°"),
-    Column("spin", "Spin,\n{spin}", "Backspin as it leaves the club.",
+    Column("spin", N_("Spin,\n{spin}"), N_("Backspin as it leaves the club."),
            _flies(lambda s, style: _bare(figure("spin", s.spin, style))), "88880"),
-    Column("forward_after", "After\nbounce,\n{speed}", "Speed along the ground after the first bounce.",
+    Column("forward_after", N_("After\nbounce,\n{speed}"),
+           N_("Speed along the ground after the first bounce."),
            _flies(lambda s, style: _bare(style.speed(s.forward_after, 1))), "-88.8"),
-    Column("stop_time", "Stops\nafter", "Time from the first landing until the ball rests.", end_text,
+    Column("stop_time", N_("Stops\nafter"), N_("Time from the first landing until the ball rests."), end_text,
            "rolls on"),
 )  # fmt: skip
 
@@ -148,7 +156,7 @@ class BarsModel(ColumnModel):
         if role == Qt.ItemDataRole.TextAlignmentRole and column.code not in ("shot", "bar"):
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.ToolTipRole:
-            return self._tip(row) or column.text
+            return self._tip(row) or _(column.text)
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
         if column.code == "shot":
@@ -165,9 +173,9 @@ class BarsModel(ColumnModel):
             return not_done_text(row, self._measures.style)
         notes = []
         if row.obstacle or row.ending != "at_rest":
-            notes.append(f"It {ended_text(row)}.")
+            notes.append(_("It {ended}.").format(ended=ended_text(row)))
         if row.refused:
-            notes.append(f"Would not be advised here: {refusal_text(row.refused)}. Shown all the same.")
+            notes.append(f"{not_advised(row.refused)} {_('Shown all the same.')}")
         return "\n".join(notes)
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
@@ -227,7 +235,7 @@ class Bars(QTableView):
         self.bars = BarsModel(board, measures)
         self.setModel(self.bars)
         self.setItemDelegate(BarDelegate(board, self.bars, theme, self))
-        self.setAccessibleName("Air, run and figures of every shot")
+        self.setAccessibleName(_("Air, run and figures of every shot"))
         self.setFrameShape(self.Shape.NoFrame)
         self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

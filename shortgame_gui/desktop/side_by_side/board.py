@@ -25,6 +25,7 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.leaves import get
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.compare import Reader
+from shortgame_gui.words.language import _
 
 Key = tuple[str, str]
 """Club name and technique."""
@@ -234,7 +235,9 @@ class Board(QObject):
         self.shots_changed.emit()
 
     def _on_error(self, _request: int, error: BaseException) -> None:
-        self.failed.emit(f"The shots could not be worked out ({type(error).__name__}: {error}).")
+        self.failed.emit(
+            _("The shots could not be worked out ({error}).").format(error=f"{type(error).__name__}: {error}")
+        )
 
     # --- the two that are explained --------------------------------------------------------------
 

@@ -35,7 +35,8 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.leaves import get, leaves
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words import compare as words
-from shortgame_gui.words.text import TECHNIQUES, refusal_text
+from shortgame_gui.words.language import _
+from shortgame_gui.words.text import TECHNIQUES, not_advised
 
 RANGES = {"landing": (0.5, 110.0), "finish": (1.0, 120.0), "swing": (1.0, 45.0)}
 """What can be held, in m and m/s."""
@@ -49,8 +50,8 @@ class PickList(QTreeWidget):
         super().__init__()
         self._board, self._theme = board, theme
         self.setHeaderHidden(True)
-        self.setAccessibleName("Shots to compare")
-        self.setToolTip("Tick any number of clubs, under the technique they are played with.")
+        self.setAccessibleName(_("Shots to compare"))
+        self.setToolTip(_("Tick any number of clubs, under the technique they are played with."))
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setIndentation(14)
         self.items: dict[Key, QTreeWidgetItem] = {}
@@ -89,7 +90,7 @@ class PickList(QTreeWidget):
                 item.setCheckState(0, Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
                 reason = self._board.refusal(key)
                 item.setForeground(0, self._theme.colours.ink(soft=reason is not None))
-                text = f"Would not be advised here: {refusal_text(reason)}." if reason else ""
+                text = not_advised(reason) if reason else ""
                 item.setToolTip(0, text)
                 if ticked and not self._ticking:
                     item.parent().setExpanded(True)
@@ -113,10 +114,12 @@ class HeldEditor(QWidget):
         self.slider = QSlider(Qt.Orientation.Horizontal)
         for held in HELD:
             self.choice.addItem(words.HELD[held], held)
-        name(self.choice, "Held equal", "What all shots have in common; the rest follows from the club.")
+        name(
+            self.choice, _("Held equal"), _("What all shots have in common; the rest follows from the club.")
+        )
         self.usual.setText("↺")
         self.usual.setAutoRaise(True)
-        name(self.usual, "Usual value", "Back to a usual value for this situation.")
+        name(self.usual, _("Usual value"), _("Back to a usual value for this situation."))
         self.spin.setKeyboardTracking(False)
         self.spin.setCorrectionMode(QAbstractSpinBox.CorrectionMode.CorrectToNearestValue)
         self.spin.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -157,7 +160,8 @@ class HeldEditor(QWidget):
             value = found.value
         low, high = (unit.shown(end) for end in RANGES[setting.held])
         called = words.HELD[setting.held]
-        text = f"{called}, from {unit.text(RANGES[setting.held][0])} to {unit.text(RANGES[setting.held][1])}."
+        ends = [unit.text(end) for end in RANGES[setting.held]]
+        text = _("{held}, from {low} to {high}.").format(held=called, low=ends[0], high=ends[1])
         with QSignalBlocker(self.choice), QSignalBlocker(self.spin), QSignalBlocker(self.slider):
             self.choice.setCurrentIndex(self.choice.findData(setting.held))
             self.spin.setDecimals(unit.decimals)
@@ -170,7 +174,7 @@ class HeldEditor(QWidget):
                 self.slider.setValue(round(unit.shown(value) / unit.step))
         self.usual.setEnabled(setting.value is not None)
         name(self.spin, called, text)
-        name(self.slider, f"{called}, slider", text)
+        name(self.slider, _("{value}, slider").format(value=called), text)
 
 
 class WhatIf(QWidget):
@@ -180,8 +184,8 @@ class WhatIf(QWidget):
         super().__init__()
         self._board = board
         self.editors: dict[str, Editor] = {}
-        self.back = QPushButton("As in the situation")
-        name(self.back, "As in the situation", "Take back everything that was tried here.")
+        self.back = QPushButton(_("As in the situation"))
+        name(self.back, _("As in the situation"), _("Take back everything that was tried here."))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(4)
@@ -227,13 +231,13 @@ class Controls(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("What is compared")
+        self.setAccessibleName(_("What is compared"))
         inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(8, 6, 8, 8)
         column.setSpacing(4)
         for title, part, share in (
-            ("Shots", self.picks, 1), ("Held equal", self.held, 0), ("What if ...", self.what_if, 0),
+            (_("Shots"), self.picks, 1), (_("Held equal"), self.held, 0), (_("What if ..."), self.what_if, 0),
         ):  # fmt: skip
             heading = QLabel(title)
             bold = heading.font()

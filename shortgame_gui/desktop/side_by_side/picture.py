@@ -28,6 +28,7 @@ from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import paint_badge, pen_of
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import profile_of, smooth
+from shortgame_gui.words.language import _
 
 BADGE_AT = (0.45, 0.62, 0.3, 0.75, 0.2)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
@@ -106,7 +107,9 @@ class Picture(View):
     """The side view of a board: as much of the ground as the shots need, heights stretched to fill it."""
 
     def __init__(self, board: Board, theme: Theme, measures: Measures) -> None:
-        super().__init__("Side by side", "The ground from the side with the flight and run of every shot.")
+        super().__init__(
+            _("Side by side"), _("The ground from the side with the flight and run of every shot.")
+        )
         self._board, self._theme, self._measures = board, theme, measures
         self.section, self.obstacles = Section(theme, measures), Obstacles(theme)
         self.ways, self.flag = Ways(theme), Flag(theme)

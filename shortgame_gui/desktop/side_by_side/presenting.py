@@ -17,10 +17,11 @@ from shortgame_gui.desktop.side_by_side.picture import Picture
 from shortgame_gui.desktop.side_by_side.why import explained
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.compare import held_text
+from shortgame_gui.words.language import N_, _
 
 LINES = 40
 """Lines of plain text that would fill the screen: the size of the letters."""
-KEYS = "Page down: next situation. Page up: the one before. Space: play. Escape: leave."
+KEYS = N_("Page down: next situation. Page up: the one before. Space: play. Escape: leave.")
 
 
 class Presenting(QWidget):
@@ -31,16 +32,16 @@ class Presenting(QWidget):
     def __init__(self, board: Board, deck: Deck, theme: Theme, measures: Measures) -> None:
         super().__init__(None, Qt.WindowType.Window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Side by side")
+        self.setWindowTitle(_("Side by side"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.board, self._deck, self._measures = board.copy(self), deck, measures
         self._wanted = self.board.picks
         self.title, self.held, self.place = QLabel(), QLabel(), QLabel()
-        self.heading, self.text, self.keys = QLabel(), QTextEdit(), QLabel(KEYS)
+        self.heading, self.text, self.keys = QLabel(), QTextEdit(), QLabel(_(KEYS))
         self.picture = Picture(self.board, theme, measures)
         self.bars = Bars(self.board, theme, measures)
-        self.title.setAccessibleName("Situation")
-        self.text.setAccessibleName("Why one of the two shots runs more")
+        self.title.setAccessibleName(_("Situation"))
+        self.text.setAccessibleName(_("Why one of the two shots runs more"))
         self.text.setReadOnly(True)
         self.text.setFrameShape(QTextEdit.Shape.NoFrame)
         self.text.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -160,7 +161,7 @@ class Presenting(QWidget):
         self.title.setText(board.setting.situation.name)
         self.held.setText(held_text(board.comparison, style) if board.comparison else "")
         number, count = self._deck.place
-        self.place.setText(f"{number} of {count}")
+        self.place.setText(_("{number} of {count}").format(number=number, count=count))
         heading, text = explained(board, style)
         self.heading.setText(heading)
         self.text.setPlainText(text)

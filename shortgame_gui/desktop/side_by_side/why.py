@@ -8,17 +8,19 @@ from shortgame_gui.desktop.fields import calm, name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.words.compare import READERS, heading, paragraph
+from shortgame_gui.words.compare import Reader, heading, paragraph
+from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 
-ALONE = "Tick two shots to see what makes the difference."
+TOLD_FOR: Phrases[Reader] = Phrases({"adult": N_("For an adult"), "junior": N_("For a junior")})
+ALONE = N_("Tick two shots to see what makes the difference.")
 
 
 def explained(board: Board, style: Style) -> tuple[str, str]:
     """Heading and paragraph on the two marked shots of ``board``."""
     found = board.difference
     if found is None:
-        return "", ALONE
+        return "", _(ALONE)
     return heading(found), paragraph(found, style, board.reader)
 
 
@@ -33,17 +35,14 @@ class Why(QWidget):
         bold.setBold(True)
         self.heading.setFont(bold)
         self.heading.setWordWrap(True)
-        for reader, called in READERS.items():
-            self.reader.addItem(
-                f"For a {called.lower()}" if reader == "junior" else f"For an {called.lower()}"
-            )
-            self.reader.setItemData(self.reader.count() - 1, reader)
-        name(self.reader, "Told for", "Short sentences for a junior, or the whole chain for an adult.")
+        for reader, called in TOLD_FOR.items():
+            self.reader.addItem(called, reader)
+        name(self.reader, _("Told for"), _("Short sentences for a junior, or the whole chain for an adult."))
         calm(self.reader)
         larger = self.text.font()
         larger.setPointSizeF(larger.pointSizeF() * 1.12)
         self.text.setFont(larger)
-        self.text.setAccessibleName("Why one of the two shots runs more")
+        self.text.setAccessibleName(_("Why one of the two shots runs more"))
         self.text.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.text.setTabChangesFocus(True)
         top = QHBoxLayout()

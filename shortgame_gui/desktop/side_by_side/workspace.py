@@ -20,6 +20,7 @@ from shortgame_gui.desktop.side_by_side.why import Why
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.compare import held_text
+from shortgame_gui.words.language import N_, _
 
 CONTROLS_WIDTH = 248
 
@@ -28,8 +29,8 @@ class SideBySideWorkspace(Workspace):
     """Follows the session's document; what is set here stays here."""
 
     code = "side_by_side"
-    title = "Side by side"
-    tip = "Why the lower club runs more: shots with one thing held equal."
+    title = N_("Side by side")
+    tip = N_("Why the lower club runs more: shots with one thing held equal.")
 
     lesson_wanted = Signal()
     """The lesson sheet shall be printed."""
@@ -91,11 +92,15 @@ class SideBySideWorkspace(Workspace):
         large.setPointSizeF(large.pointSizeF() * 1.15)
         large.setBold(True)
         self.state.setFont(large)
-        self.state.setAccessibleName("What is held equal")
+        self.state.setAccessibleName(_("What is held equal"))
         top.addWidget(self.state, 1)
         for text, tip, do in (
-            ("Lesson sheet ...", "Print picture, bars, reason, set-up and a drill.", self.lesson_wanted.emit),
-            ("Present", "Fill the screen, in large letters, for a group (F11).", self.present),
+            (
+                _("Lesson sheet ..."),
+                _("Print picture, bars, reason, set-up and a drill."),
+                self.lesson_wanted.emit,
+            ),
+            (_("Present"), _("Fill the screen, in large letters, for a group (F11)."), self.present),
         ):
             button = QPushButton(text)
             name(button, text, tip)
@@ -146,5 +151,5 @@ class SideBySideWorkspace(Workspace):
         found = self.board.comparison
         text = held_text(found, self._measures.style) if found is not None else ""
         if self.board.setting.changes:
-            text += " Not as in the situation: see What if."
+            text += " " + _("Not as in the situation: see What if.")
         self.state.setText(text)
