@@ -54,7 +54,7 @@ ENTRIES: tuple[Entry, ...] = (
           rule_before=True),
     Entry("settings", EDIT, N_("&Settings ..."),
           N_("What is shown and remembered, and how new situations begin."),
-          _K.Preferences, rule_before=True),
+          "Ctrl+,", rule_before=True),
     Entry("yards", VIEW, N_("&Yards and feet"), N_("Show lengths in yards and feet."), group="units"),
     Entry("metres", VIEW, N_("&Metres"), N_("Show lengths in metres."), group="units"),
     Entry("light", VIEW, N_("&Light"), N_("Dark ink on light paper."), group="theme", rule_before=True),
@@ -105,8 +105,10 @@ def make_actions(
         action.setObjectName(entry.code)
         action.setToolTip(_(entry.tip))
         action.setStatusTip(_(entry.tip))
-        if entry.keys is not None:
+        if isinstance(entry.keys, str):
             action.setShortcut(QKeySequence(entry.keys))
+        elif entry.keys is not None:
+            action.setShortcuts(entry.keys)  # all that the desktop knows for it
         action.setCheckable(bool(entry.group) or entry.tick)
         if entry.group:
             groups.setdefault(entry.group, QActionGroup(window)).addAction(action)

@@ -6,11 +6,13 @@ An editor never changes the document: it emits `edited` with the SI value, and i
 from __future__ import annotations
 
 import math
-from itertools import count
+from itertools import count, pairwise
 from typing import Any
 
 from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QAbstractSpinBox,
     QButtonGroup,
     QCheckBox,
@@ -44,20 +46,40 @@ def new_gesture() -> int:
     return next(_gestures)
 
 
-class CalmWheel(QObject):
-    """Lets the wheel scroll the panel, and change a value only in the editor that has the focus."""
+class Calm(QObject):
+    """Keeps an editor from taking what is meant for others.
+
+    The wheel scrolls the panel, and changes a value only in the editor that has the focus. Ctrl+Z takes back
+    the document's last edit, unless letters were typed that are no edit yet.
+    """
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Wheel and isinstance(watched, QWidget) and not watched.hasFocus():
             event.ignore()
             return True
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            undo, redo = (event.matches(keys) for keys in (_KEYS.Undo, _KEYS.Redo))
+            if (undo and not _has_letters(watched, "Undo")) or (redo and not _has_letters(watched, "Redo")):
+                event.ignore()
+                return True
         return super().eventFilter(watched, event)
 
 
+_KEYS = QKeySequence.StandardKey
+
+
+def _has_letters(watched: QObject, way: str) -> bool:
+    """Whether the text in ``watched`` has something of its own to undo or redo."""
+    text = watched.findChild(QLineEdit) if isinstance(watched, QAbstractSpinBox) else watched
+    if isinstance(text, QPlainTextEdit):
+        return bool(getattr(text.document(), f"is{way}Available")())
+    return isinstance(text, QLineEdit) and bool(getattr(text, f"is{way}Available")())
+
+
 def calm(widget: QWidget) -> None:
-    """Make the wheel leave ``widget`` alone until it is focused."""
+    """Let the wheel and Ctrl+Z pass ``widget`` by where they are not meant for it."""
     widget.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-    widget.installEventFilter(CalmWheel(widget))
+    widget.installEventFilter(Calm(widget))
 
 
 def name(widget: QWidget, title: str, text: str) -> None:
@@ -65,6 +87,26 @@ def name(widget: QWidget, title: str, text: str) -> None:
     widget.setAccessibleName(title)
     widget.setAccessibleDescription(text)
     widget.setToolTip(text)
+
+
+def describe(widget: QWidget, title: str, text: str) -> None:
+    """As `name`, for what is large or shows tool tips of its own: a tool tip would lie over what it shows."""
+    widget.setAccessibleName(title)
+    widget.setAccessibleDescription(text)
+    widget.setWhatsThis(text)
+
+
+def in_turn(*parts: QWidget) -> None:
+    """Have Tab go from part to part: what is made later would come last in the whole window."""
+    for before, after in pairwise(parts):
+        QWidget.setTabOrder(before, after)
+
+
+def tick(button: QAbstractButton) -> None:
+    """Check one button of a group, and have Tab stop there and nowhere else in the group."""
+    button.setChecked(True)
+    for one in button.group().buttons():
+        one.setFocusPolicy(Qt.FocusPolicy.StrongFocus if one is button else Qt.FocusPolicy.ClickFocus)
 
 
 class SpinBox(QDoubleSpinBox):
@@ -314,7 +356,7 @@ class ChoiceEditor(Editor):
                 self._offered = ()
             self.combo.setCurrentIndex(self.combo.findData(value))
         else:
-            self.buttons[value].setChecked(True)
+            tick(self.buttons[value])
 
 
 class FlagEditor(Editor):
@@ -350,6 +392,7 @@ class TextEditor(Editor):
             self.line.setMaxLength(most)
             self.line.textEdited.connect(self._on_text)
         self.line.installEventFilter(self)
+        calm(self.line)
         name(self.line, title_of(leaf), meaning_of(leaf))
         title = QLabel(title_of(leaf))
         title.setBuddy(self.line)

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.store.coefficients import STANDINGS as CODES
 from shortgame_gui.store.coefficients import Row, rows
@@ -132,7 +133,9 @@ class FiguresWindow(QDialog):
         self.standing.setToolTip(_(TIPS[3]))
         self.view = QTableView()
         self.view.setModel(self.found)
-        self.view.setAccessibleName(_("Figures of the model"))
+        describe(
+            self.view, _("Figures of the model"), _("Name, value, unit, standing and source of each figure.")
+        )
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -145,7 +148,7 @@ class FiguresWindow(QDialog):
         self.whole = QPlainTextEdit()
         self.whole.setReadOnly(True)
         self.whole.setTabChangesFocus(True)
-        self.whole.setAccessibleName(_("The figure in full"))
+        describe(self.whole, _("The figure in full"), _("The row that is chosen, with its whole source."))
         self.count = QLabel()
         self._lay_out()
         self.words.textChanged.connect(self._on_filter)

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui import assets
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.figures import FiguresWindow
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
@@ -105,8 +106,8 @@ class HelpWindow(QDialog):
         self.setWindowTitle(_("Help"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.list, self.text = QListWidget(), QTextBrowser()
-        self.list.setAccessibleName(_("Pages of the help"))
-        self.text.setAccessibleName(_("Help"))
+        describe(self.list, _("Pages of the help"), _("Choose the page to read."))
+        describe(self.text, _("Help"), _("The page that is chosen in the list."))
         self.text.setOpenLinks(False)
         for name, title in pages().items():
             item = QListWidgetItem(title, self.list)

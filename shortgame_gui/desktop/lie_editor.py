@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.desktop import labels
-from shortgame_gui.desktop.fields import Editor, name
+from shortgame_gui.desktop.fields import Editor, name, tick
 from shortgame_gui.desktop.lies import draw_lie
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.leaves import Leaf
@@ -140,7 +140,7 @@ class LieEditor(Editor):
     def show_value(self, value: str) -> None:
         if value not in self._offered:  # a file may hold what is not offered here
             self.offer((*self._offered, value))
-        self.buttons[value].setChecked(True)
+        tick(self.buttons[value])
 
     def add_doubt(self, switch: QWidget, row: QWidget) -> None:
         self._head.addWidget(switch)

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.edits import edited_band
-from shortgame_gui.desktop.fields import SpinBox, calm, name, new_gesture
+from shortgame_gui.desktop.fields import SpinBox, calm, in_turn, name, new_gesture
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.fields import Field
@@ -163,8 +163,10 @@ class ListEditor(QWidget):
         row = Row(self.leaves, f"{self._called} {place + 1}", self._measures, self._across)
         row.edited.connect(lambda field, value: self._on_edit(place, field, value))
         row.removed.connect(lambda: self._report(self._entries[:place] + self._entries[place + 1 :]))
-        self.rows.append(row)
         self._body.addWidget(row)
+        before = self.rows[-1].remove if self.rows else self.add
+        in_turn(before, *row.cells.values(), row.remove)
+        self.rows.append(row)
 
     def _on_edit(self, place: int, field: str, value: Any) -> None:
         try:

@@ -101,6 +101,7 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(960, 600)
         self.resize(1280, 800)
         self.setAcceptDrops(True)
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)  # it would only hide rail and panel
         self.dock = QDockWidget(_("Situation"), self)
         self.dock.setObjectName("situation")
         self.dock.setFeatures(QDockWidget.DockWidgetFeature.NoDockWidgetFeatures)
@@ -154,6 +155,7 @@ class MainWindow(QMainWindow):
         for file in assets.demo_files(".json"):
             if file.startswith(DEMOS):
                 action = self.demo_menu.addAction(demo_title(file))
+                action.setObjectName(f"demo_{Path(file).stem}")
                 action.triggered.connect(partial(self._open_demo, file))
         self._menus[VIEW].addMenu(self.shot.table.columns_menu)
         go = self._menus[GO]
@@ -358,6 +360,7 @@ class MainWindow(QMainWindow):
         self.recent_menu.clear()
         for path in self._settings.recent:
             action = self.recent_menu.addAction(path.name)
+            action.setObjectName("recent_file")
             action.setToolTip(str(path))
             action.triggered.connect(partial(self.filing.open, path))
         self.recent_menu.setEnabled(not self.recent_menu.isEmpty())

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton
 
+from shortgame_gui.desktop.fields import describe, in_turn
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.language import _
 
@@ -22,7 +23,7 @@ class Notice(QFrame):
         self.label.setWordWrap(True)
         self.label.setTextFormat(Qt.TextFormat.PlainText)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.label.setAccessibleName(_("Notice"))
+        describe(self.label, _("Notice"), _("What went wrong or is offered; it stays until it is put away."))
         self.dismiss = QToolButton()
         self.dismiss.setText(_("Put away"))
         self.dismiss.setToolTip(_("Put this notice away."))
@@ -53,6 +54,7 @@ class Notice(QFrame):
             button.clicked.connect(self.hide)
             button.clicked.connect(act)
             self._row.insertWidget(place, button)
+        in_turn(self.label, *self.answers.values(), self.dismiss)
         self.label.setText(sentence)
         self.show()
         QAccessible.updateAccessibility(QAccessibleEvent(self.label, QAccessible.Event.Alert))

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVB
 
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.doubts import DoubtEditor
-from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, TextEditor
+from shortgame_gui.desktop.fields import ChoiceEditor, Editor, FlagEditor, NumberEditor, TextEditor, describe
 from shortgame_gui.desktop.help import about
 from shortgame_gui.desktop.lie_editor import LieEditor
 from shortgame_gui.desktop.lists import FRESH, ListEditor
@@ -85,7 +85,9 @@ class SituationPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(_("Situation"))
+        describe(
+            self, _("Situation"), _("Everything that the advice depends on, in groups that open and close.")
+        )
         inner = QWidget()
         self._column = QVBoxLayout(inner)
         self._column.setContentsMargins(6, 6, 6, 6)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLayout, QTextBrowser, QVBoxLayout, QWidget
 
+from shortgame_gui.desktop.fields import describe
+from shortgame_gui.words.language import _
+
 
 class TextBox(QDialog):
     """Does not hold the window up; Escape closes it."""
@@ -15,7 +18,7 @@ class TextBox(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.text = QTextBrowser()
         self.text.setPlainText(text)
-        self.text.setAccessibleName(title)
+        describe(self.text, title, _("A text to read; Escape closes it."))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)

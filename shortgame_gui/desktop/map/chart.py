@@ -15,6 +15,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from shortgame_gui.advice.map import Map
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.map_picture import Layer, Look, MapPicture
@@ -45,7 +46,7 @@ class Chart(QWidget):
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(360, 260)
-        self.setAccessibleName(_("Map of the winning shots"))
+        describe(self, _("Map of the winning shots"), _("Which shot wins where two conditions change."))
         theme.changed.connect(self.update)
         measures.changed.connect(self.update)
 

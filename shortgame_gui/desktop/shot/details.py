@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.result import Shot
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.words.details import DETAILS, name_of
@@ -88,8 +89,10 @@ class Details(QDialog):
         self.model = DetailsModel(session, measures)
         self.view = QTableView()
         self.view.setModel(self.model)
-        self.view.setAccessibleName(_("Details of the shots"))
-        self.view.setAccessibleDescription(_("How the shots that are drawn are delivered, fly and end."))
+        describe(
+            self.view, _("Details of the shots"),
+            _("How the shots that are drawn are delivered, fly and end."),
+        )  # fmt: skip
         self.view.setShowGrid(False)
         self.view.setAlternatingRowColors(True)
         self.view.setCornerButtonEnabled(False)

@@ -24,6 +24,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QMenu
 
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
@@ -118,8 +119,7 @@ class View(pg.PlotWidget):
 
     def __init__(self, name: str, text: str) -> None:
         super().__init__(axisItems={side: RulerAxis(side) for side in ("bottom", "left")})
-        self.setAccessibleName(name)
-        self.setAccessibleDescription(text)
+        describe(self, name, text)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
         self.plotItem.hideButtons()
@@ -165,9 +165,9 @@ class View(pg.PlotWidget):
     def remove_chosen(self) -> None:
         """Take what is chosen away, where it can be."""
 
-    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
-        """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
-        return [(_("Save this view as a picture ..."), self.save_wanted.emit)]
+    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, str, Callable[[], None]]]:
+        """What the context menu offers at ``x`` m, over the handle ``code``: codes, texts, what they do."""
+        return [("save_view", _("Save this view as a picture ..."), self.save_wanted.emit)]
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = step_of(event)
@@ -198,8 +198,10 @@ class View(pg.PlotWidget):
             x = self.getViewBox().mapSceneToView(self.mapToScene(place)).x()
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for text, do in self.menu_entries(x, code):
-            menu.addAction(text).triggered.connect(do)
+        for name, text, do in self.menu_entries(x, code):
+            action = menu.addAction(text)
+            action.setObjectName(name)
+            action.triggered.connect(do)
         return menu
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout
 
 from shortgame_gui.advice import explain
 from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
@@ -89,7 +90,10 @@ class Explanation(QTextBrowser):
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
-        self.setAccessibleName(_("Why this one, set-up and what to watch"))
+        describe(
+            self, _("Why this one, set-up and what to watch"),
+            _("Why the shot in front is ahead or behind, how to stand, and what to watch out for."),
+        )  # fmt: skip
         self.setFrameShape(self.Shape.NoFrame)
         self.setOpenLinks(False)
         self.setTabChangesFocus(True)

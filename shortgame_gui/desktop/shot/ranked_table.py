@@ -34,6 +34,7 @@ from PySide6.QtWidgets import (
 
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.columns import ColumnModel, Index
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.drawing import shot_pen
@@ -224,8 +225,7 @@ class RankedTable(QTableView):
         self.setModel(self.sorted)
         self._bracket = BracketDelegate(theme)
         self.setItemDelegateForColumn(0, self._bracket)
-        self.setAccessibleName(_("Ranked shots"))
-        self.setAccessibleDescription(_("Every shot that could be played, best first."))
+        describe(self, _("Ranked shots"), _("Every shot that could be played, best first."))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setShowGrid(False)

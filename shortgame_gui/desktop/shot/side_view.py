@@ -192,17 +192,19 @@ class SideView(View):
         """Take the chosen point of the ground away."""
         self._edit(point_removed(self._session.situation, self.handles.chosen or ""))
 
-    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, Callable[[], None]]]:
-        """What the context menu offers at ``x`` m, over the handle ``code``: texts and what they do."""
+    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, str, Callable[[], None]]]:
+        """What the context menu offers at ``x`` m, over the handle ``code``: codes, texts, what they do."""
         situation = self._session.situation
-        entries: list[tuple[str, Callable[[], None]]] = []
+        entries: list[tuple[str, str, Callable[[], None]]] = []
         added = point_added(situation, x)
         if added is not None:
-            entries.append((_("Add a ground point here"), lambda: self._edit(added)))
+            entries.append(("add_point", _("Add a ground point here"), lambda: self._edit(added)))
         removed = point_removed(situation, code or "")
         if removed is not None:
             name = self.handles.all[code or ""].mark.name.lower()
-            entries.append((_("Remove {thing}").format(thing=name), lambda: self._edit(removed)))
+            entries.append(
+                ("remove_point", _("Remove {thing}").format(thing=name), lambda: self._edit(removed))
+            )
         return entries + super().menu_entries(x, code)
 
     def _edit(self, change: Change | None) -> None:

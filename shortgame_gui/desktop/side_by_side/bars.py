@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from shortgame_gui.advice.compare import Compared, NotDone
 from shortgame_gui.desktop.columns import ColumnModel, Index
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import paint_badge, paint_bar
@@ -235,7 +236,10 @@ class Bars(QTableView):
         self.bars = BarsModel(board, measures)
         self.setModel(self.bars)
         self.setItemDelegate(BarDelegate(board, self.bars, theme, self))
-        self.setAccessibleName(_("Air, run and figures of every shot"))
+        describe(
+            self, _("Air, run and figures of every shot"),
+            _("A row a shot: how far it flies and runs, and how it leaves, lands and stops."),
+        )  # fmt: skip
         self.setFrameShape(self.Shape.NoFrame)
         self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

@@ -27,7 +27,7 @@ from PySide6.QtWidgets import (
 from shortgame_gui.advice.compare import HELD
 from shortgame_gui.advice.rules import KINDS
 from shortgame_gui.desktop import labels
-from shortgame_gui.desktop.fields import ChoiceEditor, Editor, NumberEditor, calm, name
+from shortgame_gui.desktop.fields import ChoiceEditor, Editor, NumberEditor, calm, describe, name
 from shortgame_gui.desktop.measures import METRES_A_SECOND, MILES_AN_HOUR, Measures, Unit
 from shortgame_gui.desktop.side_by_side.board import WHAT_IF, Board, Key
 from shortgame_gui.desktop.theme import Theme
@@ -231,7 +231,7 @@ class Controls(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(_("What is compared"))
+        describe(self, _("What is compared"), _("Which shots, what they have in common, and what if."))
         inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(8, 6, 8, 8)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QFont, QFontMetrics, QKeyEvent, QResizeEvent, QScreen
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QTextEdit, QVBoxLayout, QWidget
 
+from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.bars import Bars
 from shortgame_gui.desktop.side_by_side.board import Board
@@ -33,6 +34,7 @@ class Presenting(QWidget):
         super().__init__(None, Qt.WindowType.Window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(_("Side by side"))
+        describe(self, _("Shots side by side, before a group"), _(KEYS))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.board, self._deck, self._measures = board.copy(self), deck, measures
         self._wanted = self.board.picks

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
-from shortgame_gui.desktop.fields import calm, name
+from shortgame_gui.desktop.fields import calm, describe, name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.theme import Theme
@@ -42,7 +42,10 @@ class Why(QWidget):
         larger = self.text.font()
         larger.setPointSizeF(larger.pointSizeF() * 1.12)
         self.text.setFont(larger)
-        self.text.setAccessibleName(_("Why one of the two shots runs more"))
+        describe(
+            self.text, _("Why one of the two shots runs more"),
+            _("What makes the difference between the two shots that are ticked, link by link."),
+        )  # fmt: skip
         self.text.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.text.setTabChangesFocus(True)
         top = QHBoxLayout()

@@ -94,16 +94,16 @@ class SideBySideWorkspace(Workspace):
         self.state.setFont(large)
         self.state.setAccessibleName(_("What is held equal"))
         top.addWidget(self.state, 1)
-        for text, tip, do in (
+        self.lesson, self.present_button = QPushButton(_("Lesson sheet ...")), QPushButton(_("Present"))
+        for button, tip, do in (
             (
-                _("Lesson sheet ..."),
+                self.lesson,
                 _("Print picture, bars, reason, set-up and a drill."),
                 self.lesson_wanted.emit,
             ),
-            (_("Present"), _("Fill the screen, in large letters, for a group (F11)."), self.present),
+            (self.present_button, _("Fill the screen, in large letters, for a group (F11)."), self.present),
         ):
-            button = QPushButton(text)
-            name(button, text, tip)
+            name(button, button.text(), tip)
             button.clicked.connect(do)
             top.addWidget(button)
         return top
