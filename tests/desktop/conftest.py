@@ -1,4 +1,4 @@
-"""What the window's tests share: an advice made by hand, so that views are tested without the engine."""
+"""What the window's tests share: an advice and a map made by hand, for tests without the engine."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -8,9 +8,12 @@ import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
+from shortgame_gui.advice.map import Cell, Map
 from shortgame_gui.advice.result import Advice, Reason, Refused, SetUp, Shot, Track, Why
 from shortgame_gui.desktop import app
+from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.main_window import MainWindow
+from shortgame_gui.desktop.map.filler import Partial, Question, Request
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.theme import Theme
@@ -72,6 +75,31 @@ def made_advice() -> Advice:
         why=Why(names[0], names[2], 0.14, 0.01, False, (Reason("run", 10.6, 6.4), Reason("apex", 0.8, 3.1))),
         setup=SetUp((("weight_lead", 0.6), ("ball_position", 0.3))), cautions=("rule_4_3",),
     )  # fmt: skip
+
+
+CLOSE = (("gap wedge", "chip"),)
+
+
+@pytest.fixture
+def map_by_hand() -> Question:
+    """Answers with a map whose winner changes half way, shown early with one row."""
+
+    def question(request: Request, partial: Partial) -> Job:
+        def job(progress: Progress, cancelled: Cancelled) -> Map:
+            clubs = [request.bag.find("sand wedge"), request.bag.find("8-iron")]
+            width, height = len(request.x.values), len(request.y.values)
+            row = tuple(
+                Cell(clubs[2 * k // width], "chip", 2.4, 0.02, 0.05, 0.01, CLOSE, CLOSE[0], 64)
+                for k in range(width)
+            )
+            early = (row, *((None,) * width,) * (height - 1))
+            partial(Map(request.situation, request.bag, request.x, request.y, 64, 1, early))
+            progress(0.5)
+            return Map(request.situation, request.bag, request.x, request.y, 64, 1, (row,) * height)
+
+        return job
+
+    return question
 
 
 @pytest.fixture

@@ -58,7 +58,7 @@ from shortgame_gui.words import language
 BEGIN, END = "⟦", "⟧"
 MARKED = re.compile(f"{BEGIN}[^{BEGIN}{END}]*({END}|…$)")
 UNITS = re.compile(r"(?<![a-z])(yd|ft|in|m|cm|mph|m/s|rpm|deg|g|s|°[CF]|x)(?![a-z])")
-KEYS = re.compile(r"\((Ctrl|Shift|F)[^)]*\)|^((Ctrl|Shift|Alt)\+)*\w+: ", re.MULTILINE)
+KEYS = re.compile(r"\((Ctrl|Shift|F)[^)]*\)|^((Ctrl|Shift|Alt)\+)*[\w,]+: ", re.MULTILINE)
 
 
 class Marks(NullTranslations):

@@ -7,40 +7,16 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLayout
 from pytestqt.qtbot import QtBot
 
-from shortgame_gui.advice.map import Cell, Map
-from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
-from shortgame_gui.desktop.map.filler import Partial, Request
+from shortgame_gui.desktop.map.filler import Question
 from shortgame_gui.desktop.map.workspace import MapWorkspace
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
 
-CLOSE = (("gap wedge", "chip"),)
-
-
-def made_by_hand(request: Request, partial: Partial) -> Job:
-    """A map whose winner changes half way, shown early with one row."""
-
-    def job(progress: Progress, cancelled: Cancelled) -> Map:
-        clubs = [request.bag.find("sand wedge"), request.bag.find("8-iron")]
-        width, height = len(request.x.values), len(request.y.values)
-        row = tuple(
-            Cell(clubs[2 * k // width], "chip", 2.4, 0.02, 0.05, 0.01, CLOSE, CLOSE[0], 64)
-            for k in range(width)
-        )
-        empty = (None,) * width
-        early = (row, *(empty,) * (height - 1))
-        first = Map(request.situation, request.bag, request.x, request.y, 64, 1, early)
-        partial(first)
-        progress(0.5)
-        return Map(request.situation, request.bag, request.x, request.y, 64, 1, (row,) * height)
-
-    return job
-
 
 @pytest.fixture
-def space(qtbot: QtBot) -> MapWorkspace:
-    made = MapWorkspace(Session(), Theme("light"), Measures("yards"), made_by_hand)
+def space(qtbot: QtBot, map_by_hand: Question) -> MapWorkspace:
+    made = MapWorkspace(Session(), Theme("light"), Measures("yards"), map_by_hand)
     qtbot.addWidget(made, before_close_func=lambda w: w.close_down())
     layout = made.layout()
     assert layout is not None
