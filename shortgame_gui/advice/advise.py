@@ -71,9 +71,10 @@ def advise(
             done += (1.0 - done) * 0.15
 
     offered, refused = candidates(situation, bag)
-    bench = bench_of(situation, table)
+    bench, base = bench_of(situation, table), baseline(situation.player.level, table)
     if not offered:
-        return _advice(situation, bag, seed, size, (), refused, table)
+        only = escapes(bench, offered, [], base, seed, tick)
+        return _advice(situation, bag, seed, size, (), refused, table, None, only)
     lies = steps(situation)
     graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
     strokes = graded.take(np.arange(len(offered)))
@@ -81,7 +82,6 @@ def advise(
     found = scan(bench, strokes, int(table.choose.speeds))
     plans, _ = solve(bench, strokes, found, aims(situation), tick=tick)
     refused += out_of_range(offered, found, plans, situation)
-    base = baseline(situation.player.level, table)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)

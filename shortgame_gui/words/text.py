@@ -216,24 +216,33 @@ def margin_text(advice: Advice, style: Style = STYLE) -> str:
     return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
 
 
+def place_text(advice: Advice, style: Style = STYLE) -> str:
+    """Where the leader stands: how far ahead, or that there is no other shot."""
+    alone = _("the only shot towards the hole") if advice.escapes else _("the only shot here")
+    return margin_text(advice, style) or alone
+
+
 def headline(advice: Advice, style: Style = STYLE) -> str:
     """The answer in one line."""
-    if not advice.shots:
-        return _("No shot in this bag can be played here.")
+    if not advice.shots or better_way(advice) is not None:
+        first, second = _out_text(advice, style)
+        return (
+            _("{way}: {what}").format(way=first, what=second) if advice.shots else f"{first} {second}".strip()
+        )
     shot = advice.shots[0]
     return _("{shot}: {landing}, {run}. {strokes} strokes, {margin}.").format(
         shot=shot_name(shot.club.name, shot.technique),
         landing=landing_text(shot, style),
         run=run_text(shot, style),
         strokes=strokes_text(shot, style),
-        margin=margin_text(advice, style) or _("the only shot here"),
+        margin=place_text(advice, style),
     )
 
 
 def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tuple[str, str]:
     """``shot`` in two lines: what to play, and what it does with its strokes and where it stands."""
-    if shot is None:
-        return headline(advice, style), ""
+    if shot is None or (shot is advice.shots[0] and better_way(advice) is not None):
+        return _out_text(advice, style)
     first = shot_name(shot.club.name, shot.technique)
     if shot.technique == "putt":
         way = _("Rolls all the way, {run}").format(run=style.long(shot.run))
@@ -242,7 +251,7 @@ def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tupl
         landing = landing_text(shot, style)
         way = f"{landing[0].upper()}{landing[1:]}, {run_text(shot, style)}"
     if shot is advice.shots[0]:
-        place = margin_text(advice, style) or _("the only shot here")
+        place = place_text(advice, style)
     else:
         place = _("number {rank} in the order").format(rank=shot.rank)
     return first, _("{way}. {strokes} strokes, {place}.").format(
@@ -419,11 +428,64 @@ ESCAPES = Phrases(
 )
 
 
+def escape_name(escape: Escape) -> str:
+    """What another way out is called, with the shot that plays it."""
+    shot = shot_name(*escape.shot, begins=False) if escape.shot is not None else ""
+    return ESCAPES[escape.kind].format(shot=shot)
+
+
+def better_way(advice: Advice) -> Escape | None:
+    """The way out with the fewest strokes, where it clearly needs fewer than any shot towards the hole."""
+    first = advice.escapes[0] if advice.escapes else None
+    if first is None or first.strokes is None or not advice.shots:
+        return None
+    gap = advice.shots[0].expected_strokes - first.strokes
+    clear = gap > CLEARLY_LESS * hypot(first.error, advice.shots[0].standard_error)
+    return first if clear else None
+
+
+def _out_text(advice: Advice, style: Style) -> tuple[str, str]:
+    """The answer where no shot is possible or a way out is the better thing, in two lines."""
+    better = better_way(advice)
+    if better is not None:
+        leader = advice.shots[0]
+        second = _("{strokes} strokes, where the best shot towards the hole needs {more}: {shot}.").format(
+            strokes=_escape_strokes(better, style), more=strokes_text(leader, style),
+            shot=shot_name(leader.club.name, leader.technique, begins=False),
+        )  # fmt: skip
+        return escape_name(better), second
+    first = _("No shot in this bag can be played here.")
+    if not advice.escapes:
+        return first, ""
+    return first, _("Ways out: {ways}.").format(ways=ways_text(advice, style))
+
+
+def _escape_strokes(escape: Escape, style: Style) -> str:
+    """Strokes with their margin where they were played, without where they follow from the spot alone."""
+    assert escape.strokes is not None
+    margin = f" ± {style.strokes(escape.error)}" if escape.error > 0.0 else ""
+    return f"{style.strokes(escape.strokes)}{margin}"
+
+
+def ways_text(advice: Advice, style: Style = STYLE) -> str:
+    """The best ways out with their strokes, in one line; empty where none was worked out."""
+    told = []
+    for escape in advice.escapes[:MOST_WAYS]:
+        name = escape_name(escape)
+        name = name[0].lower() + name[1:]
+        if escape.strokes is not None:
+            name = _("{way}, {strokes} strokes").format(way=name, strokes=_escape_strokes(escape, style))
+        told.append(name)
+    return "; ".join(told)
+
+
+MOST_WAYS = 3
+"""Ways out that are told in one line."""
+
+
 def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
     """Another way out in one line: the rule and its penalty, the strokes, and how they compare."""
-    text = ESCAPES[escape.kind]
-    if escape.shot is not None:
-        text = text.format(shot=shot_name(*escape.shot, begins=False))
+    text = escape_name(escape)
     if escape.rule:
         penalty = _("one penalty stroke") if escape.penalty == 1 else _("two penalty strokes")
         text += _(" (Rules of Golf {rule}, {penalty})").format(rule=escape.rule, penalty=penalty)
@@ -445,11 +507,8 @@ def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
 def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
     """All other ways out, one line each."""
     lines = [escape_text(escape, advice, style) for escape in advice.escapes]
-    first = advice.escapes[0] if advice.escapes else None
-    if first is not None and first.strokes is not None and advice.shots:
-        gap = advice.shots[0].expected_strokes - first.strokes
-        if gap > CLEARLY_LESS * hypot(first.error, advice.shots[0].standard_error):
-            lines.insert(0, _("Better than any shot towards the hole:"))
+    if better_way(advice) is not None:
+        lines.insert(0, _("The first of these is better than any shot towards the hole."))
     return lines
 
 

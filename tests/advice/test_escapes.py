@@ -164,3 +164,13 @@ def test_a_hybrid_chips(few: Bag, table: Coefficients) -> None:
     chip = next(s for s in found.shots if s.club.name == "hybrid" and s.technique == "chip")
     assert chip.run > 4.0 * chip.carry and chip.behind_best < 0.35
     assert {s.technique for s in found.shots if s.club.name == "hybrid"} == {"chip", "bump_and_run"}
+
+
+def test_where_no_shot_is_offered_the_unplayable_ball_is_left(bag: Bag, table: Coefficients) -> None:
+    """A bag of one putter in rough: the rules refuse everything, and relief is always there."""
+    putter = next(club for club in bag.clubs if club.kind == "putter")
+    rough = put_all(Situation(), {"lie.ground": "rough", "lie.sits": "nested"})
+    found = advise(rough, Bag(clubs=(putter,)), table)
+    assert found.shots == () and found.refused
+    assert {"unplayable_back", "unplayable_side", "stroke_and_distance"} == set(by_kind(found))
+    assert found.escapes[-1].strokes is None

@@ -13,13 +13,14 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QWidget
 
 from shortgame_gui import assets
-from shortgame_gui.advice.result import Advice
+from shortgame_gui.advice.result import Advice, Escape
 from shortgame_gui.desktop import app
 from shortgame_gui.desktop.actions import ENTRIES, keys_text
 from shortgame_gui.desktop.main_window import MainWindow, demo_title
 from shortgame_gui.desktop.session import Document
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.shot.details import Details
+from shortgame_gui.desktop.shot.explain import WaysOut
 from shortgame_gui.desktop.shot.ranked_columns import USUAL
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
@@ -534,3 +535,20 @@ def test_presenting_comes_from_the_menu_and_ends_with_the_window(window: MainWin
     assert shown.board.wait() and page.board.wait()
     window.close()
     assert page.presenting is None
+
+
+def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice) -> None:
+    way = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 4.0), ("sand wedge", "chip"))
+    given = [replace(made_advice, escapes=(way,)), made_advice]
+    window = make(lambda document: lambda progress, cancelled: given.pop(0))
+    window.begin(None)
+    window.show()
+    assert window.advisor.runner.wait_until_idle()
+    foot = window.shot.findChild(WaysOut)
+    assert foot is not None and foot.isVisible()
+    assert foot.text() == "Ways out: play out sideways to the left (sand wedge, chip), 1.50 ± 0.02 strokes."
+    assert window.shot.headline.shot.text() == "Play out sideways to the left (sand wedge, chip)"
+    window.advisor.start()
+    assert window.advisor.runner.wait_until_idle()
+    assert not foot.isVisible()
+    assert window.shot.headline.shot.text().startswith("9-iron, chip")

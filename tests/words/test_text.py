@@ -13,7 +13,7 @@ from shortgame_gui.advice import explain
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.delivery import MISHITS
 from shortgame_gui.advice.explain import LINKS
-from shortgame_gui.advice.result import Advice, Doubt, Reason, Refused, Shot
+from shortgame_gui.advice.result import Advice, Doubt, Escape, Reason, Refused, Shot
 from shortgame_gui.advice.rules import REASONS
 from shortgame_gui.advice.trace import ENDINGS
 from shortgame_gui.model.club import Bag
@@ -184,14 +184,56 @@ def test_the_margin_is_that_of_the_second_shot(advice: Advice) -> None:
     assert f"too close to call with {name}" in text.headline(level)
     assert "0.23" in text.why_text(clear.why)[0] and "beats" in text.why_text(clear.why)[0]
     assert "too close to call" in text.why_text(level.why)[0]
-    alone = replace(advice, shots=advice.shots[:1], why=None)
-    assert text.headline(alone).endswith("the only shot here.") and text.why_text(None) == []
+    assert text.why_text(None) == []
 
 
 def test_without_a_shot_that_is_said(advice: Advice) -> None:
     none = replace(advice, shots=(), why=None)
     whole(text.headline(none))
     assert text.setup_text(None) == []
+    assert text.answer_text(none, None) == (text.headline(none), "")
+
+
+def ways(best: float) -> tuple[Escape, ...]:
+    """Ways out of which the best needs ``best`` strokes."""
+    sideways = Escape("sideways_left", "", 0, best, 0.02, (0.0, 4.0), ("sand wedge", "chip"))
+    dropped = Escape("unplayable_side", "19.2c", 1, best + 0.5, 0.0, (0.0, 2.0), None)
+    return (sideways, dropped, Escape("stroke_and_distance", "19.2a", 1, None, 0.0, None, None))
+
+
+def test_ways_out_are_the_answer_where_no_shot_is(advice: Advice) -> None:
+    none = replace(advice, shots=(), why=None, escapes=ways(3.0))
+    first, second = text.answer_text(none, None)
+    assert first == "No shot in this bag can be played here."
+    assert second == (
+        "Ways out: play out sideways to the left (sand wedge, chip), 3.00 ± 0.02 strokes; "
+        "unplayable, drop within two club-lengths, 3.50 strokes; unplayable, stroke and distance."
+    )
+    assert text.headline(none) == f"{first} {second}"
+
+
+def test_a_way_out_that_is_clearly_better_is_the_answer(advice: Advice) -> None:
+    leader = advice.shots[0]
+    clearly = replace(advice, escapes=ways(leader.expected_strokes - 1.0))
+    first, second = text.answer_text(clearly, leader)
+    assert first == "Play out sideways to the left (sand wedge, chip)"
+    assert f"towards the hole needs {leader.expected_strokes:.2f} ±" in second
+    assert text.shot_name(leader.club.name, leader.technique, begins=False) in second
+    assert text.headline(clearly) == f"{first}: {second}"
+    assert text.escapes_text(clearly)[0] == "The first of these is better than any shot towards the hole."
+    other = advice.shots[1]
+    assert text.answer_text(clearly, other) == text.answer_text(advice, other)
+    # Within its error, or worse, it is told among the ways out alone.
+    for best in (leader.expected_strokes - 0.001, leader.expected_strokes + 0.5):
+        level = replace(advice, escapes=ways(best))
+        assert text.answer_text(level, leader) == text.answer_text(advice, leader)
+        assert len(text.escapes_text(level)) == 3
+
+
+def test_the_only_shot_is_called_so_as_far_as_that_is_true(advice: Advice) -> None:
+    alone = replace(advice, shots=advice.shots[:1], why=None)
+    assert text.headline(replace(alone, escapes=ways(9.0))).endswith("the only shot towards the hole.")
+    assert text.headline(alone).endswith("the only shot here.")
 
 
 def test_why_names_both_shots_and_every_reason(advice: Advice) -> None:

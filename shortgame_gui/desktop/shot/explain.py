@@ -57,6 +57,32 @@ class Headline(QFrame):
             label.setPalette(palette)
 
 
+class WaysOut(QLabel):
+    """At the foot of the table: the ways out that are no shots towards the hole; hidden without any."""
+
+    def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
+        super().__init__()
+        self._session, self._theme, self._measures = session, theme, measures
+        self.setWordWrap(True)
+        self.setMargin(6)
+        self.setAccessibleName(_("Other ways out"))
+        self.setToolTip(_("Sideways, backwards or under penalty; all of them are told under Other ways out."))
+        session.advice_changed.connect(self.show_ways)
+        theme.changed.connect(self.show_ways)
+        measures.changed.connect(self.show_ways)
+        self.show_ways()
+
+    def show_ways(self) -> None:
+        advice = self._session.advice
+        ways = text.ways_text(advice, self._measures.style) if advice else ""
+        self.setText(_("Ways out: {ways}.").format(ways=ways) if ways else "")
+        palette = QPalette(self.palette())
+        ink = self._theme.colours.ink(soft=not self._session.current)
+        palette.setColor(QPalette.ColorRole.WindowText, ink)
+        self.setPalette(palette)
+        self.setVisible(bool(ways))
+
+
 def _list(heading: str, lines: list[str]) -> str:
     if not lines:
         return ""

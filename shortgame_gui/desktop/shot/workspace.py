@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
-from shortgame_gui.desktop.shot.explain import Explanation, Headline
+from shortgame_gui.desktop.shot.explain import Explanation, Headline, WaysOut
 from shortgame_gui.desktop.shot.motion import Way, shown_ways
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.playback import Playback, PlaybackBar
@@ -60,7 +60,13 @@ class ShotWorkspace(Workspace):
         column.setSpacing(0)
         column.addWidget(self.views, 1)
         column.addWidget(self.bar)
-        self.words = _splitter(Qt.Orientation.Vertical, self.table, self.explanation, 1, 1)
+        ranked = QWidget()
+        foot = QVBoxLayout(ranked)
+        foot.setContentsMargins(0, 0, 0, 0)
+        foot.setSpacing(0)
+        foot.addWidget(self.table, 1)
+        foot.addWidget(WaysOut(session, theme, measures))
+        self.words = _splitter(Qt.Orientation.Vertical, ranked, self.explanation, 1, 1)
         self.halves = _splitter(Qt.Orientation.Horizontal, pictures, self.words, 1, 0)
         self.halves.setSizes([500, self.table.sizeHint().width()])
         layout = QVBoxLayout(self)
