@@ -52,9 +52,10 @@ class _Helper:
     def start(self) -> None:
         context = multiprocessing.get_context("spawn")
         self._line, theirs = context.Pipe()
-        self.process = context.Process(target=_serve, args=(theirs,), name="shortgame engine", daemon=True)
-        self.process.start()
-        theirs.close()  # or the end of the process would not be heard
+        with theirs:  # ours is closed, or the end of the process would not be heard
+            process = context.Process(target=_serve, args=(theirs,), name="shortgame engine", daemon=True)
+            process.start()
+        self.process = process
 
     def end(self) -> None:
         """End the process, whatever it does, and forget it."""
