@@ -217,6 +217,8 @@ class Session(QObject):
     def front(self) -> Shot | None:
         """The shot in front: the one picked if it is still offered, else the leader."""
         shots = self._advice.shots if self._advice else ()
+        if self._front is None:
+            return shots[0] if shots else None
         found = next((shot for shot in shots if key_of(shot) == self._front), None)
         return found or (shots[0] if shots else None)
 
@@ -227,7 +229,7 @@ class Session(QObject):
         if front is None or self._advice is None:
             return ()
         others = [shot for shot in self._advice.shots if shot is not front]
-        marked = [shot for shot in others if key_of(shot) in self._marked]
+        marked = [shot for shot in others if key_of(shot) in self._marked] if self._marked else []
         return (front, *(marked or others[:2]))[:5]
 
     def bring_forward(self, key: ShotKey) -> None:

@@ -82,6 +82,8 @@ class SituationPanel(QScrollArea):
         self.editors: dict[str, Editor] = {}
         self.lists: dict[str, ListEditor] = {}
         self.sections: dict[str, Section] = {}
+        self._shown: dict[str, Any] = {}
+        """What each editor was given last: most edits change one or two of some forty."""
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -96,7 +98,7 @@ class SituationPanel(QScrollArea):
         self._column.addStretch(1)
         self.setWidget(inner)
         session.changed.connect(self.show_situation)
-        session.refused.connect(self.show_situation)
+        session.refused.connect(self.show_again)
         measures.changed.connect(self._on_units)
         self.show_situation()
 
@@ -156,12 +158,20 @@ class SituationPanel(QScrollArea):
             if offered is not None:
                 editor.offer(offered(situation))
             editor.see(situation)
-            editor.show_value(get(situation, path))
+            value = get(situation, path)
+            if offered is not None or (path not in self._shown or self._shown[path] != value):
+                self._shown[path] = value
+                editor.show_value(value)
             applies = labels.APPLIES.get(path)
             if applies is not None:
                 editor.setVisible(applies(situation))
         for path, lister in self.lists.items():
             lister.show_entries(get(situation, path), situation)
+
+    def show_again(self) -> None:
+        """Show every value, also where an editor was left with one that was refused."""
+        self._shown.clear()
+        self.show_situation()
 
     def _on_units(self) -> None:
         for editor in self.editors.values():
@@ -170,6 +180,7 @@ class SituationPanel(QScrollArea):
             lister.show_units()
 
     def _on_edit(self, path: str, title: str, value: Any, gesture: int) -> None:
+        self._shown.pop(path, None)  # the session may have made another value of it
         self._session.edit(path, value, title, gesture or None)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, TypeVar
 
 import msgspec
@@ -140,9 +141,18 @@ def put_all(struct: Struct, values: Mapping[str, Any]) -> Struct:
 
 def _split(struct: Checked, path: str) -> tuple[str, int | None, str]:
     """Name, index and rest of ``path`` below ``struct``."""
-    match = _HEAD.fullmatch(path)
-    if match is None or match["name"] not in struct.__struct_fields__:
+    head = _head(path)
+    if head is None or head[0] not in struct.__struct_fields__:
         raise KeyError(f"{type(struct).__name__} has no {path!r}")
+    return head
+
+
+@lru_cache(maxsize=1024)
+def _head(path: str) -> tuple[str, int | None, str] | None:
+    """Name, index and rest of ``path``; None where it is none. Kept: every edit asks for the same again."""
+    match = _HEAD.fullmatch(path)
+    if match is None:
+        return None
     return match["name"], None if match["index"] is None else int(match["index"]), match["rest"] or ""
 
 

@@ -102,6 +102,7 @@ def main() -> None:
         window = app.make_window(Settings(), "light", Engine())
         window.begin(None)
         window.show()
+        app.settle()
         window.advisor.runner.wait_until_idle(120_000)
         found = {rests: pump(edits_of(window.session), SECONDS, rests) for rests in (False, True)}
         window.session.undo_stack.setClean()

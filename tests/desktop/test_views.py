@@ -136,9 +136,12 @@ def test_surveyed_ground_is_drawn_as_the_engine_sees_it(side: SideView, session:
     assert side.flag.at[1] == pytest.approx(2.1, abs=0.15)
 
 
-def test_the_old_answer_is_paler(side: SideView, plan: PlanView, session: Session) -> None:
+def test_the_old_answer_is_paler(side: SideView, plan: PlanView, session: Session, theme: Theme) -> None:
     def strength() -> float:
-        return side.flights.pen(side.flights.ways[0]).color().alphaF()
+        """How far the pen stands off the sky, over what it has at its strongest."""
+        sky, full = QColor(theme.colours.sky), theme.colours.shot(0)
+        pen = side.flights.pen(side.flights.ways[0]).color()
+        return (pen.lightnessF() - sky.lightnessF()) / (full.lightnessF() - sky.lightnessF())
 
     assert strength() == 1.0
     assert not plan.traces.dim

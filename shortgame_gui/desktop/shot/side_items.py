@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTra
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen, thinned
 from shortgame_gui.desktop.shot.motion import Moment, Way
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
@@ -144,7 +144,7 @@ class Flights(ScreenItem):
         for way in reversed(self.all):
             painter.setPen(self.pen(way))
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPolyline(polygon(to_screen, way.x, way.z))
+            painter.drawPolyline(thinned(polygon(to_screen, way.x, way.z)))
             self._touches(painter, to_screen, way)
         if self.ways and self.peak:
             self._peak(painter, to_screen, seen)
