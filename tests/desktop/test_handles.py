@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from typing import Any
 
-import pyqtgraph as pg
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
@@ -12,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QMenu
 
 from shortgame_gui.advice.result import Advice, Drawn
 from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.session import Document, Session, Spot, key_of
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
+from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.shot.motion import Moving
 from shortgame_gui.desktop.theme import Theme
 

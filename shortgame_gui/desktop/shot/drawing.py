@@ -11,7 +11,6 @@ from collections.abc import Callable
 
 import numpy as np
 import numpy.typing as npt
-import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QLocale, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
@@ -28,6 +27,7 @@ from PySide6.QtWidgets import QMenu
 
 from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
 from shortgame_gui.words.language import _

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from itertools import count
 from typing import Any, Literal
 
-import pyqtgraph as pg
 from PySide6.QtCore import QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen, QPolygonF
 
+from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.language import _
 

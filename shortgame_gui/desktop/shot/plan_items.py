@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
+from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.shot.contours import isolines, levels_for, step_for
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen, thinned
 from shortgame_gui.desktop.shot.motion import Way
