@@ -8,8 +8,10 @@ luck.
 
 from __future__ import annotations
 
+from bisect import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import msgspec
 import numpy as np
@@ -18,7 +20,7 @@ import numpy.typing as npt
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.advise import Cancelled
 from shortgame_gui.advice.aim import ALONG, aims, choose_aims, lopsided
-from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.delivery import Stroke, Strokes, stroke
 from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
@@ -38,9 +40,15 @@ SPEEDS = 12
 ROUNDS = 2
 """Steps of the solver after its first; a map needs no finish to the centimetre."""
 TRY_SAMPLES = 12.0
-"""Samples on which the aim of a hinted shot is chosen."""
+"""Samples on which an aim is chosen."""
+TRY_MORE, TRY_PLANS = 16.0, 3.0
+"""Samples more, and the aims tried on them, of each shot where no hints are: the race could not tell apart
+what more of them would."""
 FIRST_LOOK = 32
 """Samples of every shot of a cell; what is behind by more than a tie's paired errors on them is dropped."""
+
+
+_HALFWAY = [0.5 * (a + b) for a, b in pairwise(ALONG)]
 
 
 @dataclass(frozen=True)
@@ -68,7 +76,7 @@ class Hints:
 
     aims: dict[ShotName, tuple[float, ...]]
     wide: bool = False
-    """Whether the aims beside those are tried as well."""
+    """Whether the aims between those are tried as well."""
 
 
 @dataclass(frozen=True)
@@ -123,28 +131,50 @@ def _offered(task: Task, bag: Bag) -> list[Candidate]:
     return [c for c in offered if (c.club.name, c.technique) in task.hints.aims]
 
 
-def _targets(task: Task, candidate: Candidate) -> Array:
-    """Finishes to try, (len(ALONG),) in m from the ball, NaN for none."""
-    hole = task.situation.hole.distance
-    allowed = aims(task.situation)
-    at = hole + np.array(ALONG)
-    keep = np.isin(at, allowed)
+def _strokes(
+    situations: Sequence[Situation], offered: Sequence[Sequence[Candidate]], table: Coefficients
+) -> Strokes:
+    """How each of ``offered`` is delivered, situation by situation.
+
+    Situations that share lie, stance and player share their strokes: nothing else counts in a delivery.
+    """
+    known: dict[object, dict[ShotName, Stroke]] = {}
+    out = []
+    for s, some in zip(situations, offered, strict=True):
+        here = known.setdefault((s.lie, s.stance, s.player), {})
+        for c in some:
+            shot = (c.club.name, c.technique)
+            if shot not in here:
+                here[shot] = stroke(s, c, table)
+            out.append(here[shot])
+    return Strokes.of(out)
+
+
+def _targets(task: Task, offered: Sequence[Candidate]) -> Array:
+    """Finishes to try, (candidates, len(ALONG)) in m from the ball, NaN for none."""
+    at = task.situation.hole.distance + np.array(ALONG)
+    allowed = np.isin(at, aims(task.situation))
+    keep = np.tile(allowed, (len(offered), 1))
     if task.hints is not None:
-        near = np.array(task.hints.aims[candidate.club.name, candidate.technique])
-        # The nearest of the usual aims: what the solver reached is not quite what it was asked for.
-        wanted = {int(np.argmin(np.abs(np.array(ALONG) - a))) for a in near}
-        if task.hints.wide:
-            wanted |= {k + by for k in wanted for by in (-1, 1) if 0 <= k + by < len(ALONG)}
-        if keep[list(wanted)].any():
-            keep &= np.isin(np.arange(len(ALONG)), list(wanted))
+        for k, candidate in enumerate(offered):
+            wanted = np.zeros(len(ALONG), dtype=bool)
+            for aim in task.hints.aims[candidate.club.name, candidate.technique]:
+                # The nearest of the usual aims: what the solver reached is not quite what it was asked for.
+                wanted[bisect(_HALFWAY, aim)] = True
+            if task.hints.wide:
+                first, *_, last = np.flatnonzero(wanted).tolist() * 2
+                wanted[first : last + 1] = True
+            if (wanted & allowed).any():
+                keep[k] &= wanted
     return np.where(keep, at, np.nan)
 
 
 def _map_table(table: Coefficients, hinted: bool) -> Coefficients:
-    """The table with the sizes of a map's search: hinted shots have few aims, tried once on fewer samples."""
-    if not hinted:
-        return table
-    choose = msgspec.structs.replace(table.choose, try_samples=TRY_SAMPLES, try_more=0.0)
+    """The table with the sizes of a map's search: hinted shots have few aims, which are tried once."""
+    choose = msgspec.structs.replace(
+        table.choose, try_samples=TRY_SAMPLES, try_more=0.0 if hinted else TRY_MORE, try_plans=TRY_PLANS,
+        try_last=0.0,
+    )  # fmt: skip
     return msgspec.structs.replace(table, choose=choose)
 
 
@@ -159,11 +189,9 @@ def _rank_group(
     if not shots:
         return [()] * len(tasks)
     of = np.repeat(np.arange(len(tasks)), [len(some) for some in offered])
-    strokes = Strokes.of(
-        [stroke(tasks[k].situation, c, table) for k, c in zip(of.tolist(), shots, strict=True)]
-    )
+    strokes = _strokes([task.situation for task in tasks], offered, table)
     bench = bench_for([task.situation for task in tasks], of, table)
-    targets = np.array([_targets(tasks[k], c) for k, c in zip(of.tolist(), shots, strict=True)])
+    targets = np.concatenate([_targets(task, some) for task, some in zip(tasks, offered, strict=True)])
     tick()
     found = scan(bench, strokes, SPEEDS)
     plans, _ = solve(bench, strokes, found, targets, rounds=ROUNDS, tick=tick)

@@ -9,13 +9,14 @@ draws (common random numbers), and two processes share the batches.
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import signal
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
-from typing import Any
+from multiprocessing.connection import Connection, wait
+from multiprocessing.context import SpawnProcess
 
 import msgspec
 
@@ -35,11 +36,15 @@ SAMPLES = 64
 MOST_STEPS = 100
 WHOLE = 3
 """Cells along an axis that are ranked whole, ends included."""
-KEPT_LIVELY, KEPT_EARLY, KEPT = 16, 12, 6
+LAST_GAP = 3
+"""Steps between cells up to which the next level fills all that lies between them."""
+KEPT_LIVELY, KEPT_EARLY, KEPT = 10, 8, 5
 """Shots of the cells around that are played: where the answer changes between them, where it does not on the
 levels before the last, and on the last."""
 CALM = 0.1
 """Behind the winner of the next cell, in strokes or chance, up to which the answer hardly changes."""
+NEAR = 0.1
+"""Behind the winner in each of the cells around, in strokes or chance, from which a shot is left out."""
 CHUNK_WHOLE, CHUNK = 3, 40
 """Cells that share batches: some thousands of balls, and short enough to show progress."""
 ALONE = 24
@@ -143,9 +148,19 @@ def levels(count: int, choices: bool) -> list[list[int]]:
     out = [sorted({round(k * (count - 1) / (WHOLE - 1)) for k in range(WHOLE)})]
     while len(out[-1]) < count:
         now = out[-1]
-        between = {(a + b) // 2 for a, b in pairwise(now) if b - a > 1}
-        out.append(sorted({*now, *between}))
+        if max(b - a for a, b in pairwise(now)) <= LAST_GAP:
+            out.append(list(range(count)))
+        else:
+            between = {(a + b) // 2 for a, b in pairwise(now) if b - a > 1}
+            out.append(sorted({*now, *between}))
     return out
+
+
+def chunks(count: int, most: int) -> list[slice]:
+    """``count`` tasks cut evenly into pieces of ``most`` at most, an even number for two processes."""
+    pieces = min(2 * -(-count // (2 * most)), count)
+    ends = [round(k * count / pieces) for k in range(pieces + 1)] if pieces else [0]
+    return [slice(a, b) for a, b in pairwise(ends)]
 
 
 def around(place: int, there: Sequence[int], choices: bool) -> list[int]:
@@ -180,7 +195,9 @@ def _hints(found: Sequence[tuple[Standing, ...]], early: bool, whole: bool) -> H
     calm = whole and _calm(found)
     most = (KEPT_EARLY if early else KEPT) if calm else KEPT_LIVELY
     best = sorted(behind, key=lambda shot: behind[shot])[:most]
-    return Hints({shot: aims[shot] for shot in best}, wide=not calm)
+    # The second best is played in any case, for the lead.
+    kept = [shot for k, shot in enumerate(best) if k < 2 or behind[shot] < NEAR]
+    return Hints({shot: aims[shot] for shot in kept}, wide=not calm)
 
 
 def _cell(standings: tuple[Standing, ...], bag: Bag) -> Cell:
@@ -268,21 +285,21 @@ class _Filling:
             self.levels(self.here)
         else:
             with _Pool(self.settings, self.processes) as pool:
-                self.levels(lambda chunks: pool.work(chunks, self.asked))
+                self.levels(lambda pieces: pool.work(pieces, self.asked))
         return self.snapshot()
 
     def asked(self) -> bool:
         return self.cancelled is not None and self.cancelled()
 
-    def here(self, chunks: list[list[Task]]) -> Iterator[tuple[int, list[tuple[Standing, ...]]]]:
-        """The chunks one after the other in this process."""
-        for k, chunk in enumerate(chunks):
-            yield k, rank_all(chunk, self.settings, self.asked)
+    def here(self, pieces: list[list[Task]]) -> Iterator[tuple[int, list[tuple[Standing, ...]]]]:
+        """The pieces one after the other in this process."""
+        for k, piece in enumerate(pieces):
+            yield k, rank_all(piece, self.settings, self.asked)
 
     def levels(
         self, work: Callable[[list[list[Task]]], Iterator[tuple[int, list[tuple[Standing, ...]]]]]
     ) -> None:
-        """Go through the levels; ``work`` ranks the chunks of one, in any order."""
+        """Go through the levels; ``work`` ranks the pieces of one, in any order."""
         choices = [bool(AXES[scale.axis].choices) for scale in (self.map.x, self.map.y)]
         across = levels(self.width, choices[0])
         along = levels(self.height, choices[1])
@@ -307,8 +324,7 @@ class _Filling:
                         hints = _hints(known, level < last, whole=len(known) == len(corners))
                 places.append(place)
                 tasks.append(Task(msgspec.structs.replace(found, not_sure=NotSure()), hints))
-            size = CHUNK if level else CHUNK_WHOLE
-            cut = [slice(k, k + size) for k in range(0, len(tasks), size)]
+            cut = chunks(len(tasks), CHUNK if level else CHUNK_WHOLE)
             for k, found_there in work([tasks[c] for c in cut]):
                 self.standings.update(zip(places[cut[k]], found_there, strict=True))
                 if self.progress is not None:
@@ -331,49 +347,78 @@ class _Filling:
 
 # --- two processes ------------------------------------------------------------------------------------
 
-_theirs: tuple[Settings, Any] | None = None
 
-
-def _begin(settings: Settings, stop: Any) -> None:
-    """What a process of the pool is told once."""
-    global _theirs
-    # The one who started us is interrupted as well, and tells us.
+def _serve(line: Connection, settings: Settings) -> None:
+    """Rank one piece of a level after the other until nobody is at the other end of the line."""
+    # The one who started us is interrupted as well, and ends us.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _theirs = (settings, stop)
-
-
-def _work(tasks: list[Task]) -> list[tuple[Standing, ...]]:
-    assert _theirs is not None
-    settings, stop = _theirs
-    return rank_all(tasks, settings, stop.is_set)
+    with contextlib.suppress(EOFError, OSError):
+        while True:
+            tasks: list[Task] = line.recv()
+            try:
+                line.send(rank_all(tasks, settings))
+            except Exception as error:
+                line.send(error)
 
 
 class _Pool:
-    """Processes that rank chunks of cells; all have ended when the context is left."""
+    """Processes that rank pieces of a level; all have ended when the context is left.
+
+    Only pipes lead to them: nothing is left behind by whoever is killed, and they end by themselves.
+    """
 
     def __init__(self, settings: Settings, processes: int) -> None:
-        # Started afresh rather than forked: the window's threads must not be copied.
-        context = multiprocessing.get_context("spawn")
-        self._stop = context.Event()
-        self._pool = ProcessPoolExecutor(processes, context, _begin, (settings, self._stop))
+        self._settings, self._count = settings, processes
+        self._processes: list[SpawnProcess] = []
+        self._lines: list[Connection] = []
 
     def __enter__(self) -> _Pool:
+        # Started afresh rather than forked: the window's threads must not be copied.
+        context = multiprocessing.get_context("spawn")
+        try:
+            for _ in range(self._count):
+                ours, theirs = context.Pipe()
+                self._lines.append(ours)
+                with theirs:  # kept open here, the end of the process would not be heard
+                    process = context.Process(target=_serve, args=(theirs, self._settings), daemon=True)
+                    process.start()
+                self._processes.append(process)
+        except BaseException:
+            self._end()
+            raise
         return self
 
     def __exit__(self, *error: object) -> None:
-        self._stop.set()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        self._end()
+
+    def _end(self) -> None:
+        for process in self._processes:
+            process.kill()
+        for process in self._processes:
+            process.join()
+            process.close()
+        for line in self._lines:
+            line.close()
 
     def work(
-        self, chunks: list[list[Task]], cancelled: Asked
+        self, pieces: list[list[Task]], cancelled: Asked
     ) -> Iterator[tuple[int, list[tuple[Standing, ...]]]]:
-        """Answers of the chunks as they come; raises Cancelled soon after ``cancelled`` says so."""
-        waiting: dict[Future[list[tuple[Standing, ...]]], int] = {
-            self._pool.submit(_work, chunk): k for k, chunk in enumerate(chunks)
-        }
-        while waiting:
-            done, _ = wait(waiting, timeout=LISTEN, return_when=FIRST_COMPLETED)
+        """Answers of the pieces as they come; raises Cancelled soon after ``cancelled`` says so."""
+        free = list(self._lines)
+        busy: dict[Connection, int] = {}
+        left = list(enumerate(pieces))[::-1]
+        while left or busy:
+            while left and free:
+                number, tasks = left.pop()
+                line = free.pop()
+                line.send(tasks)
+                busy[line] = number
+            ready = wait(list(busy), LISTEN)
+            for line in [line for line in busy if line in ready]:
+                answer = line.recv()
+                if isinstance(answer, Exception):
+                    raise answer
+                free.append(line)
+                yield busy.pop(line), answer
             if cancelled():
                 raise Cancelled
-            for future in done:
-                yield waiting.pop(future), future.result()

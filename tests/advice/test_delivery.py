@@ -24,7 +24,7 @@ from shortgame_gui.advice.delivery import (
     play,
     stroke,
 )
-from shortgame_gui.advice.rules import Candidate
+from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.advice.trace import Traced, trace
 from shortgame_gui.model.club import Bag, Club
@@ -450,3 +450,18 @@ def test_more_lean_in_the_table_launches_lower(technique: str, table: Coefficien
     # Less bounce digs deeper before a ball in sand; nothing else moves.
     assert now.entry >= was.entry and (technique in THROUGH or now.entry == 0.0)
     assert replace(now, loft=was.loft, bounce=was.bounce, face=was.face, entry=was.entry) == was
+
+
+def test_only_lie_stance_and_player_tell_how_a_club_is_delivered(table: Coefficients, bag: Bag) -> None:
+    """The map works a delivery out once for all cells that share them."""
+    plain = Situation()
+    other = put_all(
+        plain,
+        {
+            "green.speed": 4.0, "green.firmness": 130.0, "green.slope_along": 0.04, "green.front": 12.0,
+            "hole.distance": 31.0, "hole.flag": "out", "air.wind_along": 7.0, "air.temperature": 35.0,
+            "ground.approach": "rough", "ground.fringe": 0.0,
+        },
+    )  # fmt: skip
+    for candidate in candidates(plain, bag)[0]:
+        assert stroke(plain, candidate, table) == stroke(other, candidate, table)
