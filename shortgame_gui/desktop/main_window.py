@@ -98,7 +98,7 @@ class MainWindow(QMainWindow):
         frame = self.layout()
         if frame is not None:
             frame.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
-        self.setMinimumSize(960, 600)
+        self.setMinimumSize(960, 540)
         self.resize(1280, 800)
         self.setAcceptDrops(True)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)  # it would only hide rail and panel

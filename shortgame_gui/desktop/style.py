@@ -29,11 +29,17 @@ class SectionStyle(QProxyStyle):
         enabled = bool(state & QStyle.StateFlag.State_Enabled)
         line = palette.color(QPalette.ColorRole.PlaceholderText)
         strong = palette.color(QPalette.ColorRole.Accent) if enabled else line
+        # On the chosen row of a table a box filled with paper would be taken for one that is ticked.
+        chosen = element is Element.PE_IndicatorItemViewItemCheck and bool(
+            state & QStyle.StateFlag.State_Selected
+        )
+        if chosen:
+            line = strong = palette.color(QPalette.ColorRole.HighlightedText)
         lit = bool(state & (QStyle.StateFlag.State_MouseOver | QStyle.StateFlag.State_HasFocus)) and enabled
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(strong if lit else line, 1.3))
-        painter.setBrush(palette.color(QPalette.ColorRole.Base))
+        painter.setBrush(Qt.BrushStyle.NoBrush if chosen else palette.color(QPalette.ColorRole.Base))
         on = bool(state & QStyle.StateFlag.State_On)
         if element in BOXES:
             painter.drawRoundedRect(box, 2.0, 2.0)

@@ -77,8 +77,6 @@ class MapPicture:
     def __init__(self, made: Map, look: Look, style: Style, layer: Layer, box: QRectF, font: QFont) -> None:
         self.made, self.look, self.style, self.layer = made, look, style, layer
         self.font, self.box = font, box
-        self.fine = QFont(font)
-        self.fine.setPixelSize(max(_pixels(font) - 2, 8))
         self.height = QFontMetricsF(font).height()
         self.columns, self.rows = len(made.x.values), len(made.y.values)
         # Only clubs that win somewhere share the colours, so that wedges of like loft stay apart.
@@ -87,12 +85,29 @@ class MapPicture:
         self._place = {name: k / max(len(clubs) - 1, 1) for k, name in enumerate(clubs)}
         self.names = clubs[::-1]
         self.plot = self._plot()
+        self.letters = self._letters()
 
     def _winners(self) -> set[str]:
         return {cell.club.name for row in self.made.cells for cell in row if cell and cell.club}
 
     def _wide(self, words: str, font: QFont | None = None) -> float:
         return QFontMetricsF(font or self.font).horizontalAdvance(words)
+
+    def _lines(self, cell: Cell) -> list[str]:
+        """What stands in a cell."""
+        lines = short_shot(cell) if self.layer == "winner" else (self.style.strokes(cell.lead),)
+        return [line for line in lines if line]
+
+    def _letters(self) -> QFont:
+        """The letters of the cells: those of the axes where every cell has room for them, else smaller."""
+        lines = [self._lines(cell) for row in self.made.cells for cell in row if cell]
+        wide = max((self._wide(line) for cell in lines for line in cell), default=0.0)
+        high = self.height * max((len(cell) for cell in lines), default=0)
+        if wide + 8.0 <= self.plot.width() / self.columns and high + 6.0 <= self.plot.height() / self.rows:
+            return self.font
+        small = QFont(self.font)
+        small.setPixelSize(max(_pixels(self.font) - 2, 8))
+        return small
 
     def _marks(self, scale: Scale) -> list[str]:
         return [value_text(scale.axis, v, self.style, bare=True) for v in scale.values]
@@ -198,25 +213,24 @@ class MapPicture:
         painter.restore()
 
     def _label(self, painter: QPainter, box: QRectF, cell: Cell, fill: QColor, ink: QColor) -> None:
-        lines = short_shot(cell) if self.layer == "winner" else (self.style.strokes(cell.lead), "")
-        rows = [line for line in lines if line]
-        high = QFontMetricsF(self.fine).height()
+        rows = self._lines(cell)
+        high = QFontMetricsF(self.letters).height()
         if high + 1.0 > box.height():
             return
         if high * len(rows) > box.height():
             rows = rows[:1]
-        wide = max(self._wide(line, self.fine) for line in rows)
+        wide = max(self._wide(line, self.letters) for line in rows)
         if wide + 2.0 > box.width():
-            rows = rows[:1] if self._wide(rows[0], self.fine) + 2.0 <= box.width() else []
+            rows = rows[:1] if self._wide(rows[0], self.letters) + 2.0 <= box.width() else []
         if not rows:
             return
-        wide = max(self._wide(line, self.fine) for line in rows)
+        wide = max(self._wide(line, self.letters) for line in rows)
         middle = box.center()
         patch = QRectF(0.0, 0.0, wide + 3.0, high * len(rows) - 1.0)
         patch.moveCenter(middle)
         if cell.too_close:
             painter.fillRect(patch & box, fill)  # letters stand clear of the hatching
-        painter.setFont(self.fine)
+        painter.setFont(self.letters)
         painter.setPen(ink)
         top = middle.y() - 0.5 * high * len(rows)
         for k, line in enumerate(rows):

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QMouseEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QContextMenuEvent, QImage, QMouseEvent, QPainter, QTransform
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
 
@@ -13,6 +13,7 @@ from shortgame_gui.advice.result import Advice, Drawn
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.session import Document, Session, Spot, key_of
+from shortgame_gui.desktop.shot.callout import Callout
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
 from shortgame_gui.desktop.shot.plan_view import PlanView
@@ -207,6 +208,25 @@ def test_the_landing_spot_is_dragged_and_answered(side: SideView, session: Sessi
     assert side.flights.spot is None
     assert place_of(side, "landing")[0] == x
     assert side.callout.lines == ("Landing spot, 7.0 m away",)  # the mouse is still on it
+
+
+def test_the_words_of_a_spot_hide_no_low_flight(qapp: Any) -> None:
+    """One pixel a centimetre, 2 m of sky: above all that flies where there is room, else beside the spot."""
+    callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 400.0, 300.0)
+    to_screen = QTransform.fromTranslate(0.0, 200.0).scale(20.0, -100.0)
+
+    def lowest(over: float) -> int:
+        """The lowest row that is painted right of the line to the spot."""
+        picture = QImage(400, 300, QImage.Format.Format_RGB32)
+        picture.fill(QColor("black"))
+        callout.tell(10.0, 0.0, "one", "two", over=over)
+        painter = QPainter(picture)
+        callout.paint_screen(painter, to_screen, seen)
+        painter.end()
+        return max(y for y in range(300) if picture.pixelColor(208, y) != QColor("black"))
+
+    assert lowest(0.5) < 150  # 0.5 m up
+    assert 150 < lowest(1.9) < 200
 
 
 def test_a_spot_that_no_swing_reaches_is_told(side: SideView, session: Session) -> None:

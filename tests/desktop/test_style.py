@@ -3,8 +3,16 @@
 from typing import Any
 
 import pytest
-from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QAbstractButton, QApplication, QCheckBox, QRadioButton
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QCheckBox,
+    QRadioButton,
+    QStyle,
+    QStyleOptionViewItem,
+)
 
 from shortgame_gui.desktop.app import application
 from shortgame_gui.desktop.theme import DARK, LIGHT, Colours, Theme
@@ -34,3 +42,27 @@ def test_an_indicator_shows_its_state(
     assert colours.accent in colours_in(button.grab().toImage())
     button.setEnabled(False)
     assert colours.accent not in colours_in(button.grab().toImage())
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
+def test_a_box_on_the_chosen_row_is_empty_until_it_is_ticked(colours: Colours, qapp: Any) -> None:
+    """Filled with paper it would stand out from the row and be taken for one that is ticked."""
+    application()
+    Theme("dark" if colours is DARK else "light")
+    QApplication.processEvents()
+    option = QStyleOptionViewItem()
+    option.rect, option.palette = QRect(0, 0, 24, 24), QApplication.palette()
+    seen = []
+    for ticked in (QStyle.StateFlag.State_Off, QStyle.StateFlag.State_On):
+        picture = QImage(24, 24, QImage.Format.Format_RGB32)
+        picture.fill(QColor(colours.accent))
+        option.state = QStyle.StateFlag.State_Enabled | QStyle.StateFlag.State_Selected | ticked
+        painter = QPainter(picture)
+        box = QStyle.PrimitiveElement.PE_IndicatorItemViewItemCheck
+        QApplication.style().drawPrimitive(box, option, painter)
+        painter.end()
+        inside = picture.copy(5, 5, 14, 14)
+        seen.append(colours_in(inside))
+    empty, full = seen
+    assert empty == {colours.accent}
+    assert len(full) > 1

@@ -42,7 +42,8 @@ class Side(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         self.dash, self.count = QLabel(_("to")), QLabel(_("steps"))
-        for part in (QLabel(side), self.axis_box, self.low, self.dash, self.high, self.steps, self.count):
+        self.title = QLabel(side)
+        for part in (self.title, self.axis_box, self.low, self.dash, self.high, self.steps, self.count):
             row.addWidget(part)
         row.addStretch(1)
         where = side.rstrip(":").lower()

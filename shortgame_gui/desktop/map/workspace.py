@@ -58,6 +58,9 @@ class MapWorkspace(Workspace):
         self.filler = Filler(question, self)
         self.across = Side(_("Across:"), "green_to_work_with", measures)
         self.up = Side(_("Upwards:"), "green_speed", measures)
+        titles = self.across.title, self.up.title
+        for title in titles:  # so that what follows stands one below the other
+            title.setMinimumWidth(max(other.sizeHint().width() for other in titles))
         self.layer, self.fineness = QComboBox(), QComboBox()
         for layer in LAYERS:
             self.layer.addItem(LAYER_NAMES[layer], layer)

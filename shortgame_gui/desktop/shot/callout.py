@@ -22,15 +22,18 @@ class Callout(ScreenItem):
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
         self.corner = False
+        self.over: float | None = None
         self.setZValue(40)
 
-    def tell(self, x: float, y: float, *lines: str, corner: bool = False) -> None:
+    def tell(self, x: float, y: float, *lines: str, corner: bool = False, over: float | None = None) -> None:
         """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
 
-        In the ``corner`` it stays where it is, top right, while the spot moves.
+        In the ``corner`` it stays where it is, top right, while the spot moves. Where there is room it stands
+        above ``over``, in m, so that it hides nothing as low as that.
         """
-        if (x, y, lines, corner) != (self.spot.x(), self.spot.y(), self.lines, self.corner):
-            self.spot, self.lines, self.corner = QPointF(x, y), lines, corner
+        told = (x, y, lines, corner, over)
+        if told != (self.spot.x(), self.spot.y(), self.lines, self.corner, self.over):
+            self.spot, self.lines, self.corner, self.over = QPointF(x, y), lines, corner, over
             self.update()
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
@@ -42,6 +45,9 @@ class Callout(ScreenItem):
         height = len(self.lines) * metrics.lineSpacing() + 2.0 * PAD
         left = spot.x() - 0.5 * width
         top = spot.y() - AWAY - height
+        if self.over is not None:
+            above = to_screen.map(QPointF(0.0, self.over)).y() - 3.0 * metrics.height() - height
+            top = min(top, above) if above >= seen.top() + 2.0 else top
         if top < seen.top() + 2.0:
             top = spot.y() + AWAY
         if self.corner:

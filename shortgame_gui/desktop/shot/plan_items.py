@@ -31,6 +31,8 @@ ARROWS = 62.0
 """From one arrow of the slope to the next, in pixels."""
 LEVEL = 0.004
 """Slope below which a ground is called level."""
+OUTER_RING = 10.0 * FOOT
+"""Radius in m of the outermost ring round the hole."""
 FAINT = 0.02
 """Share of the thickest density below which nothing is shaded."""
 MOST_POINTS = 400
@@ -317,6 +319,11 @@ class Traces(ScreenItem):
         left = min(max(end.x() - 0.5 * width, seen.left() + 2.0), seen.right() - width - 2.0)
         below = start[1] < 0.0
         foot = end.y() + metrics.ascent() + 10.0 if below else end.y() - 12.0
+        hole = to_screen.map(QPointF(start[0] * far, 0.0))
+        ring = to_screen.map(QPointF(start[0] * far + OUTER_RING, 0.0)).x() - hole.x()
+        if not below and ring < 6.0 * metrics.height():  # the labels of the rings stand above the hole
+            above = hole.y() - ring - metrics.lineSpacing()
+            foot = max(min(foot, above), seen.top() + metrics.ascent())
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.7)
         painter.fillRect(QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height()), paper)

@@ -24,6 +24,8 @@ TURF = 13.0
 BAR = 7.0
 """From one bar of finishes to the next, in pixels."""
 SPOT_MARK_AT = 0.8
+LIFT = 6.0
+"""Pixels between the top of a low flight and its box."""
 MARK_AT = (0.34, 0.24, 0.7, 0.15, 0.78)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
 
@@ -146,10 +148,10 @@ class Flights(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(thinned(polygon(to_screen, way.x, way.z)))
             self._touches(painter, to_screen, way)
-        if self.ways and self.peak:
+        if self.ways and self.peak and self.spot is None:
             self._peak(painter, to_screen, seen)
         for way in reversed(self.all):
-            self._number(painter, to_screen, way)
+            self._number(painter, to_screen, seen, way)
 
     def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         """A tick at the top of the flight in front, and how high that is."""
@@ -181,8 +183,8 @@ class Flights(ScreenItem):
         rest = to_screen.map(QPointF(float(track.position[0][-1]), float(track.position[2][-1])))
         painter.drawEllipse(rest, 4.5, 4.5)
 
-    def _number(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
-        """The rank in a small box on the flight."""
+    def _number(self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way) -> None:
+        """The rank in a small box on the flight; above one so low that the box would hide it."""
         track, metrics = way.shot.track, QFontMetricsF(painter.font())
         text = str(way.shot.rank) if way is not self.spot else _("your spot")
         share = MARK_AT[way.place % len(MARK_AT)] if way is not self.spot else SPOT_MARK_AT
@@ -191,6 +193,12 @@ class Flights(ScreenItem):
         box = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
         box.moveCenter(middle)
         painter.setPen(QPen(self.pen(way).color(), 1.2))
+        heights = track.position[2][: track.landing + 1] if track.landing else track.position[2]
+        top = to_screen.map(QPointF(0.0, float(heights.max()))).y()
+        low = to_screen.map(QPointF(0.0, float(heights.min()))).y() - top < 2.0 * box.height()
+        if low or way is self.spot:
+            box.moveBottom(max(top - LIFT, seen.top() + box.height() + 2.0))
+            painter.drawLine(middle, QPointF(middle.x(), box.bottom()))
         painter.setBrush(QColor(self._theme.colours.sky))
         painter.drawRect(box)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)

@@ -165,7 +165,8 @@ class SideView(View):
         elif spot is not None and (mark is None or mark.code == "landing"):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
             ground = self.section.profile.height(spot.landing[0]) if self.section.profile else 0.0
-            self.callout.tell(spot.landing[0], ground, *lines)
+            highest = max((float(way.z.max()) for way in self.flights.all), default=ground)
+            self.callout.tell(spot.landing[0], ground, *lines, over=highest)
         elif mark is not None:
             words = [mark.name, _("{d} away").format(d=style.long(mark.x, 1))]
             if mark.kind == "point":
