@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from shortgame_gui.desktop.fields import describe
+from shortgame_gui.desktop.fields import calm, describe, name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.store.coefficients import STANDINGS as CODES
 from shortgame_gui.store.coefficients import Row, rows
@@ -129,8 +129,9 @@ class FiguresWindow(QDialog):
         for standing in CODES:
             called = STANDINGS[standing]
             self.standing.addItem(f"{called[0].upper()}{called[1:]}", standing)
-        self.standing.setAccessibleName(_("Standing"))
-        self.standing.setToolTip(_(TIPS[3]))
+        name(self.standing, _("Standing"), _(TIPS[3]))
+        calm(self.scope)
+        calm(self.standing)
         self.view = QTableView()
         self.view.setModel(self.found)
         describe(

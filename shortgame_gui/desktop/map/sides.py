@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QS
 from shortgame_gui import units
 from shortgame_gui.advice.axes import AXES
 from shortgame_gui.advice.map import MOST_STEPS, STEPS, Scale
-from shortgame_gui.desktop.fields import name
+from shortgame_gui.desktop.fields import calm, name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.situation import Situation
@@ -67,6 +67,8 @@ class Side(QWidget):
             _("Steps, {side}").format(side=where),
             _("How many values {side} has.").format(side=where),
         )
+        for part in (self.axis_box, self.low, self.high, self.steps):
+            calm(part)
         self.axis_box.currentIndexChanged.connect(self._on_axis)
         self.low.valueChanged.connect(self._on_range)
         self.high.valueChanged.connect(self._on_range)

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.advice.map import SAMPLES, Map, checked
-from shortgame_gui.desktop.fields import name
+from shortgame_gui.desktop.fields import calm, name
 from shortgame_gui.desktop.map.chart import Chart
 from shortgame_gui.desktop.map.filler import Filler, Question, Request, ask_engine
 from shortgame_gui.desktop.map.sides import Side
@@ -90,6 +90,8 @@ class MapWorkspace(Workspace):
             _("Fineness"),
             _("More balls a shot: fewer cells too close to call; a longer wait."),
         )
+        calm(self.layer)
+        calm(self.fineness)
         name(self.stop, _("Stop"), _("Leave the map as it is so far."))
         name(self.save_picture, _("Save picture"), _("Write the map as PNG or SVG."))
         name(self.save_table, _("Save table"), _("Write the map as CSV, a row a cell."))

@@ -20,6 +20,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QPolygonF
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSlider, QToolButton, QWidget
 
+from shortgame_gui.desktop.fields import calm, name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.shot.motion import Moving, reading
 from shortgame_gui.desktop.theme import Theme
@@ -150,8 +151,8 @@ class PlaybackBar(QWidget):
         self.moment.valueChanged.connect(self._on_slider)
         self.pace = QComboBox()
         self.pace.addItems([_(pace) for pace in PACES])
-        self.pace.setAccessibleName(_("Pace of the playback"))
-        self.pace.setToolTip(_("How fast the balls are played back."))
+        name(self.pace, _("Pace of the playback"), _("How fast the balls are played back."))
+        calm(self.pace)
         self.pace.activated.connect(lambda row: playback.set_pace(list(PACES.values())[row]))
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 2, 8, 2)
