@@ -10,9 +10,8 @@ import pytest
 from msgspec.structs import replace as replace_struct
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
-from shortgame_gui import assets
 from shortgame_gui.advice.result import Advice, Escape
 from shortgame_gui.desktop import app
 from shortgame_gui.desktop.actions import ENTRIES, keys_text
@@ -29,7 +28,6 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import (
     DocumentError,
     packaged_bag,
-    read_demo,
     read_situation,
     write_bag,
     write_situation,
@@ -239,18 +237,6 @@ def test_a_bag_is_opened(window: MainWindow, tmp_path: Path, monkeypatch: Any, q
     assert window.session.bag == few
 
 
-def test_every_demo_opens_from_the_menu(window: MainWindow) -> None:
-    files = [file for file in assets.demo_files(".json") if file.startswith("situations/")]
-    actions = window.demo_menu.actions()
-    assert [action.text() for action in actions] == [demo_title(file) for file in files]
-    assert len(actions) >= 8
-    for action, file in zip(actions, files, strict=True):
-        action.trigger()
-        assert window.session.situation == read_demo(file)
-    assert window.advisor.runner.wait_until_idle()
-    assert not window.notice.isVisible()
-
-
 def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) -> None:
     def broken(document: Document) -> Job:
         def job(progress: Any, cancelled: Any) -> None:
@@ -316,22 +302,6 @@ def test_settings_that_make_no_sense_are_replaced(qapp: Any) -> None:
     assert (settings.last, settings.open_groups, settings.layout("window")) == (None, None, None)
 
 
-def test_equal_scale_and_the_ways_by_keyboard(window: MainWindow, monkeypatch: Any) -> None:
-    press(window, "equal_scale")
-    assert window.shot.side.getViewBox().state["aspectLocked"]
-    press(window, "equal_scale")
-    assert not window.shot.side.getViewBox().state["aspectLocked"]
-    for code, target in (
-        ("to_table", window.shot.table),
-        ("to_words", window.shot.explanation),
-        ("to_side", window.shot.side),
-        ("to_plan", window.shot.plan),
-        ("to_panel", window.panel.sections["lie"].heading),
-    ):
-        press(window, code)
-        assert window.focusWidget() is target
-
-
 def test_the_views_are_saved_as_a_picture(window: MainWindow, tmp_path: Path, monkeypatch: Any) -> None:
     names = ["both.png", "plan.svg"]
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / names.pop(0)), ""))
@@ -340,22 +310,6 @@ def test_the_views_are_saved_as_a_picture(window: MainWindow, tmp_path: Path, mo
     save = next(a for a in window.shot.plan.make_menu(None).actions() if "picture" in a.text())
     save.trigger()
     assert (tmp_path / "plan.svg").stat().st_size > 1000
-
-
-def test_playback_by_menu(window: MainWindow) -> None:
-    playback = window.shot.playback
-    press(window, "play")
-    assert playback.playing
-    press(window, "play")
-    assert not playback.playing
-    press(window, "next_landing")
-    assert playback.time == pytest.approx(playback.stops[1])
-    press(window, "landing_before")
-    assert playback.time == 0.0
-    for code, pace in (("pace_2", 0.5), ("pace_4", 0.25), ("pace_1", 1.0)):
-        press(window, code)
-        assert playback.pace == pace
-        assert window.actions_by_code[code].isChecked()
 
 
 def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:
@@ -394,12 +348,6 @@ def test_the_details_stand_beside_the_window_once(window: MainWindow, qtbot: Any
     assert not window.findChildren(Details)
 
 
-def test_the_ranked_shots_go_to_the_clipboard(window: MainWindow) -> None:
-    press(window, "copy_shots")
-    assert QApplication.clipboard().text() == window.shot.table.as_text()
-    assert "shots copied" in window.statusBar().currentMessage()
-
-
 def test_shot_card_and_table_are_written_from_the_menu(
     window: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -432,11 +380,6 @@ def test_shot_card_and_table_are_written_from_the_menu(
     assert "being worked out" in window.notice.label.text() and not (tmp_path / "late.pdf").exists()
 
 
-def test_quit_closes(window: MainWindow) -> None:
-    press(window, "quit")
-    assert not window.isVisible()
-
-
 def test_every_action_has_words_and_an_unknown_one_is_an_error(window: MainWindow) -> None:
     for entry in ENTRIES:
         action = window.actions_by_code[entry.code]
@@ -448,21 +391,6 @@ def test_every_action_has_words_and_an_unknown_one_is_an_error(window: MainWindo
     assert keys_text().count("\n") + 1 == len(keys)
     with pytest.raises(ValueError, match="no action"):
         window._do("fly", False)
-
-
-def test_no_part_of_the_window_is_without_a_name(window: MainWindow) -> None:
-    """Everything that the keyboard can reach tells a screen reader what it is."""
-    nameless = [
-        widget
-        for widget in window.findChildren(QWidget)
-        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-        and widget.isVisibleTo(window)
-        and widget.focusProxy() is None
-        and not widget.accessibleName()
-        and not getattr(widget, "text", lambda: "")()
-        and widget.metaObject().className() not in ("QLineEdit", "QTabBar", "QExpandingLineEdit")
-    ]
-    assert not nameless
 
 
 def test_demo_titles() -> None:
