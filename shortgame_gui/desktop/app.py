@@ -9,15 +9,18 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from gettext import GNUTranslations
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.desktop.engine import Engine
 from shortgame_gui.desktop.style import SectionStyle
 from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.words import language
 from shortgame_gui.words.language import _
 
 if TYPE_CHECKING:
@@ -44,6 +47,20 @@ def application() -> QApplication:
     made.setStyle(SectionStyle())  # on every desktop, so that our palette is followed
     sys.setswitchinterval(SWITCH)
     return made
+
+
+def speak_as_desktop(running: QApplication) -> None:
+    """Speak the desktop's language where the environment names none, and have Qt say its own words in it."""
+    codes = language.wanted(os.environ)
+    if not codes:
+        codes = [code.replace("-", "_") for code in QLocale.system().uiLanguages()]
+    words = language.catalogue(codes)
+    language.speak(words)
+    if not isinstance(words, GNUTranslations):
+        return  # half in English would be worse
+    own, folder = QTranslator(running), QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
+    if any(own.load(f"qtbase_{code}", folder) for code in codes):
+        running.installTranslator(own)
 
 
 def tell_errors(window: MainWindow) -> None:
@@ -85,6 +102,7 @@ def open_window(path: Path | None) -> int:
     engine = Engine()
     engine.start()  # it warms up while the window is made
     running = application()
+    speak_as_desktop(running)
     settings = Settings()
     window = make_window(settings, settings.theme, engine)
     try:

@@ -17,6 +17,7 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.units import FOOT, RPM, YARD
 from shortgame_gui.words import text, watch
+from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
 DIGITS = 6
@@ -149,8 +150,10 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     """The advice as a table to read: headline, ranked shots, why, set-up, cautions."""
     lines = [advice.situation.name, text.headline(advice, style), ""]
     near = style.rings[1]
-    inside = f"inside {style.short(near, 0)}"
-    head = ["shot", "lands", "runs", inside, "strokes", "behind", "down in two", "n"]
+    inside = _("inside {ring}").format(ring=style.short(near, 0))
+    head = [
+        _("shot"), _("lands"), _("runs"), inside, _("strokes"), _("behind"), _("down in two"), _("n"),
+    ]  # fmt: skip
     leader = advice.shots[0] if advice.shots else None
     rows = [head]
     for shot in advice.shots[:most]:
@@ -172,22 +175,22 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
         lines += columns(rows)
         rest = len(advice.shots) - most
         if rest > 0:
-            lines.append(f"  and {rest} more")
+            lines.append("  " + _("and {n} more").format(n=rest))
         if any(s.tie for s in advice.shots):
-            lines.append("  ~ too close to call")
+            lines.append("  ~ " + _("too close to call"))
     for title, body in (
-        ("Why this one", text.why_text(advice.why, style)),
-        ("Other ways out", text.escapes_text(advice, style)),
-        ("Not sure", text.doubt_text(advice, style)),
-        ("Aim", [text.aim_text(leader, style)] if leader else []),
-        ("Set-up", text.setup_text(leader, style)),
-        ("Watch out", watch.watch_text(advice, leader, style)),
-        ("A little off", watch.off_text(leader, style) if leader else []),
+        (_("Why this one"), text.why_text(advice.why, style)),
+        (_("Other ways out"), text.escapes_text(advice, style)),
+        (_("Not sure"), text.doubt_text(advice, style)),
+        (_("Aim"), [text.aim_text(leader, style)] if leader else []),
+        (_("Set-up"), text.setup_text(leader, style)),
+        (_("Watch out"), watch.watch_text(advice, leader, style)),
+        (_("A little off"), watch.off_text(leader, style) if leader else []),
     ):
         if body:
             lines += ["", title] + [f"  {line}" for line in body]
     if advice.refused:
-        lines += ["", "Not offered"]
+        lines += ["", _("Not offered")]
         lines += [f"  {line}" for line in text.refused_text(advice)]
     return "\n".join(lines)
 

@@ -9,12 +9,12 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from gettext import NullTranslations
+from gettext import GNUTranslations, NullTranslations
 from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QLocale, Qt, QTranslator
 from PySide6.QtGui import QAction, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -297,3 +297,31 @@ def test_marks_are_asked_for(marks: None) -> None:
     assert unmarked(f"{language._('Land it {d} away').format(d='4 yd')}, 12.3 m") == ""
     assert unmarked(language._("a {b} c").format(b=language._("b"))) == ""
     assert unmarked("Sand wedge (Ctrl+1)") == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "there", "codes", "cancel"),
+    [
+        ("", GNUTranslations(), ["de_AT", "de"], "Abbrechen"),
+        ("fr", GNUTranslations(), ["fr"], "Annuler"),
+        ("", NullTranslations(), ["de_AT", "de"], ""),
+    ],
+)
+def test_the_desktop_is_asked_where_the_environment_names_no_language(
+    said: str, there: NullTranslations, codes: list[str], cancel: str, qapp: QApplication,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """And Qt says its own words in it ("Cancel" in its German and French), but never beside our English."""
+    for name in language.VARIABLES:
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LANG", said)
+    asked: list[list[str]] = []
+    spoken: list[NullTranslations] = []
+    installed: list[QTranslator] = []
+    monkeypatch.setattr(language, "catalogue", lambda wanted: asked.append(wanted) or there)
+    monkeypatch.setattr(language, "speak", spoken.append)
+    monkeypatch.setattr(QLocale, "uiLanguages", lambda locale: ["de-AT", "de"])
+    monkeypatch.setattr(QApplication, "installTranslator", lambda running, one: installed.append(one))
+    app.speak_as_desktop(qapp)
+    assert (asked, spoken) == ([codes], [there])
+    assert [one.translate("QPlatformTheme", "Cancel") for one in installed] == [cancel] * bool(cancel)
