@@ -66,7 +66,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("equal_scale", VIEW, N_("&Equal scale"),
           N_("Show heights in the side view on the scale of distances."),
           "Ctrl+E", tick=True, rule_before=True),
-    Entry("details", VIEW, N_("&Details of the shots"),
+    Entry("details", VIEW, N_("De&tails of the shots"),
           N_("How the shots that are drawn are delivered, fly and end, figure by figure."), "Ctrl+D",
           rule_before=True),
     Entry("play", PLAYBACK, N_("&Play or pause"), N_("Let the balls of all shown shots run together."), "F5"),

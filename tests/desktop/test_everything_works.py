@@ -7,6 +7,7 @@ what must have happened then. One that has none, or does nothing, fails by its p
 Not counted: the menus with which Qt itself copies and pastes in fields of text.
 """
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache, partial
@@ -66,7 +67,7 @@ from shortgame_gui.desktop.situation_panel import Section, SituationPanel
 from shortgame_gui.desktop.sketcher import Sketch
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.model.leaves import get, leaves
+from shortgame_gui.model.leaves import get
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag, read_demo, read_situation, write_bag, write_situation
@@ -81,7 +82,6 @@ Book = dict[QWidget, tuple[str, Drive]]
 K = Qt.Key
 CONTROL, NO_MODIFIER = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.NoModifier
 LEFT = Qt.MouseButton.LeftButton
-PATHS = sorted({leaf.path.split("[]")[0] for leaf in leaves(Situation)} - {"version"})
 
 
 # --- what there is ---------------------------------------------------------------------------------
@@ -341,8 +341,7 @@ class Panel:
         before = self.session.situation
         act()
         after = self.session.situation
-        changed = [p for p in PATHS if get(before, p) != get(after, p)]
-        assert path in changed, f"{path} stays as it was; changed: {changed}"
+        assert get(before, path) != get(after, path), f"{path} stays as it was"
         combine(QKeySequence("Ctrl+Z"))
         assert self.session.situation == before, f"{path}: undo by keys"
         combine(QKeySequence("Ctrl+Y"))
@@ -599,6 +598,9 @@ def test_the_views_menus(window: MainWindow, qtbot: QtBot, files: list[Path], tm
     click(window.panel.sections["ground"].heading)
     click(window.panel.lists["ground.profile"].add)
     for view in (window.shot.side, window.shot.plan):
+        # The plots have a menu of their own, which would be answered by the button itself.
+        QTest.mouseClick(view.viewport(), Qt.MouseButton.RightButton, pos=view.viewport().rect().center())
+        assert QApplication.activePopupWidget() is None
         press(view, K.Key_Escape)
         while view is window.shot.side and view.handles.chosen != "profile.0":
             press(view, K.Key_PageDown)
@@ -1275,6 +1277,12 @@ def test_every_action(window: MainWindow, qtbot: QtBot, files: list[Path], tmp_p
     write_situation(tmp_path / "recent.json", Situation())
     window.filing.open(tmp_path / "recent.json")
     Actions(window, qtbot, files, tmp_path).drive_all()
+
+
+def test_each_letter_of_a_menu_is_that_of_one_entry(window: MainWindow) -> None:
+    for menu in (window.menuBar(), *window.findChildren(QMenu)):
+        letters = [found.lower() for action in menu.actions() for found in re.findall("&(.)", action.text())]
+        assert sorted(letters) == sorted(set(letters)), where(menu)
 
 
 def test_the_heads_of_the_table_have_the_menu_of_columns(window: MainWindow) -> None:
