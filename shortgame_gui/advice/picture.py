@@ -32,6 +32,10 @@ RANGE = 16
 """Head speeds tried from slowest to fastest where none of the near ones brackets the wish."""
 CLOSE = 1.08
 """Ratio of the speeds of a bracket above which it is halved before the speed is read off."""
+TURNED = 0.004
+"""Turn of the aim in rad above which a shot is tried once more with the new one."""
+AGAIN = (0.96, 0.99, 1.01, 1.04)
+"""Head speeds tried then, over the one that was read off."""
 
 
 @dataclass(frozen=True)
@@ -129,6 +133,17 @@ def _near(bench: Bench, strokes: Strokes, wishes: list[Wish]) -> tuple[Array, Ar
         part = np.linspace(0.0, 1.0, 5)
         inner = found.low[loose, None] * (1.0 - part) + found.high[loose, None] * part
         found = found.put(loose, tried(loose, inner).bracket(found.speed[loose]))
+    # Over a slope another aim makes another run: what is aimed anew is played from there once more.
+    turned = np.flatnonzero(np.abs(found.turn) > TURNED)
+    if len(turned):
+        aim = aim + np.where(np.abs(found.turn) > TURNED, found.turn, 0.0)
+        inner = np.clip(
+            found.speed[turned, None] * np.array(AGAIN), slowest[turned, None], strokes.fastest[turned, None]
+        )
+        anew = tried(turned, inner).bracket(found.speed[turned])
+        met = np.isfinite(anew.speed)
+        found.turn[turned] = 0.0
+        found = found.put(turned[met], anew.take(met))
     return found.speed, aim + found.turn
 
 
@@ -140,6 +155,9 @@ class _Bracket:
     high: Array
     speed: Array
     turn: Array
+
+    def take(self, keep: npt.NDArray[np.bool_]) -> _Bracket:
+        return _Bracket(self.low[keep], self.high[keep], self.speed[keep], self.turn[keep])
 
     def put(self, who: Index, other: _Bracket) -> _Bracket:
         made = []

@@ -40,9 +40,8 @@ class Flight(msgspec.Struct, frozen=True):
     lift_reynolds_low: float
     lift_reynolds_high: float
     spin_decay: float
-    steps_flight: float
-    steps_hop: float
-    step_longest: float
+    flight_way: float
+    leap_way: float
 
 
 class Strike(msgspec.Struct, frozen=True):

@@ -22,6 +22,20 @@ from shortgame_gui.model.coefficients import Coefficients, Turf
 Array = npt.NDArray[np.float64]
 
 
+NEXT, LAST = [1, 2, 0], [2, 0, 1]
+"""Of each component of a vector, in a circle."""
+
+
+def dot(a: Array, b: Array) -> Array:
+    """Products (n,) of vectors (3, n)."""
+    return np.asarray(np.add.reduce(a * b))
+
+
+def cross(a: Array, b: Array) -> Array:
+    """Cross products (3, n) of vectors (3, n)."""
+    return np.asarray(a.take(NEXT, axis=0) * b.take(LAST, axis=0) - a.take(LAST, axis=0) * b.take(NEXT, axis=0))
+
+
 @dataclass(frozen=True)
 class Contact:
     """The ground as n landing balls meet it, (n,) each unless said otherwise."""
@@ -61,12 +75,16 @@ def tilt_angle(down: Array, across: Array, backspin: Array, turf: Turf) -> Array
 
     with the speed d into the ground: a skimming ball digs no mark. Penner: a = b = 1, c = d0 = 0.
     """
+    return _tilt(down, across, np.arctan2(across, down), backspin, turf)
+
+
+def _tilt(down: Array, across: Array, angle: Array, backspin: Array, turf: Turf) -> Array:
+    """`tilt_angle` with the ``angle`` in rad from the normal (n,)."""
     square = down * down + across * across
-    angle = np.arctan2(across, down)
     base = turf.tilt * (np.sqrt(square) / turf.tilt_speed) ** turf.tilt_speed_power
     base *= (angle / turf.tilt_angle) ** turf.tilt_angle_power
     share = backspin / np.sqrt(square + backspin * backspin + 1e-18)
-    dug = down * down / (down * down + turf.tilt_fade_speed**2 + 1e-18)
+    dug = down * down / (down * down + (turf.tilt_fade_speed**2 + 1e-18))
     # The mark's wall turns the normal back towards the ball, never past its own line of arrival.
     return np.asarray(base * np.maximum(1.0 + turf.tilt_spin * share, 0.0) * dug)
 
@@ -79,30 +97,26 @@ def bounce(velocity: Array, spin: Array, contact: Contact, turf: Turf, radius: f
     whichever is less. The result never points into the ground, its speed away from it is at most
     max(e, ``rebound_most``) times the speed into it, and the energy of translation and rotation never grows.
     """
-    nx, ny, nz = normal = contact.normal
-    down = np.maximum(-(velocity * normal).sum(axis=0), 0.0)
-    fx, fy, fz = flat = velocity + down * normal
-    across = np.sqrt((flat * flat).sum(axis=0))
+    normal = contact.normal
+    down = np.maximum(-dot(velocity, normal), 0.0)
+    flat = velocity + down * normal
+    across = np.sqrt(dot(flat, flat))
     # One over the speed across, zero for a vertical fall: what it scales then vanishes with the tilt.
     inverse = np.where(across > 1e-9, 1.0 / np.maximum(across, 1e-9), 0.0)
-    wx, wy, wz = spin
-    backspin = (
-        -radius * inverse * (wx * (ny * fz - nz * fy) + wy * (nz * fx - nx * fz) + wz * (nx * fy - ny * fx))
-    )
-    tilt = np.minimum(tilt_angle(down, across, backspin, turf) * contact.tilt, np.arctan2(across, down))
+    backspin = (-radius * inverse) * dot(spin, cross(normal, flat))
+    angle = np.arctan2(across, down)
+    tilt = np.minimum(_tilt(down, across, angle, backspin, turf) * contact.tilt, angle)
     turned = np.cos(tilt) * normal - (np.sin(tilt) * inverse) * flat
-    into = -(velocity * turned).sum(axis=0)
-    e = np.clip(restitution(into, turf) * contact.restitution, 0.0, turf.restitution_most)
-    tx, ty, tz = turned
+    into = -dot(velocity, turned)
+    e = np.minimum(np.maximum(restitution(into, turf) * contact.restitution, 0.0), turf.restitution_most)
     tangential = velocity + into * turned
-    slip = tangential - radius * np.stack([wy * tz - wz * ty, wz * tx - wx * tz, wx * ty - wy * tx])
-    size = np.sqrt((slip * slip).sum(axis=0))
-    grip = (2.0 / 7.0) * (1.0 + turf.tangential_restitution) * size
+    slip = tangential - radius * cross(spin, turned)
+    size = np.sqrt(dot(slip, slip))
+    grip = ((2.0 / 7.0) * (1.0 + turf.tangential_restitution)) * size
     impulse = np.minimum(grip, contact.friction * (1.0 + e) * into)
-    sx, sy, sz = along = slip * (impulse / np.maximum(size, 1e-12))
+    along = slip * (impulse / np.maximum(size, 1e-12))
     out = tangential - along + (e * into) * turned
-    turn = np.stack([ty * sz - tz * sy, tz * sx - tx * sz, tx * sy - ty * sx])
     # What the wall throws up beyond this is lost in the turf that gives way.
-    rebound = (out * normal).sum(axis=0)
-    kept = np.clip(rebound, 0.0, np.maximum(e, turf.rebound_most) * down)
-    return out + (kept - rebound) * normal, spin + (2.5 / radius) * turn
+    rebound = dot(out, normal)
+    kept = np.minimum(np.maximum(rebound, 0.0), np.maximum(e, turf.rebound_most) * down)
+    return out + (kept - rebound) * normal, spin + (2.5 / radius) * cross(turned, along)

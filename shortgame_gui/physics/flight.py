@@ -1,14 +1,15 @@
-"""Flight by fixed fourth-order steps up to the ground, met on an interpolant of the last of them."""
+"""Flight: the way through the air to where it meets the ground or an obstacle."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, fields
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
+from shortgame_gui.physics.arc import Arc, Rule, arcs, height
 from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
@@ -18,17 +19,26 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
+FLIGHT, LEAP = Rule(points=5, rounds=3, middle=True), Rule(points=4, rounds=2)
+"""How finely the first flight is worked out, and leaps after a bounce that are no mere hops."""
+STEEP = 0.1
+"""Share of the vertical speed that counts beside the level one in how steep a way is."""
+LONG = 2.4
+"""Longest way made in one stretch, over that of the stretches of a longer way: the errors of these add."""
 SHORTEST = 0.02
-"""Time in s over which the steps are spread at least, so that a skimming ball still moves."""
-GENTLE = 1.0 / 16.0
-"""First step of a flight in wind, over the longest one."""
-LONGEST = 60
-"""Times the vacuum time after which a flight is given up: gravity makes it impossible."""
-LOOKS = 8
-"""Parts of a step at whose ends uneven ground is looked at."""
-DRAWN = 12
-"""Points of a traced step."""
-CLOSE = 1e-8
+"""Duration in s of a stretch at least, so that a skimming ball still moves."""
+GENTLE, GROWING = 1.0 / 32.0, 4.0
+"""First stretch of a flight in wind, over its whole time, and how much longer each next one is."""
+MOST = 400
+"""Stretches after which a flight is given up: gravity makes it impossible."""
+EIGHTHS = tuple(k / 8.0 for k in range(1, 8))
+CUTS = ((0.125, 0.875), EIGHTHS, EIGHTHS)
+"""Where a stretch over uneven ground is cut to look at the ground, then those parts that come near it."""
+FINE = 1.0 / 60.0
+"""Share of a stretch that is not cut any more."""
+DRAWN, DRAWN_LEAP = 40, 10
+"""Points of a traced stretch of a flight, and of a leap."""
+CLOSE = 1e-7
 """Height in m at which a landing counts as met."""
 
 
@@ -49,10 +59,15 @@ class Landing:
     met: Index
     """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
 
-    def put(self, index: Index, other: Landing) -> None:
-        """Replace the landings of the balls ``index`` by those of ``other``."""
-        for f in fields(self):
-            getattr(self, f.name)[..., index] = getattr(other, f.name)
+    def take(self, index: Index) -> Landing:
+        """The landings of the balls in ``index``."""
+        return Landing(*(getattr(self, f.name).take(index, axis=-1) for f in fields(self)))
+
+    def joined(self, mine: Index, other: Landing, theirs: Index) -> Landing:
+        """The landings of these balls, whose numbers are ``mine``, and of the ``other`` ones, ``theirs``."""
+        order = np.concatenate([mine, theirs]).argsort()
+        pairs = ((getattr(self, f.name), getattr(other, f.name)) for f in fields(self))
+        return Landing(*(np.concatenate(pair, axis=-1).take(order, axis=-1) for pair in pairs))
 
 
 @dataclass
@@ -71,95 +86,45 @@ class Path:
         self.velocity.append(np.array(velocity))
         self.ball.append(np.array(ball))
 
-
-def hermite(s: Array | float, p0: Array, v0: Array, p1: Array, v1: Array, dt: Array) -> Array:
-    """Cubic Hermite interpolant at the share ``s`` of a step ``dt`` between values with derivatives."""
-    s2 = s * s
-    end = s2 * (3.0 - 2.0 * s)
-    return np.asarray(
-        p0 + end * (p1 - p0) + (dt * s) * ((1.0 - 2.0 * s + s2) * v0) + (dt * (s2 * s - s2)) * v1
-    )
+    def join(self, other: Path, ball: Index) -> None:
+        """Append the points of another path, whose ball k is number ``ball[k]`` here."""
+        self.time += other.time
+        self.position += other.position
+        self.velocity += other.velocity
+        self.ball += [ball[who] for who in other.ball]
 
 
 @dataclass
 class _Aloft:
-    """The balls still in the air at the beginning of a step; arrays end in (n,)."""
+    """The balls still in the air at the beginning of a stretch; arrays end in (n,)."""
 
-    forces: Forces
     ball: Index
     lane: Index
-    position: Array
+    place: Array
     state: Array
     """Velocity and spin rate, (4, n)."""
     rate: Array
     """Rate of change of the state, (4, n)."""
     time: Array
-    dt: Array
-    longest: Array
-    """The step in s that ``dt`` grows to."""
     above: Array
     """Height above the local ground in m."""
+    longest: Array
+    """Longest duration in s of the next stretch."""
+    climb: Array
+    """Speed away from the ground at take-off in m/s; NaN after the first stretch."""
+    slope: Array
+    """Slope of the ground at take-off, (2, n)."""
 
     def take(self, keep: Index) -> _Aloft:
-        arrays = (getattr(self, name)[..., keep] for name in _ALOFT)
-        return _Aloft(self.forces.take(keep), *arrays)
+        return _Aloft(*(getattr(self, name).take(keep, axis=-1) for name in _ALOFT))
 
-    def advance(self, ground: Ground) -> tuple[Array, Array]:
-        """Place (3, n) and state (4, n) after one classical fourth-order step."""
-        forces, state, dt = self.forces, self.state, self.dt
-        half, sixth = 0.5 * dt, dt / 6.0
-
-        def above(time: Array, moving: Array) -> Array:
-            # Only the wind asks for it.
-            if not forces.windy:
-                return self.above
-            x, y, z = self.position + time * moving[:3]
-            return np.asarray(z - ground.height(x, y, self.lane))
-
-        state2 = state + half * self.rate
-        rate2 = forces(state2, above(half, state))
-        state3 = state + half * rate2
-        rate3 = forces(state3, above(half, state2))
-        state4 = state + dt * rate3
-        rate4 = forces(state4, above(dt, state3))
-        place = self.position + sixth * (state[:3] + 2.0 * (state2[:3] + state3[:3]) + state4[:3])
-        return place, state + sixth * (self.rate + 2.0 * (rate2 + rate3) + rate4)
+    def left(self, gravity: float) -> Array:
+        """Time in s until it lands in vacuum, over the ground's slope or from the level: the longer (n,)."""
+        up = np.fmax(self.state[2], self.climb)
+        return (up + np.sqrt(up * up + (2.0 * gravity) * np.maximum(self.above, 0.0))) / gravity
 
 
-_ALOFT = tuple(f.name for f in fields(_Aloft) if f.name != "forces")
-
-
-@dataclass(frozen=True)
-class _Step:
-    """One step of n balls, as an interpolant of place and state between its ends; arrays end in (n,)."""
-
-    p0: Array
-    state0: Array
-    rate0: Array
-    p1: Array
-    state1: Array
-    rate1: Array
-    dt: Array
-    lane: Index
-
-    def take(self, index: Index) -> _Step:
-        return _Step(*(getattr(self, name)[..., index] for name in _STEP))
-
-    def place(self, share: Array | float) -> Array:
-        """Place (3, n) at a share of the step."""
-        return hermite(share, self.p0, self.state0[:3], self.p1, self.state1[:3], self.dt)
-
-    def state(self, share: Array | float) -> Array:
-        """Velocity and spin rate (4, n) at a share of the step."""
-        return hermite(share, self.state0, self.rate0, self.state1, self.rate1, self.dt)
-
-    def above(self, share: Array | float, ground: Ground) -> Array:
-        """Height over the ground (n,) at a share of the step."""
-        x, y, z = self.place(share)
-        return np.asarray(z - ground.height(x, y, self.lane))
-
-
-_STEP = tuple(f.name for f in fields(_Step))
+_ALOFT = tuple(f.name for f in fields(_Aloft))
 
 
 def fly(
@@ -172,143 +137,190 @@ def fly(
     ball: Ball,
     air_table: AirTable,
     table: Flight,
-    steps: int,
     path: Path | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
+    rule: Rule = FLIGHT,
 ) -> Landing:
-    """Fly n balls from the ground to their next landing.
+    """Fly n balls from the ground to their next landing, worked out by the ``rule``.
 
-    ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground; ``steps``
-    is the least number of steps in the vacuum time of flight. A ball that is not launched away from the local
-    ground lands where it is, at once. With ``path`` the ways of the balls, whose numbers there are ``ids``
-    (n,), are recorded from their ``clock`` in s (n,), without start and landing. A ball that meets one of the
-    ``obstacles`` drops where it did, in front of it, without speed. Every ball lands; a
-    RuntimeError after `LONGEST` times the vacuum time says that one did not.
+    ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball that
+    is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the balls,
+    whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start and landing.
+    A ball that meets one of the ``obstacles`` drops where it did, in front of it, without speed. Every ball
+    lands; a RuntimeError after `MOST` stretches says that one did not.
     """
     n = position.shape[1]
-    omega = np.sqrt((spin * spin).sum(axis=0))
+    reach = table.flight_way if rule is FLIGHT else table.leap_way
+    omega = np.sqrt(np.add.reduce(spin * spin))
     axis = spin / np.maximum(omega, 1e-12)
     forces = Forces(axis, air, ball, air_table, table)
     state = np.concatenate([velocity, omega[None]])
-    slope_x, slope_y = ground.slopes(position[0], position[1], lane)
-    on_ground = np.zeros(n)
-    aloft = _Aloft(
-        forces, np.arange(n), lane, position, state, forces(state, on_ground), np.zeros(n), np.zeros(n),
-        np.zeros(n), on_ground,
-    )  # fmt: skip
-    climb = velocity[2] - slope_x * velocity[0] - slope_y * velocity[1]
-    # Time of flight in vacuum over the local slope or from the level, whichever is longer.
-    vacuum = np.maximum(2.0 * np.maximum(climb, velocity[2]) / forces.gravity, SHORTEST)
-    aloft.longest = np.minimum(vacuum / steps, table.step_longest)
-    # Wind grows fastest just above the ground: there the steps begin short and double.
-    aloft.dt = np.where((air.wind_x != 0.0) | (air.wind_y != 0.0), GENTLE, 1.0) * aloft.longest
+    slope = np.stack(ground.slopes(position[0], position[1], lane))
+    climb = velocity[2] - slope[0] * velocity[0] - slope[1] * velocity[1]
     end = Landing(
         np.array(position), np.array(velocity), np.array(spin), np.zeros(n), np.array(position[2]),
         np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
-    if not (climb > 0.0).all():
-        aloft = aloft.take(np.flatnonzero(climb > 0.0))
-    most = max(steps, math.ceil(vacuum.max(initial=0.0) / table.step_longest))
-    for number in range(LONGEST * most):
+    up = climb > 0.0
+    aloft = _Aloft(
+        np.arange(n), lane, position, state, state, np.zeros(n), np.zeros(n), np.full(n, np.inf), climb, slope
+    )
+    if np.count_nonzero(up) < n:
+        keep = np.flatnonzero(up)
+        aloft, forces = aloft.take(keep), forces.take(keep)
+    # At first nothing but gravity is known to act.
+    aloft.rate = np.zeros_like(aloft.state)
+    aloft.rate[2] = -forces.gravity
+    gentle = forces.windy and rule is FLIGHT
+    if gentle:
+        # Wind grows fastest just above the ground: there the stretches begin short.
+        windy = (forces.air.wind_x != 0.0) | (forces.air.wind_y != 0.0)
+        aloft.longest = np.where(windy, GENTLE * aloft.left(forces.gravity), np.inf)
+    for _ in range(MOST):
         if not len(aloft.ball):
             return end
-        p1, state1 = aloft.advance(ground)
-        above1 = p1[2] - ground.height(p1[0], p1[1], aloft.lane)
-        rate1 = aloft.forces(state1, above1)
-        step = _Step(aloft.position, aloft.state, aloft.rate, p1, state1, rate1, aloft.dt, aloft.lane)
-        down, low, high = _reach(step, aloft.above, above1, ground)
+        left = np.maximum(aloft.left(forces.gravity), SHORTEST)
+        vx, vy, vz, _ = aloft.state
+        level = vx * vx + vy * vy
+        begins = np.isfinite(aloft.climb)
+        # Steep ways are worked out in shorter stretches: the forces change fast where the ball turns over.
+        way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
+        dt = np.minimum(left / np.where(begins & (way <= reach), 1.0, np.ceil(LONG * way / reach)), aloft.longest)
+        # A way that turns out longer is not made in one stretch after all.
+        most = np.where(dt >= left, np.maximum(dt * reach / way, SHORTEST), 0.0)
+        arc = arcs(
+            forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, rule
+        )
+        meeting = _reach(arc, aloft.above, ground)
+        down, share = meeting.down, np.ones(len(dt))
         landed = np.flatnonzero(down)
-        share = np.ones(len(down))
+        every = len(landed) == len(down)
         if len(landed):
-            # In the first step the ball starts on the ground, which must not be taken for the landing.
-            first = climb[aloft.ball[landed]] * aloft.dt[landed] if number == 0 else None
-            last = step.take(landed)
-            share[landed] = _root(last, low[landed], high[landed], ground, first)
+            last = arc if every else arc.take(landed)
+            parts = (meeting.low, meeting.high, meeting.at_high, aloft.climb)
+            some = parts if every else (a.take(landed) for a in parts)
+            share[landed] = _root(last, *some, aloft.slope if every else aloft.slope.take(landed, axis=1), ground)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
         if obstacles is not None:
-            met, when = obstacles.first(step.place, step.p0[0], step.p1[0], share)
+            met, when = obstacles.first(arc.place, arc.start[0], arc.place1[0], share)
             if (met != CLEAR).any():
                 hit = np.flatnonzero(met != CLEAR)
                 who, down[hit], share[hit] = aloft.ball[hit], True, when[hit]
-                landed = np.flatnonzero(down)
-                _land(end, step.take(hit), when[hit], who, aloft.time[hit], axis, ground)
+                _land(end, arc.take(hit), when[hit], who, aloft.time[hit], axis, ground)
                 _stop(end, who, met[hit], ground, lane)
-        _peak(end, step, share, aloft.ball)
+        _peak(end, arc, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
-            for k in range(1, DRAWN + 1):
-                on = np.flatnonzero(~down) if k == DRAWN else np.arange(len(down))
-                way, who = step.take(on), aloft.ball[on]
-                part = share[on] * (k / DRAWN)
-                time = clock[who] + aloft.time[on] + part * aloft.dt[on]
-                path.add(time, way.place(part), way.state(part)[:3], ids[who])
-        aloft.position, aloft.state, aloft.rate, aloft.above = p1, state1, rate1, above1
-        aloft.time = aloft.time + aloft.dt
-        aloft.dt = np.minimum(2.0 * aloft.dt, aloft.longest)
-        if len(landed):
-            aloft = aloft.take(np.flatnonzero(~down))
+            points = DRAWN if rule is FLIGHT else DRAWN_LEAP
+            _draw(path, arc, share, down, clock[aloft.ball] + aloft.time, ids[aloft.ball], points)
+        on = np.flatnonzero(~down)
+        if not len(on):
+            return end
+        aloft = _Aloft(
+            aloft.ball, aloft.lane, arc.place1, arc.state1, arc.rate1, aloft.time + arc.dt, meeting.above,
+            GROWING * dt if gentle else aloft.longest, np.full(len(dt), np.nan), aloft.slope,
+        ).take(on)  # fmt: skip
+        forces = forces.take(on)
     raise RuntimeError("a ball did not come down")
 
 
-def _reach(step: _Step, above0: Array, above1: Array, ground: Ground) -> tuple[Mask, Array, Array]:
-    """Which balls meet the ground in the step, and the shares of it between which they first do.
+class _Meeting(NamedTuple):
+    """Whether n balls meet the ground in a stretch, (n,) each."""
 
-    The way through the air lies above its chord, and the ground above its own by no more than its
-    unevenness allows; only where that leaves room is the ground looked at between the ends.
+    above: Array
+    """Height over the ground at the end in m."""
+    down: Mask
+    low: Array
+    high: Array
+    """Shares of the stretch between which they first meet it."""
+    at_high: Array
+    """Height over the ground in m at the second of them."""
+
+
+def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
+    """Which balls meet the ground in the stretch.
+
+    The way through the air lies above its chords, and the ground above its own by no more than its
+    unevenness allows; only where that leaves room is the ground looked at more closely.
     """
-    down = above1 <= 0.0
-    low, high = np.zeros(len(down)), np.ones(len(down))
-    uneven = ground.unevenness(step.lane)
-    if not uneven.any():
-        return down, low, high
-    dx, dy = step.p1[0] - step.p0[0], step.p1[1] - step.p0[1]
-    room = 0.25 * uneven * np.sqrt(dx * dx + dy * dy)
-    close = np.minimum(above0, above1) < room
-    near = np.flatnonzero(close & ~ground.flat_between(step.p0[0], step.p1[0], step.lane))
-    if not len(near):
-        return down, low, high
-    numbers = np.arange(1, LOOKS)
-    above = step.take(np.repeat(near, LOOKS - 1)).above(np.tile(numbers / LOOKS, len(near)), ground)
-    under = above.reshape(len(near), LOOKS - 1) < -CLOSE
-    met, first = under.any(axis=1), under.argmax(axis=1)
-    down[near] |= met
-    high[near] = np.where(met, numbers[first] / LOOKS, 1.0)
-    low[near] = np.where(met, first, LOOKS - 1) / LOOKS
-    return down, low, high
+    above1 = arc.place1[2] - ground.height(arc.place1[0], arc.place1[1], arc.lane)
+    down, low, high = above1 <= 0.0, np.zeros(len(above1)), np.ones(len(above1))
+    meeting = _Meeting(above1, down, low, high, above1.copy())
+    uneven = ground.unevenness(arc.lane)
+    if not np.count_nonzero(uneven):
+        return meeting
+    ball = (~ground.flat_between(arc.start[0], arc.place1[0], arc.lane)).nonzero()[0]
+    # Parts of the ways to be looked at: from one share to another, with the places and heights there.
+    shares = np.stack([low, high])[:, ball]
+    ends = np.stack([arc.start, arc.place1], axis=1)[:, :, ball]
+    above = np.stack([above0, above1])[:, ball]
+    for cuts in CUTS:
+        if not len(ball):
+            break
+        part = arc.take(ball)
+        inner = shares[0] + np.array(cuts)[:, None] * (shares[1] - shares[0])
+        place = part.place(inner)
+        ends = np.concatenate([ends[:, :1], place, ends[:, 1:]], axis=1)
+        above = np.concatenate([above[:1], place[2] - height(ground, place, part.lane), above[1:]])
+        shares = np.concatenate([shares[:1], inner, shares[1:]])
+        under = above[1:-1] < -CLOSE
+        comes, last = under.any(axis=0), np.where(under.any(axis=0), under.argmax(axis=0), len(cuts))
+        # From the last one to the first, so that the first one stands.
+        new = np.flatnonzero(comes)[::-1]
+        at, who = last[new], ball[new]
+        down[who], low[who], high[who] = True, shares[at, new], shares[at + 1, new]
+        meeting.at_high[who] = above[at + 1, new]
+        # Nothing beyond the first end that is under the ground can be met first.
+        dx, dy = ends[0, 1:] - ends[0, :-1], ends[1, 1:] - ends[1, :-1]
+        room = (0.25 * uneven[ball]) * np.sqrt(dx * dx + dy * dy)
+        close = (np.minimum(above[1:], above[:-1]) < room) & (np.arange(len(cuts) + 1)[:, None] <= last)
+        close &= shares[1:] - shares[:-1] > FINE
+        number, which = close.T.nonzero()
+        flat = ground.flat_between(ends[0, which, number], ends[0, which + 1, number], part.lane[number])
+        number, which = number[~flat], which[~flat]
+        ball = ball[number]
+        pair = np.stack([which, which + 1])
+        shares, above, ends = shares[pair, number], above[pair, number], ends[:, pair, number]
+    return meeting
 
 
-def _root(step: _Step, low: Array, high: Array, ground: Ground, first: Array | None) -> Array:
-    """Share of the step (n,) at which the way meets the ground, between ``low`` and ``high``.
+def _root(
+    arc: Arc, low: Array, high: Array, at_high: Array, climb: Array, slope: Array, ground: Ground
+) -> Array:
+    """Share of the stretch (n,) at which the way meets the ground, between ``low`` and ``high``.
 
-    In the first step of a flight the height over the share is used
-    in place of the height, with ``first`` (n,) its value at the start.
+    ``at_high`` is its height there, ``slope`` (2, n) about that of the ground. In the first stretch of a flight
+    the height over the share is used in place of the height, lest the start be taken for the landing; ``climb``
+    is the speed off the ground then, NaN in later stretches.
     """
+    begins = np.isfinite(climb)
+    any_begins = begins.any()
 
     def gap(share: Array) -> Array:
-        height = step.above(share, ground)
-        return height if first is None else height / np.maximum(share, 1e-12)
+        above = arc.above(share, ground)
+        return above / np.where(begins, np.maximum(share, 1e-12), 1.0) if any_begins else above
 
-    f_low, f_high = gap(low), np.minimum(gap(high), 0.0)
-    if first is not None:
-        f_low = np.where(low > 0.0, f_low, first)
-    return falls(
-        gap, low, high, np.maximum(f_low, 1e-15), f_high, f_high > -CLOSE, lambda _, f: np.abs(f) < CLOSE
-    )
+    at_high = np.minimum(at_high, 0.0) / np.where(begins, high, 1.0)
+    # First by the fall at the end of the stretch, or in the middle of what is known of it.
+    vx, vy, vz, _ = arc.state1
+    fall = np.minimum(arc.dt * (vz - slope[0] * vx - slope[1] * vy), -1e-9)
+    guess = np.where(high == 1.0, 1.0 - at_high / fall, 0.5 * (low + high))
+    guess = np.where((guess > low) & (guess < high), guess, 0.5 * (low + high))
+    return falls(gap, low, high, at_high, guess, CLOSE)
 
 
 def _land(
-    end: Landing, step: _Step, share: Array, ball: Index, time: Array, axis: Array, ground: Ground
+    end: Landing, arc: Arc, share: Array, ball: Index, time: Array, axis: Array, ground: Ground
 ) -> None:
-    """Write down where the balls ``ball`` landed, at the ``share`` of a step that began at ``time``."""
-    x, y, _ = step.place(share)
-    z = ground.height(x, y, step.lane)
-    end.position[:, ball] = x, y, z
-    end.apex[ball] = np.maximum(end.apex[ball], z)
-    state = step.state(share)
+    """Write down where the balls ``ball`` landed, at the ``share`` of a stretch that began at ``time``."""
+    place, state = arc.place(share), arc.state(share)
+    place[2] = ground.height(place[0], place[1], arc.lane)
+    end.position[:, ball] = place
+    end.apex[ball] = np.maximum(end.apex[ball], place[2])
     end.velocity[:, ball] = state[:3]
-    end.spin[:, ball] = axis[:, ball] * state[3]
-    end.time[ball] = time + share * step.dt
+    end.spin[:, ball] = axis[:, ball] * np.maximum(state[3], 0.0)
+    end.time[ball] = time + share * arc.dt
 
 
 def _stop(end: Landing, ball: Index, met: Index, ground: Ground, lane: Index) -> None:
@@ -321,13 +333,21 @@ def _stop(end: Landing, ball: Index, met: Index, ground: Ground, lane: Index) ->
     end.met[ball] = met
 
 
-def _peak(end: Landing, step: _Step, share: Array, ball: Index) -> None:
-    """Let the greatest height take in the top of a step, if the ball is not down before, at ``share``."""
-    rise, fall = step.state0[2], step.state1[2]
-    turns = np.flatnonzero((rise > 0.0) & (fall <= 0.0))
-    if not len(turns):
-        return
-    # From the vertical speeds at the ends of the step: exact enough for a figure in cm.
-    at = rise[turns] / (rise[turns] - fall[turns])
-    top, who = step.take(turns).place(at)[2], ball[turns]
-    end.apex[who] = np.maximum(end.apex[who], np.where(at <= share[turns], top, end.apex[who]))
+def _peak(end: Landing, arc: Arc, share: Array, ball: Index) -> None:
+    """Let the greatest height take in the top of a stretch up to the ``share`` (n,) of it."""
+    rise, fall = arc.state0[2], arc.state1[2]
+    per = 1.0 / np.maximum(rise - fall, 1e-9)
+    # Where it stops to rise, from the vertical speeds at the ends; over a long way by how far that misses.
+    at = np.minimum(np.maximum(rise * per, 0.0), share)
+    if len(arc.gain) > 4:
+        at = np.minimum(np.maximum(at + per * arc.rising(at), 0.0), share)
+    end.apex[ball] = np.maximum(end.apex[ball], arc.high(at))
+
+
+def _draw(path: Path, arc: Arc, share: Array, down: Mask, time: Array, ids: Index, points: int) -> None:
+    """Add the way up to the ``share`` (n,) of a stretch that began at ``time``, without landings."""
+    part = share * (np.arange(1, points + 1) / points)[:, None]
+    keep = np.concatenate([np.ones((points - 1, len(down)), dtype=bool), ~down[None]]).ravel().nonzero()[0]
+    place, state = arc.place(part).reshape(3, -1), arc.state(part).reshape(4, -1)
+    when, who = (time + part * arc.dt).ravel(), np.tile(ids, points)
+    path.add(when[keep], place[:, keep], state[:3, keep], who[keep])

@@ -18,6 +18,12 @@ from shortgame_gui.physics import air as air_law
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
+WIDE = 500
+"""Balls from which several states of each are worked out one after the other: small arrays cost no new memory."""
+
+NEXT, LAST = [1, 2, 0], [2, 0, 1]
+"""Of each component of a vector, in a circle."""
+
 
 @dataclass(frozen=True)
 class Air:
@@ -34,7 +40,8 @@ class Air:
 
     def take(self, index: Index) -> Air:
         """The air of the balls in ``index``."""
-        return Air(self.density[index], self.viscosity[index], self.wind_x[index], self.wind_y[index])
+        arrays = (self.density, self.viscosity, self.wind_x, self.wind_y)
+        return Air(*(a.take(index) for a in arrays))
 
 
 def lift_coefficient(spin_ratio: Array, reynolds: Array, table: Flight) -> Array:
@@ -67,7 +74,8 @@ class Forces:
     """Rates of change of n balls in the air: what does not change on their way."""
 
     def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
-        self.axis, self.air, self.table, self.air_table = axis, air, table, air_table
+        self.air, self.table, self.air_table = air, table, air_table
+        self.axes = np.stack([axis[NEXT], axis[LAST]])
         self.radius, self.gravity = ball.radius, air_table.gravity
         self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
         self.reynolds = 2.0 * ball.radius / air.viscosity
@@ -77,31 +85,43 @@ class Forces:
         """The same for the balls in ``index``."""
         new = object.__new__(Forces)
         new.__dict__ |= self.__dict__
-        new.axis, new.air = self.axis[:, index], self.air.take(index)
-        new.k, new.reynolds = self.k[index], self.reynolds[index]
+        new.axes, new.air = self.axes.take(index, axis=-1), self.air.take(index)
+        new.k, new.reynolds = self.k.take(index), self.reynolds.take(index)
         return new
 
-    def __call__(self, state: Array, above: Array) -> Array:
-        """Acceleration and rate of spin loss (4, n) of ``state`` (velocity and spin rate, (4, n)).
+    def __call__(self, state: Array, above: Array | None) -> Array:
+        """Acceleration and rate of spin loss (..., 4, n) of ``state`` (velocity and spin rate, (..., 4, n)).
 
-        ``above`` (n,) is the height above the local ground in m, which the wind depends on.
+        ``above`` (..., n) is the height above the local ground in m, which the wind depends on.
         """
-        vx, vy, vz, omega = state
-        if self.windy:
+        if state.ndim > 2 and state.shape[-1] > WIDE:
+            rates = np.empty_like(state)
+            for k in range(len(state)):
+                rates[k] = self(state[k], above if above is None else above[k])
+            return rates
+        v, omega = state[..., :3, :], state[..., 3, :]
+        if self.windy and above is not None:
             share = air_law.wind_share(above, self.air_table)
-            vx = vx - self.air.wind_x * share
-            vy = vy - self.air.wind_y * share
+            v = v.copy()
+            v[..., 0, :] -= self.air.wind_x * share
+            v[..., 1, :] -= self.air.wind_y * share
+        square = v * v
         # The small speed keeps the spin ratio finite where a ball hangs still in the air.
-        speed = np.sqrt(vx * vx + vy * vy + vz * vz) + 1e-9
-        ratio = self.radius * omega / speed
+        speed = np.sqrt(square[..., 0, :] + square[..., 1, :] + square[..., 2, :])
+        speed += 1e-9
+        ratio = omega * self.radius
+        ratio /= speed
         pressure = self.k * speed
         cd = pressure * drag_coefficient(ratio, self.table)
-        cl = pressure * lift_coefficient(ratio, self.reynolds * speed, self.table)
-        ax, ay, az = self.axis
-        # Lift acts along axis x velocity; its length carries the sine of the angle between the two.
+        pressure *= lift_coefficient(ratio, self.reynolds * speed, self.table)
         rate = np.empty_like(state)
-        rate[0] = cl * (ay * vz - az * vy) - cd * vx
-        rate[1] = cl * (az * vx - ax * vz) - cd * vy
-        rate[2] = cl * (ax * vy - ay * vx) - cd * vz - self.gravity
-        rate[3] = (-self.table.spin_decay / self.radius) * speed * omega
+        # Lift acts along axis x velocity; its length carries the sine of the angle between the two.
+        force = rate[..., :3, :]
+        np.multiply(self.axes[0], v.take(LAST, axis=-2), out=force)
+        force -= self.axes[1] * v.take(NEXT, axis=-2)
+        force *= pressure[..., None, :]
+        force -= cd[..., None, :] * v
+        rate[..., 2, :] -= self.gravity
+        np.multiply(speed, (-self.table.spin_decay / self.radius), out=rate[..., 3, :])
+        rate[..., 3, :] *= omega
         return rate

@@ -167,42 +167,48 @@ class DrawnGround:
         x = np.concatenate([self._x_edges[:1] - 1.0, self._x_edges])
         y = np.concatenate([self._y_edges[:1] - 1.0, self._y_edges])
         x, y = np.meshgrid(x, y, indexing="ij")
-        self._cells = np.stack([self._look(x, y, self._box[:, g], self._kind[g]) for g in range(count)])
-        # The same along the profiles: where every piece of any of them begins.
+        cells = np.stack([self._look(x, y, self._box[:, g], self._kind[g]) for g in range(count)])
+        self._cells, (_, self._x_cells, self._y_cells) = cells.ravel(), cells.shape
+        # The same along the profiles: where every piece of any of them begins, and height, slope and half the
+        # bend between, each reckoned from x = 0.
         self._breaks = np.unique(self._start[:, 1:][np.isfinite(self._start[:, 1:])])
         inside = np.concatenate([[-np.inf], self._breaks])
-        self._pieces = (inside[None, :, None] >= self._start[:, None, :]).sum(axis=2) - 1
+        piece = (inside[None, :, None] >= self._start[:, None, :]).sum(axis=2) - 1
+        ground = np.arange(count)[:, None]
+        base, z, slope, bend = (a[ground, piece].ravel() for a in (self._base, self._z, self._slope, self._bend))
+        self._at_0, self._slope_at_0 = z - base * (slope - 0.5 * base * bend), slope - base * bend
+        self._half_bend, self._flat, self._piece = 0.5 * bend, bend == 0.0, (ground * most + piece).ravel()
 
-    def _piece(self, x: Array, lane: Index) -> tuple[Index | int, Index]:
-        """Which ground (an index that broadcasts) and which piece of its profile."""
+    def _stretch(self, x: Array, lane: Index) -> Index:
+        """Which piece of which profile, as a number in the arrays of all of them."""
         at = self._breaks.searchsorted(x, side="right")
-        if self._single:
-            return 0, np.asarray(self._pieces[0, at])
-        return lane, np.asarray(self._pieces[lane, at])
+        return at if self._single else at + lane * (len(self._breaks) + 1)
+
+    def _slope_across(self, lane: Index) -> Array | np.float64:
+        return self._cross[0] if self._single else self._cross.take(lane)
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
-        if self._level:
-            return np.asarray(self._cross[0 if self._single else lane] * y)
-        g, k = self._piece(x, lane)
-        d = x - self._base[g, k]
-        rise = self._z[g, k] + d * (self._slope[g, k] + 0.5 * d * self._bend[g, k])
-        return np.asarray(rise + self._cross[g] * y)
+        rise = self._slope_across(lane) * y
+        if not self._level:
+            k = self._stretch(x, lane)
+            rise += self._at_0.take(k) + x * (self._slope_at_0.take(k) + x * self._half_bend.take(k))
+        return np.asarray(rise)
 
     def slopes(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
+        across = self._slope_across(lane) + np.zeros(x.shape)
         if self._level:
-            return np.zeros(x.shape), self._cross[0 if self._single else lane] + np.zeros(x.shape)
-        g, k = self._piece(x, lane)
-        d = x - self._base[g, k]
-        return np.asarray(self._slope[g, k] + d * self._bend[g, k]), self._cross[g] + np.zeros_like(x)
+            return np.zeros(x.shape), across
+        k = self._stretch(x, lane)
+        return np.asarray(self._slope_at_0.take(k) + (2.0 * x) * self._half_bend.take(k)), across
 
     def unevenness(self, lane: Index) -> Array:
-        return np.asarray(self._uneven[lane])
+        return self._uneven.take(lane)
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         if self._level:
             return np.ones(x0.shape, dtype=bool)
-        (g, k0), (_, k1) = self._piece(x0, lane), self._piece(x1, lane)
-        return np.asarray((k0 == k1) & (self._bend[g, k0] == 0.0))
+        start, end = self._stretch(x0, lane), self._stretch(x1, lane)
+        return np.asarray((self._piece.take(start) == self._piece.take(end)) & self._flat.take(start))
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:
@@ -216,7 +222,8 @@ class DrawnGround:
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         i = self._x_edges.searchsorted(x, side="right")
         j = self._y_edges.searchsorted(y, side="right")
-        return np.asarray(self._cells[0 if self._single else lane, i, j])
+        cell = i * self._y_cells + j
+        return self._cells.take(cell if self._single else cell + lane * (self._x_cells * self._y_cells))
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
         x, y = self._x_edges, self._y_edges

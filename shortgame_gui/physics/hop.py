@@ -1,19 +1,17 @@
-"""A hop between two bounces: too short and slow for the full integration to matter.
+"""A hop between two bounces: so short and slow that air bends its way but little.
 
-The acceleration (gravity, drag, lift) is taken as a parabola in time between take-off and where the ball
-would land on a plane; this agrees with the fourth-order steps to a millimetre or so (tested). Over bent
-ground the landing is met on that way. Larger leaps, and hops from which the ground falls away, are left to
-the steps.
+The forces are taken along the way that the ball would have without air, at take-off, half time and landing, and
+are a parabola in time; the landing on a plane then needs no search. This agrees with the stretches of
+`flight` to a tenth of a millimetre (tested). Other leaps are left to those.
 """
 
 from __future__ import annotations
-
-from collections.abc import Callable
 
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
+from shortgame_gui.physics.arc import height
 from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.flight import Landing, Path
 from shortgame_gui.physics.forces import Air, Forces
@@ -24,16 +22,29 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-FASTEST, HIGHEST = 9.0, 4.0
-"""Speed and speed off the ground in m/s up to which a leap is a hop."""
-LONGEST = 0.7
-"""Time in s up to which a leap over bent ground is a hop."""
+FASTEST, MOST = 9.0, 24.0
+"""Speed in m/s, and product of it and the vertical speed, up to which a leap is a hop."""
+MILD = 7.0
+"""The same product for hops whose forces need no second look."""
+TIMES = np.array([0.0, 0.5, 1.0])[:, None, None]
+"""Where forces are taken, over the duration of the hop."""
+LONGEST, LONGER = 1.0, 1.5
+"""Time in s, and share of the time in vacuum, up to which a leap is a hop."""
 FURTHER = 1.3
 """Share of the hop over a plane up to which it is followed over bent ground."""
 LOOKS = 10
 """Points of a hop over bent ground at which it is looked whether it has come down."""
 CLOSE = 1e-7
-"""Height in m at which a landing on bent ground counts as met."""
+"""Height in m, over the share of the hop, at which a landing on bent ground counts as met."""
+ONCE, TWICE = np.array([1.0, 4.0, 1.0]) / 6.0, np.array([1.0, 2.0, 0.0]) / 6.0
+"""Weights of the forces in the speed and, with the time once more, in the way at the end (Simpson's rule)."""
+
+
+def slow(velocity: Array, most: float = MOST) -> Mask:
+    """Which balls leave the ground with a ``velocity`` in m/s (3, n) that only makes them hop."""
+    square = np.add.reduce(velocity * velocity)
+    rise = velocity[2]
+    return np.asarray((square < FASTEST * FASTEST) & (square * (rise * rise) < most * most))
 
 
 def hop(
@@ -50,89 +61,118 @@ def hop(
     ids: Index | None = None,
     clock: Array | None = None,
 ) -> tuple[Landing, Mask]:
-    """Move n balls to their next landing; arguments as in `flight.fly`.
+    """Move n balls that are `slow` to their next landing; arguments as in `flight.fly`.
 
     Also returns which of them (n,) only hop; what is said of the others is void.
     """
-    omega = np.sqrt((spin * spin).sum(axis=0))
-    forces = Forces(spin / np.maximum(omega, 1e-12), air, ball, air_table, table)
-    slope_x, slope_y = ground.slopes(position[0], position[1], lane)
-
-    def off(v: Array) -> Array:
-        return np.asarray(v[2] - slope_x * v[0] - slope_y * v[1])
-
-    climb = off(velocity)
-    state = np.concatenate([velocity, omega[None]])
-    low, high = np.zeros(len(climb)), climb * climb / (2.0 * forces.gravity)
-    rate0 = forces(state, low)
-    fall0 = np.minimum(off(rate0), -1.0)
-    # On the plane through the take-off: first as if nothing changed, then linearly in time (Newton's rule).
-    time = np.maximum(-2.0 * climb / fall0, 0.0)
-    rate1 = forces(state + time * rate0, low)
-    height = climb + time * (fall0 / 3.0 + off(rate1) / 6.0)
-    time = time * (1.0 - height / np.minimum(climb + 0.5 * time * (fall0 + off(rate1)), -1e-6))
-    # Then as a parabola in time through the rates at take-off, at half time and at landing.
-    middle = forces(state + time * (0.375 * rate0 + 0.125 * rate1), high)
-    rate1 = forces(state + 0.5 * time * (rate0 + rate1), low)
-    height = climb + time * (fall0 / 6.0 + off(middle) / 3.0)
-    sink = climb + time * (fall0 + 4.0 * off(middle) + off(rate1)) / 6.0
-    time = np.maximum(time * (1.0 - height / np.minimum(sink, -1e-6)), 0.0)
-    linear, square = 4.0 * middle - 3.0 * rate0 - rate1, 2.0 * (rate0 - 2.0 * middle + rate1)
-
-    def way(share: Array | float, who: Index | slice = slice(None)) -> Array:
-        """Place (3, n) of the balls ``who`` at a share of the hop."""
-        t, s = share * time[who], share
-        force = 0.5 * rate0[:3, who] + (s / 6.0) * linear[:3, who] + (s * s / 12.0) * square[:3, who]
-        return np.asarray(position[:, who] + t * (velocity[:, who] + t * force))
-
-    def moving(share: Array | float) -> Array:
-        """Velocity and spin rate (4, n) at a share of the hop."""
-        t = share * time
-        return np.asarray(state + t * (rate0 + (0.5 * share) * linear + (share * share / 3.0) * square))
-
-    speed = np.sqrt((velocity * velocity).sum(axis=0))
-    small = (speed < FASTEST) & (np.abs(velocity[2]) < HIGHEST)
-    share = np.ones(len(time))
-    bent = np.flatnonzero(small & ~ground.flat_between(position[0], way(1.0)[0], lane))
-    if len(bent):
-
-        def above(part: Array, who: Index) -> Array:
-            x, y, z = way(part, who)
-            return np.asarray(z - ground.height(x, y, lane[who]))
-
-        share[bent], comes = _down(above, bent, climb[bent] * time[bent])
-        small[bent] = comes & (share[bent] * time[bent] < LONGEST)
-    place, end = way(share), moving(share)
+    n = len(lane)
+    state = np.empty((4, n))
+    state[:3] = velocity
+    state[3] = omega = np.sqrt(np.add.reduce(spin * spin))
+    per = 1.0 / np.maximum(omega, 1e-12)
+    forces = Forces(spin * per, air, ball, air_table, table)
+    gx, gy = ground.slopes(position[0], position[1], lane)
+    climb = velocity[2] - gx * velocity[0] - gy * velocity[1]
+    time = vacuum = np.maximum((2.0 / forces.gravity) * climb, 0.0)
+    states = np.empty((3, 4, n))
+    states[:] = state
+    fallen = np.zeros((3, n))
+    np.multiply(time, -forces.gravity, out=fallen[2])
+    states[:, :3] += TIMES * fallen
+    above = TIMES[:, 0] * (1.0 - TIMES[:, 0]) * (climb * time) if forces.windy else None
+    rates = forces(states, above)
+    time = _landing(climb, time, rates, gx, gy)
+    fast = (~slow(velocity, MILD)).nonzero()[0]
+    if len(fast):
+        # Once more where the ball really is at half time and at landing.
+        some = (lambda a: a) if len(fast) == n else (lambda a: a.take(fast, axis=-1))
+        t, r, mine = some(time), some(rates), forces if len(fast) == n else forces.take(fast)
+        later = np.empty((2, 4, len(fast)))
+        later[:] = some(state)
+        later[0] += t * ((5.0 / 24.0) * r[0] + (1.0 / 3.0) * r[1] - (1.0 / 24.0) * r[2])
+        later[1] += t * ((1.0 / 6.0) * (r[0] + r[2]) + (2.0 / 3.0) * r[1])
+        r[1:] = mine(later, None if above is None else some(above[1:]))
+        time[fast], rates[:, :, fast] = _landing(some(climb), t, r, some(gx), some(gy)), r
+    flat = rates.reshape(3, -1)
+    once, twice = (ONCE @ flat).reshape(4, n), (TWICE @ flat).reshape(4, n)
+    place, end = position + time * (velocity + time * twice[:3]), state + time * once
+    # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
+    sure = time < np.minimum(LONGER * vacuum, LONGEST)
+    lands = sure & ground.flat_between(position[0], place[0], lane)
+    if np.count_nonzero(lands) < n or path is not None:
+        way = _Way(position, velocity, state, rates, time, lane)
+        bent = (sure & ~lands).nonzero()[0]
+        if len(bent):
+            share, comes = way.take(bent).down(ground, (climb * time)[bent])
+            lands[bent] = comes & (share * time[bent] < LONGEST)
+            every = np.ones(n)
+            every[bent] = share
+            place, end, time = way.place(every), way.moving(every), every * time
+        if path is not None and ids is not None and clock is not None:
+            who = lands.nonzero()[0]
+            drawn, whole = way.take(who), time[who] / way.time[who]
+            for part in (0.25, 0.5, 0.75):
+                gait = drawn.moving(part * whole)[:3]
+                path.add(clock[who] + part * time[who], drawn.place(part * whole), gait, ids[who])
     place[2] = ground.height(place[0], place[1], lane)
-    if path is not None and ids is not None and clock is not None:
-        who = np.flatnonzero(small)
-        for part in (0.25, 0.5, 0.75):
-            on_way, gait = way(part * share), moving(part * share)
-            path.add((clock + part * share * time)[who], on_way[:, who], gait[:3, who], ids[who])
-    time = share * time
-    weight = np.minimum(0.5 * (rate0[2] + middle[2]), -1.0)
-    rise = np.minimum(np.maximum(-velocity[2] / weight, 0.0), time)
-    apex = np.maximum(position[2] + rise * (velocity[2] + 0.5 * rise * weight), place[2])
-    kept = np.maximum(end[3], 0.0) / np.maximum(omega, 1e-12)
-    return Landing(place, end[:3], spin * kept, time, apex, np.full(len(time), CLEAR, dtype=np.intp)), small
+    weight = np.maximum(-0.5 * (rates[0, 2] + rates[1, 2]), 1.0)
+    up = np.minimum(np.maximum(velocity[2] / weight, 0.0), time)
+    apex = position[2] + up * (velocity[2] - 0.5 * up * weight)
+    spun = spin * (np.maximum(end[3], 0.0) * per)
+    met = np.full(n, CLEAR, dtype=np.intp)
+    return Landing(place, end[:3], spun, time, np.maximum(apex, place[2]), met), lands
 
 
-def _down(above: Callable[[Array, Index], Array], who: Index, first: Array) -> tuple[Array, Mask]:
-    """Shares of their hops (k,) at which the balls ``who`` first come down, and which of them do.
+def _landing(climb: Array, time: Array, rates: Array, gx: Array, gy: Array) -> Array:
+    """Time in s (n,) of the landing on the plane through the take-off, by one step of Newton's rule."""
+    off = rates[:, 2] - gx * rates[:, 0] - gy * rates[:, 1]
+    left, sink = climb + time * (TWICE @ off), climb + time * (ONCE @ off)
+    return np.asarray(time * (1.0 - left / np.minimum(sink, -1e-6)))
 
-    ``above`` tells their height over the ground at given shares; ``first`` (k,) is that height over the
-    share at take-off, where both vanish.
-    """
-    k = len(who)
-    shares = FURTHER * np.arange(1, LOOKS + 1)[:, None] / LOOKS + np.zeros(k)
-    gap = above(shares.ravel(), np.tile(who, LOOKS)).reshape(LOOKS, k) / shares
-    under = gap <= 0.0
-    comes, at, each = under.any(axis=0), under.argmax(axis=0), np.arange(k)
-    high, f_high = shares[at, each], np.minimum(gap[at, each], 0.0)
-    low = np.where(at > 0, shares[at - 1, each], 0.0)
-    f_low = np.maximum(np.where(at > 0, gap[at - 1, each], first), 1e-12)
-    share = falls(
-        lambda part: above(part, who) / np.maximum(part, 1e-12), low, high, f_low, f_high,
-        np.asarray(~comes | (f_high * high > -CLOSE)), lambda part, f: np.abs(f * part) < CLOSE,
-    )  # fmt: skip
-    return share, np.asarray(comes)
+
+class _Way:
+    """The way of n hops at any share of their ``time``, by forces that are a parabola in time."""
+
+    def __init__(
+        self, position: Array, velocity: Array, state: Array, rates: Array, time: Array, lane: Index
+    ) -> None:
+        self.all = position, velocity, state, rates, time, lane
+        self.position, self.velocity, self.state, (self.rate, middle, last), self.time, self.lane = self.all
+        self.linear, self.square = 4.0 * middle - 3.0 * self.rate - last, 2.0 * (self.rate - 2.0 * middle + last)
+
+    def take(self, index: Index) -> _Way:
+        position, velocity, state, rates, time, lane = (a.take(index, axis=-1) for a in self.all)
+        return _Way(position, velocity, state, rates, time, lane)
+
+    def place(self, share: Array) -> Array:
+        """Place in m (3, n), or (3, k, n) for k shares of each."""
+        rows = (self.position, self.velocity, self.rate[:3], self.linear[:3], self.square[:3])
+        start, speed, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
+        t = share * self.time
+        return start + t * (speed + t * (0.5 * rate + share * (linear / 6.0 + share / 12.0 * square)))
+
+    def moving(self, share: Array) -> Array:
+        """Velocity and spin rate (4, n)."""
+        rate = self.rate + share * (0.5 * self.linear + share / 3.0 * self.square)
+        return self.state + share * self.time * rate
+
+    def down(self, ground: Ground, first: Array) -> tuple[Array, Mask]:
+        """Shares (n,) at which they first come down, and which of them do.
+
+        ``first`` (n,) is the height over the ground over the share at take-off, where both vanish.
+        """
+
+        def above(share: Array) -> Array:
+            place = self.place(share)
+            return (place[2] - height(ground, place, self.lane)) / np.maximum(share, 1e-12)
+
+        each = np.arange(len(first))
+        shares = FURTHER * np.arange(1, LOOKS + 1)[:, None] / LOOKS + np.zeros(len(first))
+        gap = above(shares)
+        under = gap <= 0.0
+        comes, at = under.any(axis=0), under.argmax(axis=0)
+        high, f_high = shares[at, each], np.minimum(gap[at, each], 0.0)
+        low = np.where(at > 0, shares[at - 1, each], 0.0)
+        f_low = np.maximum(np.where(at > 0, gap[at - 1, each], first), 1e-12)
+        guess = low + (high - low) * f_low / (f_low - f_high)
+        return falls(above, low, high, np.where(comes, f_high, 0.0), guess, CLOSE), comes

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import hole as hole_law
-from shortgame_gui.physics.bounce import Contact, bounce
-from shortgame_gui.physics.flight import Landing, Path, fly
+from shortgame_gui.physics.bounce import Contact, bounce, dot
+from shortgame_gui.physics.arc import Rule
+from shortgame_gui.physics.flight import FLIGHT, LEAP, Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
-from shortgame_gui.physics.hop import hop
-from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
+from shortgame_gui.physics.hop import hop, slow
+from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
@@ -22,6 +23,8 @@ Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
 MOST_BOUNCES = 20
+PART = 4096
+"""Balls that are played at a time: what they need stays in the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -53,9 +56,9 @@ class Conditions:
     def take(self, index: Index) -> Conditions:
         """The conditions of the shots in ``index``."""
         return Conditions(
-            self.ground, self.lane[index], self.stimp[index], self.firmness[index], self.wet[index],
-            self.hole[:, index], self.air.take(index), self.grip[index], self.scatter[..., index],
-            self.obstacles,
+            self.ground, self.lane.take(index), self.stimp.take(index), self.firmness.take(index),
+            self.wet.take(index), self.hole.take(index, axis=1), self.air.take(index), self.grip.take(index),
+            self.scatter.take(index, axis=-1), self.obstacles,
         )  # fmt: skip
 
 
@@ -115,36 +118,58 @@ def _empty_log(n: int) -> Bounces:
     )
 
 
-def contact(
-    position: Array, conditions: Conditions, draw: Array, surfaces: SurfaceArrays, table: Coefficients
-) -> Contact:
-    """The turf under n landing balls at ``position`` (3, n) in m, with the standard normal ``draw`` (3, n).
+def softness(conditions: Conditions, table: Coefficients) -> Array:
+    """What firmness and water do to the turf under n balls, (4, n).
 
-    Firmness moves restitution up and the tilt of the pitch mark down (an estimate: no published map from
-    impact hammer to restitution exists). Water takes friction, so that the first bounce skids on, and softens
-    the turf, so that the ball then stops.
+    Factors on restitution, on friction off the green and on it, and on the tilt of the pitch mark. Firmness
+    moves restitution up and the tilt down (an estimate: no published map from impact hammer to restitution
+    exists). Water takes friction, so that the first bounce skids on, and softens the turf, so that the ball
+    then stops.
     """
-    turf = table.turf
-    gx, gy = conditions.ground.slopes(position[0], position[1], conditions.lane)
-    kind = conditions.ground.surface(position[0], position[1], conditions.lane)
-    # No turf is flat where a ball meets it: pitch marks, tufts and undulations turn the ground a little.
-    gx, gy = gx + surfaces.uneven[kind] * draw[1], gy + surfaces.uneven[kind] * draw[2]
-    nz = 1.0 / np.sqrt(1.0 + gx * gx + gy * gy)
+    turf, wet = table.turf, conditions.wet
     firm = (conditions.firmness - turf.firmness_medium) / turf.firmness_step
-    sigma = surfaces.scatter[kind]
-    spread = np.exp(np.minimum(sigma * draw[0] - 0.5 * sigma * sigma, turf.scatter_limit))
-    wet = conditions.wet
-    return Contact(
-        normal=np.stack([-gx * nz, -gy * nz, nz]),
-        restitution=surfaces.restitution[kind]
-        * np.exp(turf.firmness_restitution * firm)
-        * spread
-        * (1.0 - wet * (1.0 - turf.wet_restitution)),
-        friction=surfaces.friction[kind]
-        * np.where(kind == GREEN, conditions.grip, 1.0)
-        * (1.0 - wet * (1.0 - turf.wet_friction)),
-        tilt=surfaces.tilt[kind] * np.exp(-turf.firmness_tilt * firm) * (1.0 - wet * (1.0 - turf.wet_tilt)),
+    friction = 1.0 - wet * (1.0 - turf.wet_friction)
+    return np.array(
+        [
+            np.exp(turf.firmness_restitution * firm) * (1.0 - wet * (1.0 - turf.wet_restitution)),
+            friction,
+            friction * conditions.grip,
+            np.exp(-turf.firmness_tilt * firm) * (1.0 - wet * (1.0 - turf.wet_tilt)),
+        ]
     )
+
+
+def contact(
+    ground: Ground,
+    position: Array,
+    lane: Index,
+    soft: Array,
+    draw: Array,
+    surfaces: SurfaceArrays,
+    table: Coefficients,
+) -> tuple[Contact, Index]:
+    """The turf under n balls that land on ``ground`` at ``position`` (3, n) in m, and its surface (n,).
+
+    ``soft`` (4, n) is their `softness`, ``draw`` (3, n) are standard normal.
+    """
+    kind = ground.surface(position[0], position[1], lane)
+    gx, gy = ground.slopes(position[0], position[1], lane)
+    # No turf is flat where a ball meets it: pitch marks, tufts and undulations turn the ground a little.
+    uneven = surfaces.uneven.take(kind)
+    gx, gy = gx + uneven * draw[1], gy + uneven * draw[2]
+    normal = np.empty((3, len(kind)))
+    normal[2] = nz = 1.0 / np.sqrt(1.0 + gx * gx + gy * gy)
+    np.multiply(gx, -nz, out=normal[0])
+    np.multiply(gy, -nz, out=normal[1])
+    sigma = surfaces.scatter.take(kind)
+    spread = np.exp(np.minimum(sigma * (draw[0] - 0.5 * sigma), table.turf.scatter_limit))
+    met = Contact(
+        normal=normal,
+        restitution=surfaces.restitution.take(kind) * soft[0] * spread,
+        friction=surfaces.friction.take(kind) * np.where(kind == GREEN, soft[2], soft[1]),
+        tilt=surfaces.tilt.take(kind) * soft[3],
+    )
+    return met, kind
 
 
 def simulate(
@@ -162,8 +187,19 @@ def simulate(
     ground in contact (putts). With ``trace`` the result carries the path of every shot. State in, state out:
     nothing is kept between calls, and one shot gives the same answer alone or in a batch.
     """
+    n = velocity.shape[1]
+    if n > PART:
+        parts = [np.arange(first, min(first + PART, n)) for first in range(0, n, PART)]
+        done = [
+            simulate(
+                velocity[:, part], spin[:, part], conditions.take(part), table,
+                rolling=None if rolling is None else rolling[part], trace=trace,
+            )
+            for part in parts
+        ]  # fmt: skip
+        return _joined(done, parts)
     chain = _Chain(velocity, spin, conditions, table, trace)
-    balls = np.arange(velocity.shape[1]) if rolling is None else np.flatnonzero(~rolling.astype(bool))
+    balls = np.arange(n) if rolling is None else np.flatnonzero(~rolling.astype(bool))
     for leap in range(MOST_BOUNCES):
         if not len(balls):
             break
@@ -171,6 +207,23 @@ def simulate(
     # A ball that still hops after all these is skimming: it runs on from here.
     chain.run()
     return chain.result
+
+
+def _joined(done: list[Result], parts: list[Index]) -> Result:
+    """The results of ``parts`` of the shots as one."""
+    first = done[0]
+    values = {f.name: [getattr(d, f.name) for d in done] for f in fields(Result)}
+    bounces, paths = values.pop("bounces"), values.pop("path")
+    whole = {name: np.concatenate(value, axis=-1) for name, value in values.items()}
+    if first.bounces is not None:
+        names = [f.name for f in fields(Bounces)]
+        bounces = [Bounces(*(np.concatenate([getattr(b, n) for b in bounces], axis=-1) for n in names))]
+    path = None
+    if first.path is not None:
+        path = Path()
+        for one, part in zip(paths, parts, strict=True):
+            path.join(one, part)
+    return Result(**whole, bounces=bounces[0], path=path)
 
 
 class _Chain:
@@ -183,7 +236,7 @@ class _Chain:
         self.table, self.surfaces = table, SurfaceArrays.of(table.surface)
         # The draws of the turf are by bounce and taken row by row; the rest goes with the balls in play.
         self.conditions = replace(conditions, scatter=conditions.scatter[..., :0, :])
-        self.scatter = conditions.scatter
+        self.scatter, self.soft = conditions.scatter, softness(conditions, table)
         self.velocity, self.spin = np.array(velocity), np.array(spin)
         place = np.zeros((3, n))
         place[2] = conditions.ground.height(place[0], place[1], conditions.lane)
@@ -214,95 +267,101 @@ class _Chain:
 
     def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
         """Fly ``balls`` to their next landing and put them there."""
-        table, result = self.table, self.result
-        place, velocity, spin = result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls]
-        common = (table.ball, table.air, table.flight)
-        clock = result.time[balls]
+        result = self.result
+        down = self.flown(balls, here, FLIGHT) if leap == 0 else self.leapt(balls, here)
+        who = self.index(balls)
         if leap == 0:
-            down = fly(
-                place, velocity, spin, here.air, here.ground, here.lane, *common,
-                int(table.flight.steps_flight), result.path, balls, clock, here.obstacles,
-            )  # fmt: skip
-        else:
-            down, small = hop(
-                place, velocity, spin, here.air, here.ground, here.lane, *common, result.path, balls, clock
-            )
-            large = np.flatnonzero(~small)
-            if len(large):
-                flown = fly(
-                    place[:, large], velocity[:, large], spin[:, large], here.air.take(large), here.ground,
-                    here.lane[large], *common, int(table.flight.steps_hop), result.path, balls[large],
-                    clock[large], here.obstacles,
-                )  # fmt: skip
-                down.put(large, flown)
-            if here.obstacles is not None:
-                self.stop_hops(here.obstacles, here, place, velocity, down, small)
-        if leap == 0:
-            result.landing[:, balls], result.landing_velocity[:, balls] = down.position, down.velocity
-            result.landing_spin[:, balls], result.landing_time[balls] = down.spin, down.time
-        result.met[balls] = np.where(down.met != CLEAR, down.met, result.met[balls])
-        result.rest[:, balls] = down.position
-        result.time[balls] += down.time
-        result.apex[balls] = np.maximum(result.apex[balls], down.apex)
+            result.landing[:, who], result.landing_velocity[:, who] = down.position, down.velocity
+            result.landing_spin[:, who], result.landing_time[who] = down.spin, down.time
+        if here.obstacles is not None:
+            result.met[who] = np.where(down.met != CLEAR, down.met, result.met[who])
+        result.rest[:, who] = down.position
+        result.time[who] += down.time
+        result.apex[who] = np.maximum(result.apex[who], down.apex)
         return down
 
-    def stop_hops(
-        self,
-        obstacles: Obstacles,
-        here: Conditions,
-        place: Array,
-        velocity: Array,
-        down: Landing,
-        small: Mask,
-    ) -> None:
-        """Let hops (those that are ``small``) that meet an obstacle drop in front of it."""
-        rise = np.maximum(velocity[2], 0.0) ** 2 / (2.0 * self.table.air.gravity)
-        met, when = obstacles.on_the_way(place[:2], down.position[:2], rise, (place[2], down.position[2]))
-        hit = np.flatnonzero((met != CLEAR) & small)
-        if not len(hit):
-            return
-        x, y = place[:2, hit] + when[hit] * (down.position[:2, hit] - place[:2, hit])
-        x = x - IN_FRONT
-        down.position[:, hit] = x, y, here.ground.height(x, y, here.lane[hit])
-        down.velocity[:, hit] = 0.0
-        down.spin[:, hit] = 0.0
-        down.time[hit] *= when[hit]
-        down.met[hit] = met[hit]
+    def index(self, balls: Index) -> Index | slice:
+        """What ``balls`` are written by: all of them at once is quicker."""
+        return slice(None) if len(balls) == len(self.result.time) else balls
+
+    def of(self, array: Array, balls: Index) -> Array:
+        """The part of ``array`` (..., n) that is of ``balls``."""
+        return array if len(balls) == len(self.result.time) else array.take(balls, axis=-1)
+
+    def start(self, balls: Index) -> tuple[Array, Array, Array]:
+        """Where ``balls`` are, their velocity and spin."""
+        return self.of(self.result.rest, balls), self.of(self.velocity, balls), self.of(self.spin, balls)
+
+    def flown(self, balls: Index, here: Conditions, rule: Rule) -> Landing:
+        """The next landings of ``balls``, worked out by the ``rule``."""
+        table, result = self.table, self.result
+        return fly(
+            *self.start(balls), here.air, here.ground, here.lane, table.ball, table.air, table.flight, result.path,
+            balls, result.time[balls], here.obstacles, rule,
+        )  # fmt: skip
+
+    def leapt(self, balls: Index, here: Conditions) -> Landing:
+        """The next landings of ``balls`` after a bounce."""
+        table, result = self.table, self.result
+        place, velocity, spin = self.start(balls)
+        small = slow(velocity)
+        many = np.count_nonzero(small)
+        if here.obstacles is not None or not many:
+            return self.flown(balls, here, LEAP)
+        hops, there = np.arange(len(balls)), here
+        if many < len(balls):
+            hops = small.nonzero()[0]
+            place, velocity, spin = (a.take(hops, axis=1) for a in (place, velocity, spin))
+            there = here.take(hops)
+        down, lands = hop(
+            place, velocity, spin, there.air, there.ground, there.lane, table.ball, table.air, table.flight,
+            result.path, balls[hops], result.time[balls[hops]],
+        )  # fmt: skip
+        if np.count_nonzero(lands) == len(balls):
+            return down
+        small[hops] = lands
+        kept, large = lands.nonzero()[0], (~small).nonzero()[0]
+        return down.take(kept).joined(hops[kept], self.flown(balls[large], here.take(large), LEAP), large)
 
     def leap(self, balls: Index, number: int) -> Index:
         """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""
         table, result = self.table, self.result
         here = self.conditions if len(balls) == len(result.time) else self.conditions.take(balls)
         down = self.fly(balls, here, number)
-        draw = self.scatter[..., number, balls]
-        met = contact(down.position, here, draw, self.surfaces, table)
-        kind = here.ground.surface(down.position[0], down.position[1], here.lane)
-        into = -(down.velocity * met.normal).sum(axis=0)
-        caught = np.zeros(len(balls), dtype=bool)
-        near = np.flatnonzero(hole_law.over(down.position, here.hole, table.hole))
+        draw, soft = self.of(self.scatter[:, number], balls), self.of(self.soft, balls)
+        met, kind = contact(here.ground, down.position, here.lane, soft, draw, self.surfaces, table)
+        live = kind != WATER
+        near = hole_law.over(down.position, here.hole, table.hole).nonzero()[0]
+        caught = near
         if len(near):
             slope = here.ground.slopes(here.hole[0, near], here.hole[1, near], here.lane[near])
-            caught[near] = hole_law.drops_landing(
-                down.position[:, near], down.velocity[:, near], into[near], here.hole[:, near], slope,
+            velocity = down.velocity[:, near]
+            drops = hole_law.drops_landing(
+                down.position[:, near], velocity, -dot(velocity, met.normal[:, near]), here.hole[:, near], slope,
                 table.ball.radius, table.air.gravity, table.hole,
             )  # fmt: skip
-        lost = (kind == WATER) & ~caught
-        result.ending[balls[lost]] = IN_WATER
-        self.drop(balls[caught])
+            caught = near[drops]
+        if len(caught):
+            live[caught] = True
+            self.drop(balls[caught])
+        result.ending[balls[~live]] = IN_WATER
+        live[caught] = False
         out, spin = bounce(down.velocity, down.spin, met, table.turf, table.ball.radius)
         # Grass that is landed in holds the ball: it takes speed in all directions and spin alike.
-        out, spin = out * self.surfaces.grass[kind], spin * self.surfaces.grass[kind]
-        rebound = (out * met.normal).sum(axis=0)
-        live = ~caught & ~lost
+        grass = self.surfaces.grass.take(kind)
+        out *= grass
+        spin *= grass
+        rebound = dot(out, met.normal)
         on = live & (rebound > table.turf.rest_speed)
         # A rebound too small to count is dropped: the ball starts to run along the ground.
-        self.velocity[:, balls] = np.where(live, np.where(on, out, out - rebound * met.normal), 0.0)
-        self.spin[:, balls] = spin
-        result.count[balls[live]] += 1
+        who, every = self.index(balls), np.count_nonzero(on) == len(balls)
+        self.velocity[:, who] = out if every else (out - np.where(on, 0.0, rebound) * met.normal) * live
+        self.spin[:, who] = spin
+        result.count[who] += live
         if result.bounces is not None:
             self.log(result.bounces, balls, np.flatnonzero(live), number, down, out, spin)
         self.record(balls)
-        return np.asarray(balls[on])
+        return balls if every else balls[on]
 
     def drop(self, balls: Index) -> None:
         """Put ``balls`` into the hole."""
@@ -346,7 +405,4 @@ class _Chain:
         result.roll_position[:] = result.rest[:2]
         result.roll_position[:, balls], result.roll_speed[balls] = done.roll_position, done.roll_speed
         if path is not None and result.path is not None:
-            for time, place, velocity, who in zip(
-                path.time, path.position, path.velocity, path.ball, strict=True
-            ):
-                result.path.add(time, place, velocity, balls[who])
+            result.path.join(path, balls)

@@ -317,7 +317,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"strike\.putter_ratio", ("putt",)),
     (r"ball\..*|strike\..*", ("chip", "pitch")),
     (r"air\..*", ("wind on a chip", "wind")),
-    (r"flight\.steps_hop", ("from a height", "wind")),
+    (r"flight\.leap_way", ("from a height", "wind")),
     (r"flight\..*", ("pitch", "wind")),
     (r"turf\.(wet|firm).*", ("soft and wet",)),
     (r"turf\.scatter_limit", ("deep_rough",)),
@@ -404,7 +404,7 @@ LIMITS: dict[str, Callable[[tuple[Shot, ...]], float]] = {
     "score.tie_strokes": lambda shots: 0.9 * shots[-1].behind_best,
 }
 
-COUNTS = re.compile(r"choose\.(?!keep_errors).*|escape\.samples|flight\.steps_.*")
+COUNTS = re.compile(r"choose\.(?!keep_errors).*|escape\.samples")
 """Rows that count something: they move by one at least."""
 
 

@@ -29,6 +29,7 @@ from msgspec.structs import replace
 
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics import run as run_law
 from shortgame_gui.physics.flight import fly
@@ -122,7 +123,7 @@ def flights(ball: Launched, here: Conditions, table: Coefficients) -> np.ndarray
     n = here.lane.shape[0]
     return fly(
         np.zeros((3, n)), ball.velocity, ball.spin, here.air, here.ground, here.lane, table.ball, table.air,
-        table.flight, int(table.flight.steps_flight),
+        table.flight,
     ).position  # fmt: skip
 
 
@@ -221,6 +222,7 @@ def whole(n: int, table: Coefficients) -> tuple[Callable[[], Result], tuple[Any,
     arguments = (
         ball.velocity, ball.spin, kernel_flight.Drawn.of(here.ground), met,
         plain(SurfaceArrays.of(table.surface)), *(plain(t) for t in tables),
+        tuple(kernel_flight.Plan.of(rule) for rule in (flight_law.FLIGHT, flight_law.LEAP)),
         np.empty((5, n)), np.empty(n, dtype=np.intp), np.empty(n, dtype=np.intp),
     )  # fmt: skip
     return lambda: simulate(ball.velocity, ball.spin, here, table), arguments
@@ -268,10 +270,9 @@ def agreement(rest: np.ndarray, count: np.ndarray, other: np.ndarray, bounces: n
 
 
 def finer(table: Coefficients, times: int) -> Coefficients:
-    """The ``table`` with ``times`` as many steps of flight, leaps and roll."""
+    """The ``table`` with stretches of flight and leaps, and steps of the roll, so many ``times`` shorter."""
     f, r = table.flight, table.run
-    least, leap = times * f.steps_flight, times * f.steps_hop
-    flight = replace(f, steps_flight=least, steps_hop=leap, step_longest=f.step_longest / times)
+    flight = replace(f, flight_way=f.flight_way / times, leap_way=f.leap_way / times)
     run = replace(r, step_length=r.step_length / times, step_plane=r.step_plane / times)
     return replace(table, flight=flight, run=run)
 

@@ -17,7 +17,7 @@ from shortgame_gui import assets
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.picture import Wish, picture
 from shortgame_gui.store.coefficients import load
-from shortgame_gui.store.documents import packaged_bag, read_situation
+from shortgame_gui.store.documents import packaged_bag, read_demo
 
 RUNS, MOVED = 5, 0.1
 
@@ -29,7 +29,7 @@ def main() -> None:
     for file in assets.demo_files(".json"):
         if not file.startswith("situations/"):
             continue
-        situation = read_situation(assets.demo_text(file).encode())
+        situation = read_demo(file)
         shots = advise(situation, bag, table, samples=16).shots[:5]
         edited = replace(situation, hole=replace(situation.hole, distance=situation.hole.distance + MOVED))
         wishes = tuple(Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim) for s in shots)

@@ -11,13 +11,18 @@ from typing import NamedTuple
 
 import numpy as np
 
+from shortgame_gui.physics import arc as arc_law
+from shortgame_gui.physics import falling as falling_law
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics.ground import DrawnGround
 
-SHORTEST, GENTLE, LONGEST = flight_law.SHORTEST, flight_law.GENTLE, flight_law.LONGEST
-LOOKS, CLOSE = flight_law.LOOKS, flight_law.CLOSE
-FASTEST, HIGHEST, LONGEST_HOP = hop_law.FASTEST, hop_law.HIGHEST, hop_law.LONGEST
+SHORTEST, STEEP, LONG = flight_law.SHORTEST, flight_law.STEEP, flight_law.LONG
+GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
+FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
+MARGIN, LESS, MORE = arc_law.MARGIN, arc_law.LESS, arc_law.MORE
+FASTEST, MOST_HOP, MILD = hop_law.FASTEST, hop_law.MOST, hop_law.MILD
+LONGEST_HOP, LONGER = hop_law.LONGEST, hop_law.LONGER
 FURTHER, LOOKS_HOP, CLOSE_HOP = hop_law.FURTHER, hop_law.LOOKS, hop_law.CLOSE
 
 
@@ -41,7 +46,7 @@ class Drawn(NamedTuple):
         g = ground
         return cls(
             g._start[0], g._base[0], g._z[0], g._slope[0], g._bend[0], float(g._cross[0]),
-            float(g._uneven[0]), g._x_edges, g._y_edges, g._cells[0],
+            float(g._uneven[0]), g._x_edges, g._y_edges, g._cells.reshape(g._x_cells, g._y_cells),
         )  # fmt: skip
 
 
@@ -133,59 +138,6 @@ def forces(vx, vy, vz, omega, above, aero, radius, air, table):
     )
 
 
-def hermite(s, p0, v0, p1, v1, dt):
-    """As `physics.flight.hermite`."""
-    s2 = s * s
-    end = s2 * (3.0 - 2.0 * s)
-    return p0 + end * (p1 - p0) + dt * s * (1.0 - 2.0 * s + s2) * v0 + dt * (s2 * s - s2) * v1
-
-
-def place(s, p0, s0, p1, s1, dt):
-    """Place at the share ``s`` of a step between places p0, p1 and states s0, s1."""
-    return (
-        hermite(s, p0[0], s0[0], p1[0], s1[0], dt),
-        hermite(s, p0[1], s0[1], p1[1], s1[1], dt),
-        hermite(s, p0[2], s0[2], p1[2], s1[2], dt),
-    )
-
-
-def over(s, p0, s0, p1, s1, dt, g):
-    """Height over the ground at a share of a step."""
-    x, y, z = place(s, p0, s0, p1, s1, dt)
-    return z - height(g, x, y)
-
-
-def root(p0, s0, p1, s1, dt, low, high, g, first):
-    """As `physics.flight._root`; ``first`` is NaN in all steps but the first."""
-    start = not math.isnan(first)
-    f_low = over(low, p0, s0, p1, s1, dt, g)
-    f_high = over(high, p0, s0, p1, s1, dt, g)
-    if start:
-        f_low, f_high = f_low / max(low, 1e-12), f_high / max(high, 1e-12)
-        if low <= 0.0:
-            f_low = first
-    f_low, f_high = max(f_low, 1e-15), min(f_high, 0.0)
-    share, side = high, 0
-    if f_high > -CLOSE:
-        return share
-    for _ in range(60):
-        share = low + (high - low) * f_low / (f_low - f_high)
-        f = over(share, p0, s0, p1, s1, dt, g)
-        if start:
-            f /= max(share, 1e-12)
-        if abs(f) < CLOSE:
-            return share
-        if f <= 0.0:
-            if side > 0:
-                f_low *= 0.5
-            f_high, high, side = f, share, 1
-        else:
-            if side < 0:
-                f_high *= 0.5
-            f_low, low, side = f, share, -1
-    return share
-
-
 def moved(a, dt, rate):
     """The state ``a`` after ``dt`` at a ``rate``."""
     return (a[0] + dt * rate[0], a[1] + dt * rate[1], a[2] + dt * rate[2], a[3] + dt * rate[3])
@@ -196,96 +148,260 @@ def rate_of(s, above, aero, radius, air, table):
     return forces(s[0], s[1], s[2], s[3], above, aero, radius, air, table)
 
 
-def weighed(a, b, c, d):
-    """a + 2 b + 2 c + d."""
-    return a + 2.0 * (b + c) + d
+class Plan(NamedTuple):
+    """The numbers of an `arc.Rule`."""
+
+    nodes: np.ndarray
+    once: np.ndarray
+    twice: np.ndarray
+    gains: np.ndarray
+    again: np.ndarray
+    rounds: int
+    middle: bool
+
+    @classmethod
+    def of(cls, rule: arc_law.Rule) -> Plan:
+        """Those of ``rule``."""
+        return cls(
+            rule.nodes, rule.once, rule.twice, rule.gains, rule.again.ravel(), rule.rounds, rule.middle
+        )
 
 
-def fly(p0, s0, aero, g, radius, air, table, least):
+class Arc(NamedTuple):
+    """As `arc.Arc` for one ball."""
+
+    p0: tuple[float, float, float]
+    s0: tuple[float, float, float, float]
+    way: np.ndarray
+    gain: np.ndarray
+    p1: tuple[float, float, float]
+    s1: tuple[float, float, float, float]
+    r1: tuple[float, float, float, float]
+    dt: float
+
+
+def weighed(weights, rates, c):
+    """Sum of one component of the rates at the nodes, with weights."""
+    total = 0.0
+    for k in range(len(weights)):
+        total += weights[k] * rates[k, c]
+    return total
+
+
+def fitted(p, s, rates, dt, gx, gy, g, gravity, plan):
+    """As `arc._fitted`."""
+    last = len(plan.nodes) - 1
+    once, twice = plan.once[last], plan.twice[last]
+    x = p[0] + dt * (s[0] + dt * weighed(twice, rates, 0))
+    y = p[1] + dt * (s[1] + dt * weighed(twice, rates, 1))
+    z = p[2] + dt * (s[2] + dt * weighed(twice, rates, 2))
+    vx, vy = s[0] + dt * weighed(once, rates, 0), s[1] + dt * weighed(once, rates, 1)
+    vz = s[2] + dt * weighed(once, rates, 2)
+    sink = max(gx * vx + gy * vy - vz, 0.2 * gravity * dt)
+    return dt * min(max(1.0 + (z - height(g, x, y)) / (sink * dt), LESS), MORE)
+
+
+def stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan):
+    """As `arc.arcs` for one ball."""
+    count = len(plan.nodes)
+    windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
+    rates, above = np.empty((count, 4)), 0.0
+    if plan.middle:
+        h = 0.5 * dt
+        if windy:
+            q = 0.5 * h * h
+            x, y = p[0] + h * s[0] + q * rate[0], p[1] + h * s[1] + q * rate[1]
+            above = p[2] + h * s[2] + q * rate[2] - height(g, x, y)
+        rate = rate_of(moved(s, h, rate), above, aero, radius, air, table)
+    for k in range(count):
+        for c in range(4):
+            rates[k, c] = rate[c]
+    new, aboves = np.empty((count, 4)), np.zeros(count)
+    for number in range(plan.rounds):
+        if most > 0.0 and (number > 0 or plan.middle):
+            dt = fitted(p, s, rates, dt, gx, gy, g, air.gravity, plan)
+            if number == plan.rounds - 1:
+                dt *= MARGIN
+            dt = min(dt, most)
+        if windy:
+            for k in range(count):
+                h, twice, dt2 = plan.nodes[k] * dt, plan.twice[k], dt * dt
+                x = p[0] + h * s[0] + dt2 * weighed(twice, rates, 0)
+                y = p[1] + h * s[1] + dt2 * weighed(twice, rates, 1)
+                aboves[k] = p[2] + h * s[2] + dt2 * weighed(twice, rates, 2) - height(g, x, y)
+        for k in range(count):
+            for c in range(4):
+                new[k, c] = s[c] + dt * weighed(plan.once[k], rates, c)
+        for k in range(1 if number else 0, count):
+            r = forces(new[k, 0], new[k, 1], new[k, 2], new[k, 3], aboves[k], aero, radius, air, table)
+            for c in range(4):
+                rates[k, c] = r[c]
+    gain, way = np.empty((count, 4)), np.empty((count + 1, 3))
+    s1, p1 = np.empty(4), np.empty(3)
+    for c in range(4):
+        s1[c] = s[c]
+        for k in range(count):
+            gain[k, c] = dt * weighed(plan.gains[k], rates, c)
+            s1[c] += gain[k, c]
+    for c in range(3):
+        way[0, c] = dt * s[c]
+        p1[c] = p[c] + way[0, c]
+        for k in range(count):
+            way[k + 1, c] = dt * gain[k, c] * plan.again[k]
+            p1[c] += way[k + 1, c]
+    r1 = (rates[count - 1, 0], rates[count - 1, 1], rates[count - 1, 2], rates[count - 1, 3])
+    return Arc(p, s, way, gain, (p1[0], p1[1], p1[2]), (s1[0], s1[1], s1[2], s1[3]), r1, dt)
+
+
+def summed(first, powers, c, share):
+    """As `arc._sum` for one component."""
+    total = 0.0
+    for k in range(len(powers) - 1, -1, -1):
+        total = (total + powers[k, c]) * share
+    return first[c] + total
+
+
+def place(a, share):
+    """As `arc.Arc.place`."""
+    return (
+        summed(a.p0, a.way, 0, share), summed(a.p0, a.way, 1, share), summed(a.p0, a.way, 2, share)
+    )  # fmt: skip
+
+
+def over(a, share, g):
+    """As `arc.Arc.above`."""
+    x, y, z = place(a, share)
+    return z - height(g, x, y)
+
+
+def reach(a, above0, g):
+    """As `flight._reach`: whether the stretch meets the ground, between which shares, and the height there."""
+    above1 = a.p1[2] - height(g, a.p1[0], a.p1[1])
+    down, low, high, at_high = above1 <= 0.0, 0.0, 1.0, above1
+    if g.uneven == 0.0 or flat_between(g, a.p0[0], a.p1[0]):
+        return down, low, high, at_high, above1
+    # Parts still to be looked at, the earliest on top.
+    starts, ends, hs, he = np.empty(64), np.empty(64), np.empty(64), np.empty(64)
+    depth, levels = 1, np.zeros(64, dtype=np.intp)
+    starts[0], ends[0], hs[0], he[0] = 0.0, 1.0, above0, above1
+    while depth > 0:
+        depth -= 1
+        s0, s1, h0, level = starts[depth], ends[depth], hs[depth], levels[depth]
+        if level > 0:
+            x0, y0, _ = place(a, s0)
+            x1, y1, _ = place(a, s1)
+            room = 0.25 * g.uneven * math.sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2)
+            if not (min(h0, he[depth]) < room and s1 - s0 > FINE and level < 3) or flat_between(g, x0, x1):
+                if he[depth] < -CLOSE and s1 < 1.0:
+                    return True, s0, s1, he[depth], above1
+                continue
+        last = he[depth]
+        count, before, h_before = (2 if level == 0 else 7), s0, h0
+        parts, found = depth, False
+        for k in range(1, count + 1):
+            cut = (0.125 if k == 1 else 0.875) if level == 0 else k / 8.0
+            share = s0 + cut * (s1 - s0)
+            h = over(a, share, g)
+            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = before, share, h_before, h, level + 1
+            depth += 1
+            before, h_before = share, h
+            if h < -CLOSE:
+                found = True
+                break
+        if not found:
+            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = before, s1, h_before, last, level + 1
+            depth += 1
+        # The earliest shall be looked at first.
+        for k in range((depth - parts) // 2):
+            i, j = parts + k, depth - 1 - k
+            for row in (starts, ends, hs, he):
+                row[i], row[j] = row[j], row[i]
+    return down, low, high, at_high, above1
+
+
+def root(a, low, high, at_high, climb, gx, gy, g):
+    """As `flight._root` with `falling.falls`; ``climb`` is NaN in all stretches but the first."""
+    begins = not math.isnan(climb)
+    at_high = min(at_high, 0.0) / (high if begins else 1.0)
+    if at_high > -CLOSE:
+        return high
+    fall = min(a.dt * (a.s1[2] - gx * a.s1[0] - gy * a.s1[1]), -1e-9)
+    share = 1.0 - at_high / fall if high == 1.0 else 0.5 * (low + high)
+    if not low < share < high:
+        share = 0.5 * (low + high)
+    before, at_before = high, at_high
+    for number in range(60):
+        now = over(a, share, g) / (max(share, 1e-12) if begins else 1.0)
+        if abs(now) < CLOSE:
+            return share
+        if now <= 0.0:
+            high = share
+        else:
+            low = share
+        rise = now - at_before
+        following = share - now * (share - before) / rise if rise != 0.0 else low
+        if number >= HALVED or not low < following < high:
+            following = 0.5 * (low + high)
+        before, at_before, share = share, now, following
+    return share
+
+
+def fly(p, s, aero, g, radius, air, table, plan, way_longest, gentle):
     """As `physics.flight.fly` for one ball: place, state, time and apex of its landing.
 
-    ``p0`` is a place, ``s0`` velocity and spin rate; RuntimeError when it does not come down.
+    ``p`` is a place, ``s`` velocity and spin rate; RuntimeError when it does not come down.
     """
-    windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
-    climb = s0[2] - slope_x(g, p0[0]) * s0[0] - g.cross * s0[1]
-    time, apex, above0 = 0.0, p0[2], 0.0
+    gx, gy = slope_x(g, p[0]), g.cross
+    climb = s[2] - gx * s[0] - gy * s[1]
+    time, apex, above = 0.0, p[2], 0.0
     if climb <= 0.0:
-        return p0, s0, time, apex
-    vacuum = max(2.0 * max(climb, s0[2]) / air.gravity, SHORTEST)
-    longest = min(vacuum / least, table.step_longest)
-    dt = (GENTLE if windy else 1.0) * longest
-    r0 = rate_of(s0, 0.0, aero, radius, air, table)
-    most = max(least, math.ceil(vacuum / table.step_longest))
-    for number in range(int(LONGEST * most)):
-        half = 0.5 * dt
-        a2 = a3 = a4 = above0
-        if windy:
-            a2 = p0[2] + half * s0[2] - height(g, p0[0] + half * s0[0], p0[1] + half * s0[1])
-        s2 = moved(s0, half, r0)
-        r2 = rate_of(s2, a2, aero, radius, air, table)
-        if windy:
-            a3 = p0[2] + half * s2[2] - height(g, p0[0] + half * s2[0], p0[1] + half * s2[1])
-        s3 = moved(s0, half, r2)
-        r3 = rate_of(s3, a3, aero, radius, air, table)
-        if windy:
-            a4 = p0[2] + dt * s3[2] - height(g, p0[0] + dt * s3[0], p0[1] + dt * s3[1])
-        s4 = moved(s0, dt, r3)
-        r4 = rate_of(s4, a4, aero, radius, air, table)
-        sixth = dt / 6.0
-        p1 = (
-            p0[0] + sixth * weighed(s0[0], s2[0], s3[0], s4[0]),
-            p0[1] + sixth * weighed(s0[1], s2[1], s3[1], s4[1]),
-            p0[2] + sixth * weighed(s0[2], s2[2], s3[2], s4[2]),
-        )
-        s1 = (
-            s0[0] + sixth * weighed(r0[0], r2[0], r3[0], r4[0]),
-            s0[1] + sixth * weighed(r0[1], r2[1], r3[1], r4[1]),
-            s0[2] + sixth * weighed(r0[2], r2[2], r3[2], r4[2]),
-            s0[3] + sixth * weighed(r0[3], r2[3], r3[3], r4[3]),
-        )
-        above1 = p1[2] - height(g, p1[0], p1[1])
-        r1 = rate_of(s1, above1, aero, radius, air, table)
-        down, low, high = above1 <= 0.0, 0.0, 1.0
-        if g.uneven != 0.0:
-            room = 0.25 * g.uneven * math.sqrt((p1[0] - p0[0]) ** 2 + (p1[1] - p0[1]) ** 2)
-            if min(above0, above1) < room and not flat_between(g, p0[0], p1[0]):
-                low = (LOOKS - 1) / LOOKS
-                for k in range(1, LOOKS):
-                    if over(k / LOOKS, p0, s0, p1, s1, dt, g) < -CLOSE:
-                        down, low, high = True, (k - 1) / LOOKS, k / LOOKS
-                        break
-        share = 1.0
+        return p, s, time, apex
+    rate, gravity = (0.0, 0.0, -air.gravity, 0.0), air.gravity
+    gentle = gentle and (aero.wind_x != 0.0 or aero.wind_y != 0.0)
+    longest, first = math.inf, climb
+    if gentle:
+        longest = GENTLE * 2.0 * max(s[2], climb) / gravity
+    for _ in range(STRETCHES):
+        begins = not math.isnan(first)
+        up = max(s[2], first) if begins else s[2]
+        left = max((up + math.sqrt(up * up + 2.0 * gravity * max(above, 0.0))) / gravity, SHORTEST)
+        level, square = s[0] * s[0] + s[1] * s[1], s[2] * s[2]
+        way = (level + square) / math.sqrt(level + STEEP * square) * left
+        parts = 1.0 if begins and way <= way_longest else math.ceil(LONG * way / way_longest)
+        dt = min(left / parts, longest)
+        most = max(dt * way_longest / way, SHORTEST) if dt >= left else 0.0
+        a = stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan)
+        down, low, high, at_high, above = reach(a, above, g)
+        share = root(a, low, high, at_high, first, gx, gy, g) if down else 1.0
+        per = 1.0 / max(a.s0[2] - a.s1[2], 1e-9)
+        at = min(max(a.s0[2] * per, 0.0), share)
+        if len(a.gain) > 4:
+            at = min(max(at + per * summed(a.s0, a.gain, 2, at), 0.0), share)
+        apex = max(apex, summed(a.p0, a.way, 2, at))
         if down:
-            share = root(p0, s0, p1, s1, dt, low, high, g, climb * dt if number == 0 else math.nan)
-        if s0[2] > 0.0 and s1[2] <= 0.0:
-            at = s0[2] / (s0[2] - s1[2])
-            if at <= share:
-                apex = max(apex, hermite(at, p0[2], s0[2], p1[2], s1[2], dt))
-        if down:
-            x, y, _ = place(share, p0, s0, p1, s1, dt)
+            x, y, _ = place(a, share)
             z = height(g, x, y)
             end = (
-                hermite(share, s0[0], r0[0], s1[0], r1[0], dt),
-                hermite(share, s0[1], r0[1], s1[1], r1[1], dt),
-                hermite(share, s0[2], r0[2], s1[2], r1[2], dt),
-                hermite(share, s0[3], r0[3], s1[3], r1[3], dt),
-            )
-            return (x, y, z), end, time + share * dt, max(apex, z)
-        p0, s0, r0, above0 = p1, s1, r1, above1
-        time += dt
-        dt = min(2.0 * dt, longest)
+                summed(a.s0, a.gain, 0, share), summed(a.s0, a.gain, 1, share), summed(a.s0, a.gain, 2, share),
+                max(summed(a.s0, a.gain, 3, share), 0.0),
+            )  # fmt: skip
+            return (x, y, z), end, time + share * a.dt, max(apex, z)
+        p, s, rate, first = a.p1, a.s1, a.r1, math.nan
+        time += a.dt
+        if gentle:
+            longest = GROWING * dt
     raise RuntimeError("a ball did not come down")
 
 
 def on_way(s, time, p, v, rate, linear, square):
     """Place at the share ``s`` of a hop, one coordinate."""
     t = s * time
-    return p + t * (v + t * (0.5 * rate + s / 6.0 * linear + s * s / 12.0 * square))
+    return p + t * (v + t * (0.5 * rate + s * (linear / 6.0 + s / 12.0 * square)))
 
 
 def in_hop(s, time, v, rate, linear, square):
     """Velocity or spin rate at the share ``s`` of a hop, one component."""
-    return v + s * time * (rate + 0.5 * s * linear + s * s / 3.0 * square)
+    return v + s * time * (rate + s * (0.5 * linear + s / 3.0 * square))
 
 
 def over_hop(s, time, p, s0, r0, linear, square, g):
@@ -296,7 +412,7 @@ def over_hop(s, time, p, s0, r0, linear, square, g):
 
 
 def first_down(time, p, s0, r0, linear, square, g, first):
-    """As `physics.hop._down`: the share at which the hop first comes down; NaN: it does not."""
+    """As `physics.hop._Way.down`: the share at which the hop first comes down; NaN: it does not."""
     low, f_low, high, f_high = 0.0, first, 0.0, 1.0
     for k in range(1, LOOKS_HOP + 1):
         high = FURTHER * k / LOOKS_HOP
@@ -307,78 +423,96 @@ def first_down(time, p, s0, r0, linear, square, g, first):
     if f_high > 0.0:
         return math.nan
     f_low = max(f_low, 1e-12)
-    if f_high * high > -CLOSE_HOP:
+    if f_high > -CLOSE_HOP:
         return high
-    share, side = high, 0
-    for _ in range(40):
-        share = low + (high - low) * f_low / max(f_low - f_high, 1e-12)
-        f = over_hop(share, time, p, s0, r0, linear, square, g) / max(share, 1e-12)
-        if abs(f * share) < CLOSE_HOP:
+    share, before, at_before = low + (high - low) * f_low / (f_low - f_high), high, f_high
+    for number in range(60):
+        now = over_hop(share, time, p, s0, r0, linear, square, g) / max(share, 1e-12)
+        if abs(now) < CLOSE_HOP:
             return share
-        if f <= 0.0:
-            if side > 0:
-                f_low *= 0.5
-            f_high, high, side = f, share, 1
+        if now <= 0.0:
+            high = share
         else:
-            if side < 0:
-                f_high *= 0.5
-            f_low, low, side = f, share, -1
+            low = share
+        rise = now - at_before
+        following = share - now * (share - before) / rise if rise != 0.0 else low
+        if number >= HALVED or not low < following < high:
+            following = 0.5 * (low + high)
+        before, at_before, share = share, now, following
     return share
+
+
+def landing(climb, time, r0, r1, r2, gx, gy):
+    """As `hop._landing`."""
+    f0, f1 = r0[2] - gx * r0[0] - gy * r0[1], r1[2] - gx * r1[0] - gy * r1[1]
+    f2 = r2[2] - gx * r2[0] - gy * r2[1]
+    left, sink = climb + time * (f0 + 2.0 * f1) / 6.0, climb + time * (f0 + 4.0 * f1 + f2) / 6.0
+    return time * (1.0 - left / min(sink, -1e-6))
+
+
+def bent(a, b, c, d):
+    """4 b - 3 a - c or, with its halves, 2 (a - 2 b + c) of rates, by ``d``."""
+    if d == 1:
+        return 4.0 * b - 3.0 * a - c
+    return 2.0 * (a - 2.0 * b + c)
 
 
 def hop(p, s0, aero, g, radius, air, table):
     """As `physics.hop.hop` for one ball: whether it only hops; place, state, time and apex of the landing."""
-    speed = math.sqrt(s0[0] * s0[0] + s0[1] * s0[1] + s0[2] * s0[2])
-    if not (speed < FASTEST and abs(s0[2]) < HIGHEST):
+    square = s0[0] * s0[0] + s0[1] * s0[1] + s0[2] * s0[2]
+    product = square * s0[2] * s0[2]
+    if not (square < FASTEST * FASTEST and product < MOST_HOP * MOST_HOP):
         return False, p, s0, 0.0, 0.0
     gx, gy = slope_x(g, p[0]), g.cross
     climb = s0[2] - gx * s0[0] - gy * s0[1]
+    vacuum = max(2.0 / air.gravity * climb, 0.0)
+    time, top = vacuum, 0.25 * climb * vacuum
+    fall = -air.gravity * vacuum
     r0 = rate_of(s0, 0.0, aero, radius, air, table)
-    fall0 = min(r0[2] - gx * r0[0] - gy * r0[1], -1.0)
-    time = max(-2.0 * climb / fall0, 0.0)
-    r1 = rate_of(moved(s0, time, r0), 0.0, aero, radius, air, table)
-    fall1 = r1[2] - gx * r1[0] - gy * r1[1]
-    rise = climb + time * (fall0 / 3.0 + fall1 / 6.0)
-    time *= 1.0 - rise / min(climb + 0.5 * time * (fall0 + fall1), -1e-6)
-    a, b = 0.375 * time, 0.125 * time
-    middle = rate_of(
-        moved(moved(s0, a, r0), b, r1), climb * climb / (2.0 * air.gravity), aero, radius, air, table
-    )
-    r1 = rate_of(moved(moved(s0, 0.5 * time, r0), 0.5 * time, r1), 0.0, aero, radius, air, table)
-    fall_m, fall1 = middle[2] - gx * middle[0] - gy * middle[1], r1[2] - gx * r1[0] - gy * r1[1]
-    rise = climb + time * (fall0 / 6.0 + fall_m / 3.0)
-    sink = climb + time * (fall0 + 4.0 * fall_m + fall1) / 6.0
-    time = max(time * (1.0 - rise / min(sink, -1e-6)), 0.0)
+    r1 = rate_of((s0[0], s0[1], s0[2] + 0.5 * fall, s0[3]), top, aero, radius, air, table)
+    r2 = rate_of((s0[0], s0[1], s0[2] + fall, s0[3]), 0.0, aero, radius, air, table)
+    time = landing(climb, time, r0, r1, r2, gx, gy)
+    if not product < MILD * MILD:
+        t = time
+        a, b, c = 5.0 / 24.0 * t, t / 3.0, -t / 24.0
+        m1 = moved(moved(moved(s0, a, r0), b, r1), c, r2)
+        m2 = moved(moved(moved(s0, t / 6.0, r0), 2.0 / 3.0 * t, r1), t / 6.0, r2)
+        r1 = rate_of(m1, top, aero, radius, air, table)
+        r2 = rate_of(m2, 0.0, aero, radius, air, table)
+        time = landing(climb, time, r0, r1, r2, gx, gy)
+    if not time < min(LONGER * vacuum, LONGEST_HOP):
+        return False, p, s0, 0.0, 0.0
     linear = (
-        4.0 * middle[0] - 3.0 * r0[0] - r1[0], 4.0 * middle[1] - 3.0 * r0[1] - r1[1],
-        4.0 * middle[2] - 3.0 * r0[2] - r1[2], 4.0 * middle[3] - 3.0 * r0[3] - r1[3],
+        bent(r0[0], r1[0], r2[0], 1), bent(r0[1], r1[1], r2[1], 1), bent(r0[2], r1[2], r2[2], 1),
+        bent(r0[3], r1[3], r2[3], 1),
     )  # fmt: skip
-    square = (
-        2.0 * (r0[0] - 2.0 * middle[0] + r1[0]), 2.0 * (r0[1] - 2.0 * middle[1] + r1[1]),
-        2.0 * (r0[2] - 2.0 * middle[2] + r1[2]), 2.0 * (r0[3] - 2.0 * middle[3] + r1[3]),
+    curve = (
+        bent(r0[0], r1[0], r2[0], 2), bent(r0[1], r1[1], r2[1], 2), bent(r0[2], r1[2], r2[2], 2),
+        bent(r0[3], r1[3], r2[3], 2),
     )  # fmt: skip
     share = 1.0
-    if not flat_between(g, p[0], on_way(1.0, time, p[0], s0[0], r0[0], linear[0], square[0])):
-        share = first_down(time, p, s0, r0, linear, square, g, climb * time)
+    if not flat_between(g, p[0], on_way(1.0, time, p[0], s0[0], r0[0], linear[0], curve[0])):
+        share = first_down(time, p, s0, r0, linear, curve, g, climb * time)
         if math.isnan(share) or share * time >= LONGEST_HOP:
             return False, p, s0, 0.0, 0.0
-    x = on_way(share, time, p[0], s0[0], r0[0], linear[0], square[0])
-    y = on_way(share, time, p[1], s0[1], r0[1], linear[1], square[1])
+    x = on_way(share, time, p[0], s0[0], r0[0], linear[0], curve[0])
+    y = on_way(share, time, p[1], s0[1], r0[1], linear[1], curve[1])
     z = height(g, x, y)
     end = (
-        in_hop(share, time, s0[0], r0[0], linear[0], square[0]),
-        in_hop(share, time, s0[1], r0[1], linear[1], square[1]),
-        in_hop(share, time, s0[2], r0[2], linear[2], square[2]),
-        max(in_hop(share, time, s0[3], r0[3], linear[3], square[3]), 0.0),
+        in_hop(share, time, s0[0], r0[0], linear[0], curve[0]),
+        in_hop(share, time, s0[1], r0[1], linear[1], curve[1]),
+        in_hop(share, time, s0[2], r0[2], linear[2], curve[2]),
+        max(in_hop(share, time, s0[3], r0[3], linear[3], curve[3]), 0.0),
     )
     time *= share
-    weight = min(0.5 * (r0[2] + middle[2]), -1.0)
-    up = min(max(-s0[2] / weight, 0.0), time)
-    return True, (x, y, z), end, time, max(p[2] + up * (s0[2] + 0.5 * up * weight), z)
+    weight = max(-0.5 * (r0[2] + r1[2]), 1.0)
+    up = min(max(s0[2] / weight, 0.0), time)
+    return True, (x, y, z), end, time, max(p[2] + up * (s0[2] - 0.5 * up * weight), z)
 
 
 # In the order in which they need each other.
 COMPILED = (
-    aero_of, steps_up, height, slope_x, flat_between, surface, one_surface, forces, hermite, place, over,
-    root, moved, rate_of, weighed, fly, on_way, in_hop, over_hop, first_down, hop,
+    aero_of, steps_up, height, slope_x, flat_between, surface, one_surface, forces, moved, rate_of, weighed,
+    fitted, stretch, summed, place, over, reach, root, fly, on_way, in_hop, over_hop, first_down, landing,
+    bent, hop,
 )  # fmt: skip

@@ -381,7 +381,7 @@ def run(g, a, w, hole_x, hole_y, green, luck, surfaces, radius, gravity, table, 
             return a[0], a[1], clock, ending
 
 
-def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table):
+def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans):
     """As `shot.simulate` for the shot ``i``: rest, time, ending and number of bounces."""
     radius, gravity = ball.radius, air.gravity
     hole_x, hole_y = here.hole[0, i], here.hole[1, i]
@@ -394,9 +394,12 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table)
         small = False
         if leap > 0:
             small, down, end, time, top = way.hop(p, state, aero, g, radius, air, flight)
-        if not small:
-            least = flight.steps_flight if leap == 0 else flight.steps_hop
-            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, least)
+        if leap == 0:
+            down, end, time, top = way.fly(
+                p, state, aero, g, radius, air, flight, plans[0], flight.flight_way, True
+            )
+        elif not small:
+            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, plans[1], flight.leap_way, False)
         p, clock, apex = down, clock + time, max(apex, top)
         v, w = (end[0], end[1], end[2]), (aero.ax * end[3], aero.ay * end[3], aero.az * end[3])
         n, lively, friction, wall, kind = contact(g, p[0], p[1], here, i, leap, surfaces, turf)
@@ -423,7 +426,7 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table)
 
 
 def play_all(
-    velocity, spin, g, here, surfaces, ball, air, flight, turf, table, hole_table, rest, ending, count
+    velocity, spin, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans, rest, ending, count
 ):
     """Play the n shots of ``velocity`` and ``spin`` (3, n) one after the other.
 
@@ -433,7 +436,7 @@ def play_all(
         v = (velocity[0, i], velocity[1, i], velocity[2, i])
         w = (spin[0, i], spin[1, i], spin[2, i])
         x, y, time, how, bounces, apex = play(
-            i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table
+            i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans
         )
         rest[0, i], rest[1, i], rest[2, i], rest[3, i], rest[4, i] = x, y, way.height(g, x, y), time, apex
         ending[i], count[i] = how, bounces

@@ -39,7 +39,7 @@ def shoot(
     return fly(
         np.zeros((3, n)), velocity, np.stack([zero, zero - 300.0, zero]), air,
         plane() if ground is None else ground, np.zeros(n, dtype=np.intp), TABLE.ball, TABLE.air,
-        TABLE.flight, int(TABLE.flight.steps_flight), obstacles=obstacles,
+        TABLE.flight, obstacles=obstacles,
     )  # fmt: skip
 
 

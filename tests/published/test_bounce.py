@@ -190,7 +190,7 @@ def play(
         middle = 0.5 * (low + high)
         down = fly(
             np.zeros((3, n)), *launched(middle), here.air, here.ground, here.lane, TABLE.ball, TABLE.air,
-            TABLE.flight, int(TABLE.flight.steps_flight),
+            TABLE.flight,
         )  # fmt: skip
         far = down.position[0] > carry
         low, high = np.where(far, low, middle), np.where(far, middle, high)

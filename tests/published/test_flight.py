@@ -20,7 +20,6 @@ Array = npt.NDArray[np.float64]
 
 TABLE = load()
 G, RHO, NU = 9.80665, 1.225, 1.4607e-5
-STEPS = int(TABLE.flight.steps_flight)
 
 
 def shoot(
@@ -39,7 +38,7 @@ def shoot(
     ball = msgspec.structs.replace(TABLE.ball, radius=radius)
     ground = plane() if ground is None else ground
     lane = np.zeros(n, dtype=np.intp)
-    return fly(np.zeros((3, n)), velocity, spin, air, ground, lane, ball, TABLE.air, table, STEPS)
+    return fly(np.zeros((3, n)), velocity, spin, air, ground, lane, ball, TABLE.air, table)
 
 
 def launch(speed: Array | float, angle: Array | float, rpm: Array | float) -> tuple[Array, Array]:
