@@ -2,9 +2,9 @@
 
 The forces on a ball change slowly along its flight. So their values at a few points of the whole stretch
 (Lobatto's) are taken for a polynomial in time; its integral gives better velocities at those points, these
-better forces, and so on: Picard's iteration, as C. W. Clenshaw and H. J. Norton do it for ordinary differential
-equations (Comput. J. 6:88, 1963; value from memory). Each round halves the error several times over, all
-points of all balls are worked out together, and the whole way is known in the end, not only its ends.
+better forces, and so on: Picard's iteration, as C. W. Clenshaw and H. J. Norton do it for ordinary
+differential equations (Comput. J. 6:88, 1963; value from memory). Each round takes most of what error there
+is, all points of all balls are worked out together, and the whole way is known in the end, not only its ends.
 """
 
 from __future__ import annotations
@@ -129,7 +129,7 @@ class Arc:
     def above(self, share: Array | float, ground: Ground) -> Array:
         """Height over the ground in m (n,)."""
         place = self.place(share)
-        return place[2] - height(ground, place, self.lane)
+        return np.asarray(place[2] - height(ground, place, self.lane))
 
 
 _ARC = tuple(f.name for f in fields(Arc))
@@ -152,7 +152,7 @@ def _sum(first: Array, powers: Array, share: Array | float) -> Array:
         total += term
         total *= share
     total += first
-    return total
+    return np.asarray(total)
 
 
 def arcs(
@@ -162,7 +162,7 @@ def arcs(
     rate: Array,
     dt: Array,
     most: Array,
-    slope: tuple[Array, Array],
+    slope: Array,
     ground: Ground,
     lane: Index,
     rule: Rule,
@@ -171,7 +171,7 @@ def arcs(
 
     ``state`` is velocity and spin rate (4, n) there, ``rate`` what it changes by a second at first guess; the
     stretches last ``dt`` in s (n,). Where ``most`` in s (n,) is not 0 they are made just long enough to reach
-    the ground, which has about the ``slope`` (n,) each there, but no longer than that; this does not promise
+    the ground, which has about the ``slope`` (2, n) there, but no longer than that; this does not promise
     that the balls will land.
     """
     count, n = rule.points, len(dt)
@@ -218,7 +218,7 @@ def _fitted(
     state: Array,
     flat: Array,
     dt: Array,
-    slope: tuple[Array, Array],
+    slope: Array,
     gravity: float,
     ground: Ground,
     lane: Index,
@@ -234,4 +234,4 @@ def _fitted(
     gap = z - ground.height(x, y, lane)
     # A ball that is still on its way up is not taken at its word.
     sink = np.maximum(slope[0] * vx + slope[1] * vy - vz, (0.2 * gravity) * dt)
-    return dt * np.minimum(np.maximum(1.0 + gap / (sink * dt), LESS), MORE)
+    return np.asarray(dt * np.minimum(np.maximum(1.0 + gap / (sink * dt), LESS), MORE))

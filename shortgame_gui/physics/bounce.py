@@ -33,7 +33,9 @@ def dot(a: Array, b: Array) -> Array:
 
 def cross(a: Array, b: Array) -> Array:
     """Cross products (3, n) of vectors (3, n)."""
-    return np.asarray(a.take(NEXT, axis=0) * b.take(LAST, axis=0) - a.take(LAST, axis=0) * b.take(NEXT, axis=0))
+    return np.asarray(
+        a.take(NEXT, axis=0) * b.take(LAST, axis=0) - a.take(LAST, axis=0) * b.take(NEXT, axis=0)
+    )
 
 
 @dataclass(frozen=True)

@@ -20,9 +20,9 @@ def falls(
 ) -> Array:
     """Places (n,) between ``low`` and ``high`` where ``value`` is zero, positive before and negative behind.
 
-    ``at_high`` <= 0 is the value at the upper end, ``guess`` is where to look first; a value less than ``close``
-    away from zero will do. Secant rule, with the interval known to hold the place halved where the rule leads
-    out of it. Each ball stops by itself, so that its answer does not depend on the rest.
+    ``at_high`` <= 0 is the value at the upper end, ``guess`` is where to look first; a value less than
+    ``close`` away from zero will do. Secant rule, with the interval known to hold the place halved where the
+    rule leads out of it. Each ball stops by itself, so that its answer does not depend on the rest.
     """
     met = at_high > -close
     place, before, at_before = np.where(met, high, guess), high, at_high

@@ -121,7 +121,7 @@ class _Aloft:
     def left(self, gravity: float) -> Array:
         """Time in s until it lands in vacuum, over the ground's slope or from the level: the longer (n,)."""
         up = np.fmax(self.state[2], self.climb)
-        return (up + np.sqrt(up * up + (2.0 * gravity) * np.maximum(self.above, 0.0))) / gravity
+        return np.asarray((up + np.sqrt(up * up + (2.0 * gravity) * np.maximum(self.above, 0.0))) / gravity)
 
 
 _ALOFT = tuple(f.name for f in fields(_Aloft))
@@ -145,11 +145,11 @@ def fly(
 ) -> Landing:
     """Fly n balls from the ground to their next landing, worked out by the ``rule``.
 
-    ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball that
-    is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the balls,
-    whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start and landing.
-    A ball that meets one of the ``obstacles`` drops where it did, in front of it, without speed. Every ball
-    lands; a RuntimeError after `MOST` stretches says that one did not.
+    ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball
+    that is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the
+    balls, whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start
+    and landing. A ball that meets one of the ``obstacles`` drops where it did, in front of it, without speed.
+    Every ball lands; a RuntimeError after `MOST` stretches says that one did not.
     """
     n = position.shape[1]
     reach = table.flight_way if rule is FLIGHT else table.leap_way
@@ -164,15 +164,24 @@ def fly(
         np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
     up = climb > 0.0
+    gravity = np.zeros_like(state)
+    # At first nothing but gravity is known to act.
+    gravity[2] = -forces.gravity
     aloft = _Aloft(
-        np.arange(n), lane, position, state, state, np.zeros(n), np.zeros(n), np.full(n, np.inf), climb, slope
+        np.arange(n),
+        lane,
+        position,
+        state,
+        gravity,
+        np.zeros(n),
+        np.zeros(n),
+        np.full(n, np.inf),
+        climb,
+        slope,
     )
     if np.count_nonzero(up) < n:
         keep = np.flatnonzero(up)
         aloft, forces = aloft.take(keep), forces.take(keep)
-    # At first nothing but gravity is known to act.
-    aloft.rate = np.zeros_like(aloft.state)
-    aloft.rate[2] = -forces.gravity
     gentle = forces.windy and rule is FLIGHT
     if gentle:
         # Wind grows fastest just above the ground: there the stretches begin short.
@@ -187,7 +196,9 @@ def fly(
         begins = np.isfinite(aloft.climb)
         # Steep ways are worked out in shorter stretches: the forces change fast where the ball turns over.
         way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
-        dt = np.minimum(left / np.where(begins & (way <= reach), 1.0, np.ceil(LONG * way / reach)), aloft.longest)
+        dt = np.minimum(
+            left / np.where(begins & (way <= reach), 1.0, np.ceil(LONG * way / reach)), aloft.longest
+        )
         # A way that turns out longer is not made in one stretch after all.
         most = np.where(dt >= left, np.maximum(dt * reach / way, SHORTEST), 0.0)
         arc = arcs(
@@ -199,9 +210,8 @@ def fly(
         every = len(landed) == len(down)
         if len(landed):
             last = arc if every else arc.take(landed)
-            parts = (meeting.low, meeting.high, meeting.at_high, aloft.climb)
-            some = parts if every else (a.take(landed) for a in parts)
-            share[landed] = _root(last, *some, aloft.slope if every else aloft.slope.take(landed, axis=1), ground)
+            some = (aloft, meeting) if every else (aloft.take(landed), meeting.take(landed))
+            share[landed] = _root(last, *some, ground)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
         if obstacles is not None:
             met, when = obstacles.first(arc.place, arc.start[0], arc.place1[0], share)
@@ -236,6 +246,10 @@ class _Meeting(NamedTuple):
     """Shares of the stretch between which they first meet it."""
     at_high: Array
     """Height over the ground in m at the second of them."""
+
+    def take(self, index: Index) -> _Meeting:
+        above, down, low, high, at_high = self
+        return _Meeting(above[index], down[index], low[index], high[index], at_high[index])
 
 
 def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
@@ -285,23 +299,21 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
     return meeting
 
 
-def _root(
-    arc: Arc, low: Array, high: Array, at_high: Array, climb: Array, slope: Array, ground: Ground
-) -> Array:
-    """Share of the stretch (n,) at which the way meets the ground, between ``low`` and ``high``.
+def _root(arc: Arc, aloft: _Aloft, meeting: _Meeting, ground: Ground) -> Array:
+    """Share of the stretch (n,) at which the way meets the ground, by what is known of the ``meeting``.
 
-    ``at_high`` is its height there, ``slope`` (2, n) about that of the ground. In the first stretch of a flight
-    the height over the share is used in place of the height, lest the start be taken for the landing; ``climb``
-    is the speed off the ground then, NaN in later stretches.
+    In the first stretch of a flight the height over the share is used in place of the height, lest the start
+    be taken for the landing.
     """
-    begins = np.isfinite(climb)
+    low, high, slope = meeting.low, meeting.high, aloft.slope
+    begins = np.isfinite(aloft.climb)
     any_begins = begins.any()
 
     def gap(share: Array) -> Array:
         above = arc.above(share, ground)
         return above / np.where(begins, np.maximum(share, 1e-12), 1.0) if any_begins else above
 
-    at_high = np.minimum(at_high, 0.0) / np.where(begins, high, 1.0)
+    at_high = np.minimum(meeting.at_high, 0.0) / np.where(begins, high, 1.0)
     # First by the fall at the end of the stretch, or in the middle of what is known of it.
     vx, vy, vz, _ = arc.state1
     fall = np.minimum(arc.dt * (vz - slope[0] * vx - slope[1] * vy), -1e-9)

@@ -19,7 +19,8 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
 WIDE = 500
-"""Balls from which several states of each are worked out one after the other: small arrays cost no new memory."""
+"""Balls from which several states of each are worked out one after the other: small arrays stay in memory
+that is at hand, where large ones would be asked of the system each time."""
 
 NEXT, LAST = [1, 2, 0], [2, 0, 1]
 """Of each component of a vector, in a circle."""

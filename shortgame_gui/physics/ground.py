@@ -175,7 +175,9 @@ class DrawnGround:
         inside = np.concatenate([[-np.inf], self._breaks])
         piece = (inside[None, :, None] >= self._start[:, None, :]).sum(axis=2) - 1
         ground = np.arange(count)[:, None]
-        base, z, slope, bend = (a[ground, piece].ravel() for a in (self._base, self._z, self._slope, self._bend))
+        base, z, slope, bend = (
+            a[ground, piece].ravel() for a in (self._base, self._z, self._slope, self._bend)
+        )
         self._at_0, self._slope_at_0 = z - base * (slope - 0.5 * base * bend), slope - base * bend
         self._half_bend, self._flat, self._piece = 0.5 * bend, bend == 0.0, (ground * most + piece).ravel()
 
@@ -202,7 +204,7 @@ class DrawnGround:
         return np.asarray(self._slope_at_0.take(k) + (2.0 * x) * self._half_bend.take(k)), across
 
     def unevenness(self, lane: Index) -> Array:
-        return self._uneven.take(lane)
+        return np.asarray(self._uneven.take(lane))
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         if self._level:
@@ -223,7 +225,9 @@ class DrawnGround:
         i = self._x_edges.searchsorted(x, side="right")
         j = self._y_edges.searchsorted(y, side="right")
         cell = i * self._y_cells + j
-        return self._cells.take(cell if self._single else cell + lane * (self._x_cells * self._y_cells))
+        return np.asarray(
+            self._cells.take(cell if self._single else cell + lane * (self._x_cells * self._y_cells))
+        )
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
         x, y = self._x_edges, self._y_edges

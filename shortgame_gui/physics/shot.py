@@ -9,8 +9,8 @@ import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import hole as hole_law
-from shortgame_gui.physics.bounce import Contact, bounce, dot
 from shortgame_gui.physics.arc import Rule
+from shortgame_gui.physics.bounce import Contact, bounce, dot
 from shortgame_gui.physics.flight import FLIGHT, LEAP, Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
@@ -296,8 +296,8 @@ class _Chain:
         """The next landings of ``balls``, worked out by the ``rule``."""
         table, result = self.table, self.result
         return fly(
-            *self.start(balls), here.air, here.ground, here.lane, table.ball, table.air, table.flight, result.path,
-            balls, result.time[balls], here.obstacles, rule,
+            *self.start(balls), here.air, here.ground, here.lane, table.ball, table.air, table.flight,
+            result.path, balls, result.time[balls], here.obstacles, rule,
         )  # fmt: skip
 
     def leapt(self, balls: Index, here: Conditions) -> Landing:
@@ -337,8 +337,8 @@ class _Chain:
             slope = here.ground.slopes(here.hole[0, near], here.hole[1, near], here.lane[near])
             velocity = down.velocity[:, near]
             drops = hole_law.drops_landing(
-                down.position[:, near], velocity, -dot(velocity, met.normal[:, near]), here.hole[:, near], slope,
-                table.ball.radius, table.air.gravity, table.hole,
+                down.position[:, near], velocity, -dot(velocity, met.normal[:, near]), here.hole[:, near],
+                slope, table.ball.radius, table.air.gravity, table.hole,
             )  # fmt: skip
             caught = near[drops]
         if len(caught):

@@ -275,7 +275,7 @@ def over(a, share, g):
 
 
 def reach(a, above0, g):
-    """As `flight._reach`: whether the stretch meets the ground, between which shares, and the height there."""
+    """As `flight._reach`: whether it meets the ground, between which shares, and the height there."""
     above1 = a.p1[2] - height(g, a.p1[0], a.p1[1])
     down, low, high, at_high = above1 <= 0.0, 0.0, 1.0, above1
     if g.uneven == 0.0 or flat_between(g, a.p0[0], a.p1[0]):
@@ -302,14 +302,26 @@ def reach(a, above0, g):
             cut = (0.125 if k == 1 else 0.875) if level == 0 else k / 8.0
             share = s0 + cut * (s1 - s0)
             h = over(a, share, g)
-            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = before, share, h_before, h, level + 1
+            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = (
+                before,
+                share,
+                h_before,
+                h,
+                level + 1,
+            )
             depth += 1
             before, h_before = share, h
             if h < -CLOSE:
                 found = True
                 break
         if not found:
-            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = before, s1, h_before, last, level + 1
+            starts[depth], ends[depth], hs[depth], he[depth], levels[depth] = (
+                before,
+                s1,
+                h_before,
+                last,
+                level + 1,
+            )
             depth += 1
         # The earliest shall be looked at first.
         for k in range((depth - parts) // 2):
@@ -382,8 +394,8 @@ def fly(p, s, aero, g, radius, air, table, plan, way_longest, gentle):
             x, y, _ = place(a, share)
             z = height(g, x, y)
             end = (
-                summed(a.s0, a.gain, 0, share), summed(a.s0, a.gain, 1, share), summed(a.s0, a.gain, 2, share),
-                max(summed(a.s0, a.gain, 3, share), 0.0),
+                summed(a.s0, a.gain, 0, share), summed(a.s0, a.gain, 1, share),
+                summed(a.s0, a.gain, 2, share), max(summed(a.s0, a.gain, 3, share), 0.0),
             )  # fmt: skip
             return (x, y, z), end, time + share * a.dt, max(apex, z)
         p, s, rate, first = a.p1, a.s1, a.r1, math.nan
