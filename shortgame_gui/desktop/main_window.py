@@ -45,7 +45,7 @@ from shortgame_gui.desktop.workspace import Rail
 from shortgame_gui.store.documents import DocumentError
 from shortgame_gui.words.language import N_, _, plural
 
-PANEL_WIDTH, PANEL_LINES = 310, 22
+PANEL_WIDTH, PANEL_LINES = 310, 20
 """Width of the situation panel in pixels, and for large letters in heights of a line."""
 DEMOS = "situations/"
 ABOUT = N_(

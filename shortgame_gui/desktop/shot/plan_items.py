@@ -315,7 +315,8 @@ class Traces(ScreenItem):
         painter.drawLine(to_screen.map(QPointF(0.0, 0.0)), end)
         painter.drawEllipse(end, 3.0, 3.0)
         metrics = QFontMetricsF(painter.font())
-        width = metrics.horizontalAdvance(self.start_text)
+        text = metrics.elidedText(self.start_text, Qt.TextElideMode.ElideRight, seen.width() - 4.0)
+        width = metrics.horizontalAdvance(text)
         left = min(max(end.x() - 0.5 * width, seen.left() + 2.0), seen.right() - width - 2.0)
         below = start[1] < 0.0
         foot = end.y() + metrics.ascent() + 10.0 if below else end.y() - 12.0
@@ -328,7 +329,7 @@ class Traces(ScreenItem):
         paper.setAlphaF(0.7)
         painter.fillRect(QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height()), paper)
         painter.setPen(QColor(self._theme.colours.text))
-        painter.drawText(QPointF(left, foot), self.start_text)
+        painter.drawText(QPointF(left, foot), text)
 
     @staticmethod
     def _cross(painter: QPainter, spot: QPointF) -> None:

@@ -93,6 +93,7 @@ class Section(ScreenItem):
         """``text`` at the bottom of the view, ``row`` lines up, joined to ``spot`` by a thin line."""
         colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
         top = seen.bottom() - (row + 1) * metrics.lineSpacing() - 3.0
+        text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, seen.width() - 8.0)
         width = metrics.horizontalAdvance(text)
         left = min(max(spot.x() - 0.5 * width, seen.left() + 4.0), seen.right() - width - 4.0)
         painter.setPen(QPen(colours.ink(soft=True), 1.0))

@@ -19,7 +19,7 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.language import N_
 
-PICTURES_WIDTH = 240
+PICTURES_WIDTH = 280
 """Least width of the views in pixels: with large letters the table takes of their room up to here."""
 
 
