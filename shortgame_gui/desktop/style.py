@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QProxyStyle, QStyle, QStyleOption, QWidget
 
 Element = QStyle.PrimitiveElement
 BOXES = (Element.PE_IndicatorCheckBox, Element.PE_IndicatorItemViewItemCheck)
+OURS = (*BOXES, Element.PE_IndicatorRadioButton)
 
 
 class SectionStyle(QProxyStyle):
@@ -19,7 +20,7 @@ class SectionStyle(QProxyStyle):
     def drawPrimitive(
         self, element: Element, option: QStyleOption, painter: QPainter, widget: QWidget | None = None
     ) -> None:
-        if element not in (*BOXES, Element.PE_IndicatorRadioButton):
+        if element not in OURS:
             super().drawPrimitive(element, option, painter, widget)
             return
         palette, state = option.palette, option.state

@@ -61,10 +61,11 @@ class RankedModel(ColumnModel):
         self._session, self._theme, self._measures = session, theme, measures
         self._shots: tuple[Shot, ...] = ()
         self._look: Look | None = None
+        self._texts: dict[tuple[int, str], str] = {}
         self._take()
         session.advice_changed.connect(self._on_advice)
-        session.picked.connect(self._repaint)
-        theme.changed.connect(self._repaint)
+        session.picked.connect(self._on_look)
+        theme.changed.connect(self._on_look)
         measures.changed.connect(self._on_units)
 
     def shot(self, row: int) -> Shot:
@@ -79,6 +80,7 @@ class RankedModel(ColumnModel):
         advice = self._session.advice
         self._shots = advice.shots if advice else ()
         self._look = None
+        self._texts.clear()
 
     def _on_advice(self) -> None:
         advice = self._session.advice
@@ -87,16 +89,22 @@ class RankedModel(ColumnModel):
             self._take()
             self.endResetModel()
         else:
-            self._repaint()
+            self._on_look()
 
     def _on_units(self) -> None:
         self._look = None
-        self._repaint()
-
-    def _repaint(self) -> None:
-        if self._shots:
-            self.dataChanged.emit(self.index(0, 0), self.index(len(self._shots) - 1, len(COLUMNS) - 1))
+        self._texts.clear()
+        self._repaint([])
         self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(COLUMNS) - 1)
+
+    def _on_look(self) -> None:
+        """Colours, marks or lines are others; words and order are not: nothing is sorted or laid anew."""
+        self._repaint([Qt.ItemDataRole.ForegroundRole, Qt.ItemDataRole.CheckStateRole, PLACE_ROLE])
+
+    def _repaint(self, roles: list[int]) -> None:
+        if self._shots:
+            last = self.index(len(self._shots) - 1, len(COLUMNS) - 1)
+            self.dataChanged.emit(self.index(0, 0), last, roles)
 
     def count(self) -> int:
         return len(self._shots)
@@ -125,9 +133,9 @@ class RankedModel(ColumnModel):
         shot, column = self._shots[index.row()], COLUMNS[index.column()]
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return column.shown(shot, self.look)
+                return self._text(index.row(), column)
             case Qt.ItemDataRole.AccessibleTextRole:
-                return column.shown(shot, self.look).replace("\n", ", ")
+                return self._text(index.row(), column).replace("\n", ", ")
             case Qt.ItemDataRole.ToolTipRole:
                 return self._tip(shot, column)
             case Qt.ItemDataRole.TextAlignmentRole:
@@ -146,6 +154,13 @@ class RankedModel(ColumnModel):
             shown = self._session.shown
             return next((place for place, other in enumerate(shown) if other is shot), -1)
         return None
+
+    def _text(self, row: int, column: Column) -> str:
+        """What stands in a cell; kept, for the whole table is painted anew when it becomes pale."""
+        found = self._texts.get((row, column.code))
+        if found is None:
+            found = self._texts[row, column.code] = column.shown(self._shots[row], self.look)
+        return found
 
     def _tip(self, shot: Shot, column: Column) -> str:
         tip = self.filled(_(column.text))
