@@ -108,7 +108,7 @@ class _Balls:
     skids: Mask
 
     def take(self, keep: Index) -> _Balls:
-        return _Balls(*(getattr(self, name)[..., keep] for name in _BALLS))
+        return _Balls(*(getattr(self, name).take(keep, axis=-1) for name in _BALLS))
 
     @classmethod
     def join(cls, parts: list[_Balls]) -> _Balls:
@@ -135,7 +135,7 @@ class _Move:
     rests: Mask
 
     def take(self, keep: Index) -> _Move:
-        return _Move(*(getattr(self, name)[keep] for name in _MOVE))
+        return _Move(*(getattr(self, name).take(keep) for name in _MOVE))
 
 
 _MOVE = tuple(f.name for f in fields(_Move))
@@ -310,11 +310,15 @@ class _Course:
         """The first of `LOOKS` points of a step that is on another surface (n,); 0: none is."""
         # The way lies within the corners of the polygon that spans it.
         third = move.time / 3.0
-        x = np.stack([balls.x, balls.x + third * balls.vx, move.x - third * move.vx, move.x])
-        y = np.stack([balls.y, balls.y + third * balls.vy, move.y - third * move.vy, move.y])
-        low, high = np.stack([x.min(axis=0), y.min(axis=0)]), np.stack([x.max(axis=0), y.max(axis=0)])
+        low, high = np.empty((2, 2, len(third)))
+        for k, (start, end, v0, v1) in enumerate(
+            ((balls.x, move.x, balls.vx, move.vx), (balls.y, move.y, balls.vy, move.vy))
+        ):
+            early, late = start + third * v0, end - third * v1
+            np.minimum(np.minimum(start, end), np.minimum(early, late), out=low[k])
+            np.maximum(np.maximum(start, end), np.maximum(early, late), out=high[k])
         found = np.zeros(len(third), dtype=np.intp)
-        unsure = np.flatnonzero(~self.ground.one_surface(low, high, balls.lane))
+        unsure = (~self.ground.one_surface(low, high, balls.lane)).nonzero()[0]
         if not len(unsure):
             return found
         some = balls.take(unsure)
@@ -431,7 +435,7 @@ def _move(
     if len(near):
         holed[near] = _drops(course, balls, move, near, hole_table)
     balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
-    if holed.any():
+    if len(near) and np.count_nonzero(holed):
         balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
         balls.vx, balls.vy = np.where(holed, 0.0, balls.vx), np.where(holed, 0.0, balls.vy)
     balls.time = balls.time + move.time
@@ -441,10 +445,10 @@ def _move(
         place = np.stack([balls.x, balls.y, ground.height(balls.x, balls.y, balls.lane)])
         velocity = np.stack([balls.vx, balls.vy, gx * balls.vx + gy * balls.vy])
         path.add(clock[balls.ball] + balls.time, place, velocity, balls.ball)
-    away = (balls.time > table.time_limit) | (np.hypot(balls.x, balls.y) > table.distance_limit)
+    away = (balls.time > table.time_limit) | (balls.x**2 + balls.y**2 > table.distance_limit**2)
     water = balls.surface == WATER
     over = holed | water | move.rests | away
-    if not over.any():
+    if not np.count_nonzero(over):
         return balls
     ended = balls.take(np.flatnonzero(over))
     x, y, who = ended.x, ended.y, ended.ball
@@ -455,19 +459,16 @@ def _move(
     ending = np.where(away[over] & ~move.rests[over], ROLLED_AWAY, ending)
     ending = np.where(water[over], IN_WATER, ending)
     rest.ending[who] = np.where(holed[over], HOLED, ending)
-    return balls.take(np.flatnonzero(~over))
+    return balls.take((~over).nonzero()[0])
 
 
 def _drops(course: _Course, balls: _Balls, move: _Move, near: Index, table: HoleTable) -> Mask:
     """Which of the balls ``near`` (k,) the hole drop into it on the way of the ``move``, by short chords."""
     balls, move = balls.take(near), move.take(near)
     slope = course.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
-    holed = np.zeros(len(near), dtype=bool)
-    before = (balls.x, balls.y, balls.vx, balls.vy)
-    for k in range(1, CHORDS + 1):
-        after = _between(balls, move, np.array(k / CHORDS))
-        holed |= hole_law.drops_rolling(
-            *before, *after, balls.hole, slope, course.radius, course.gravity, table
-        )
-        before = after
-    return holed
+    x, y, vx, vy = _between(balls, move, np.arange(CHORDS + 1)[:, None] / CHORDS)
+    drops = hole_law.drops_rolling(
+        x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], balls.hole, slope, course.radius,
+        course.gravity, table,
+    )  # fmt: skip
+    return np.asarray(drops.any(axis=0))

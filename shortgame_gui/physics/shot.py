@@ -53,6 +53,14 @@ class Conditions:
     obstacles: Obstacles | None = None
     """What stands in the way, the same for all balls."""
 
+    def part(self, some: slice) -> Conditions:
+        """The conditions of ``some`` shots that stand together, without a copy."""
+        air = Air(*(getattr(self.air, f.name)[some] for f in fields(Air)))
+        return Conditions(
+            self.ground, self.lane[some], self.stimp[some], self.firmness[some], self.wet[some],
+            self.hole[:, some], air, self.grip[some], self.scatter[..., some], self.obstacles,
+        )  # fmt: skip
+
     def take(self, index: Index) -> Conditions:
         """The conditions of the shots in ``index``."""
         return Conditions(
@@ -189,10 +197,10 @@ def simulate(
     """
     n = velocity.shape[1]
     if n > PART:
-        parts = [np.arange(first, min(first + PART, n)) for first in range(0, n, PART)]
+        parts = [slice(first, min(first + PART, n)) for first in range(0, n, PART)]
         done = [
             simulate(
-                velocity[:, part], spin[:, part], conditions.take(part), table,
+                velocity[:, part], spin[:, part], conditions.part(part), table,
                 rolling=None if rolling is None else rolling[part], trace=trace,
             )
             for part in parts
@@ -209,7 +217,7 @@ def simulate(
     return chain.result
 
 
-def _joined(done: list[Result], parts: list[Index]) -> Result:
+def _joined(done: list[Result], parts: list[slice]) -> Result:
     """The results of ``parts`` of the shots as one."""
     first = done[0]
     values = {f.name: [getattr(d, f.name) for d in done] for f in fields(Result)}
@@ -222,7 +230,7 @@ def _joined(done: list[Result], parts: list[Index]) -> Result:
     if first.path is not None:
         path = Path()
         for one, part in zip(paths, parts, strict=True):
-            path.join(one, part)
+            path.join(one, np.arange(part.start, part.stop))
     return Result(**whole, bounces=bounces[0], path=path)
 
 

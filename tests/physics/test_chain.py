@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shortgame_gui.physics import air as air_law
+from shortgame_gui.physics import shot
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WATER, WIDE, DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
@@ -109,6 +110,24 @@ def test_alone_as_in_a_batch(wind: float) -> None:
             velocity[:, only], spin[:, only], where.take(only), TABLE, rolling=rolling[only], trace=k % 2 == 0
         )
         same(together, alone, only)
+
+
+def test_a_batch_may_be_played_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More shots than are played at a time, traced: the same as all at once."""
+    velocity, spin, scatter = many(36)
+    rolling = np.arange(36) % 7 == 0
+    where = conditions(36, DrawnGround([COURSE]), hole=(16.0, 0.5), scatter=scatter)
+    whole = simulate(velocity, spin, where, TABLE, rolling=rolling, trace=True)
+    monkeypatch.setattr(shot, "PART", 10)
+    parts = simulate(velocity, spin, where, TABLE, rolling=rolling, trace=True)
+    same(whole, parts, np.arange(36))
+    assert whole.path is not None and parts.path is not None
+    assert whole.bounces is not None and parts.bounces is not None
+    assert parts.bounces.position == pytest.approx(whole.bounces.position, abs=1e-9, nan_ok=True)
+    ends = [(np.concatenate(p.ball), np.concatenate(p.time)) for p in (whole.path, parts.path)]
+    for k in range(36):
+        (who, time), (who_too, time_too) = ends
+        assert time_too[who_too == k] == pytest.approx(time[who == k], abs=1e-9)
 
 
 def test_several_grounds_in_one_batch() -> None:
