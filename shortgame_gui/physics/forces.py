@@ -80,7 +80,7 @@ class Forces:
         self.radius, self.gravity = ball.radius, air_table.gravity
         self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
         self.reynolds = 2.0 * ball.radius / air.viscosity
-        self.windy = bool(np.any(air.wind_x) or np.any(air.wind_y))
+        self.windy = bool(np.count_nonzero(air.wind_x) or np.count_nonzero(air.wind_y))
 
     def take(self, index: Index) -> Forces:
         """The same for the balls in ``index``."""

@@ -34,7 +34,7 @@ from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics import run as run_law
 from shortgame_gui.physics.flight import fly
 from shortgame_gui.physics.ground import SurfaceArrays
-from shortgame_gui.physics.shot import Conditions, Result, simulate
+from shortgame_gui.physics.shot import PART, Conditions, Result, simulate
 from shortgame_gui.physics.strike import Launched, strike
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
@@ -119,12 +119,17 @@ def memory() -> None:
 
 
 def flights(ball: Launched, here: Conditions, table: Coefficients) -> np.ndarray:
-    """Landing places (3, n) of our own flights."""
+    """Landing places (3, n) of our own flights, as many at a time as the chain plays."""
     n = here.lane.shape[0]
-    return fly(
-        np.zeros((3, n)), ball.velocity, ball.spin, here.air, here.ground, here.lane, table.ball, table.air,
-        table.flight,
-    ).position  # fmt: skip
+    places = []
+    for first in range(0, n, PART):
+        some = np.arange(first, min(first + PART, n))
+        down = fly(
+            np.zeros((3, len(some))), ball.velocity[:, some], ball.spin[:, some], here.air.take(some),
+            here.ground, here.lane[some], table.ball, table.air, table.flight,
+        )  # fmt: skip
+        places.append(down.position)
+    return np.concatenate(places, axis=1)
 
 
 def integrated(ball: Launched, here: Conditions, table: Coefficients, method: str, rtol: float) -> np.ndarray:
