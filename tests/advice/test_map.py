@@ -115,6 +115,7 @@ def test_whoever_is_killed_leaves_no_process_and_no_word_of_leaks(
         "from shortgame_gui.store.coefficients import load\n"
         "from shortgame_gui.store.documents import packaged_bag\n"
         "if __name__ == '__main__':\n"
+        "    signal.signal(signal.SIGINT, signal.default_int_handler)  # may be ignored where tests run\n"
         "    sides = [Scale(c, tuple(0.01 * k for k in range(6))) for c in ('slope', 'lie_slope')]\n"
         f"    stop = lambda made: os.kill(os.getpid(), {int(how)})\n"
         "    few = Bag(clubs=packaged_bag().clubs[:2])\n"
