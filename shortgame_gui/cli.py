@@ -247,6 +247,9 @@ def write_map(args: argparse.Namespace, situation: Situation, bag: Bag, yards: b
 
 def open_window(path: str | None) -> int:
     """Open the window on ``path``, or on what it had open last."""
+    # What the window takes of the engine comes before Qt: later, PySide reads the source of every module that
+    # is imported, which takes 0.1 s.
+    from shortgame_gui.advice import difference, map  # noqa: F401
     from shortgame_gui.desktop import app
 
     return app.open_window(Path(path) if path else None)
