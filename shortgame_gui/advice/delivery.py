@@ -50,6 +50,8 @@ class Stroke:
     """Firmness of the turf under the ball in steps from medium."""
     width: float
     spread_speed: float
+    part_swing: float
+    """How much the spread of head speed grows towards the shortest swing."""
     spread_floor: float
     spread_loft: float
     loft_attack: float
@@ -59,6 +61,8 @@ class Stroke:
     spread_side: float
     entry: float
     """Where the club means to enter behind the ball, in m; 0 where it meets the ball first."""
+    dig: float
+    """How much deeper than that the sole cuts for want of bounce, 1 or more."""
     transfer: float
     """Ball speed over head speed for an entry at the ball, through sand or grass."""
     transfer_length: float
@@ -177,13 +181,22 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     short = stance.backswing == "short" and not putt
     sits, ground = table.sits[lie.sits], table.lie[lie.ground]
     slope = float(np.hypot(stance.slope_along, stance.slope_across))
-    low = level.low_point * tech.low_point_difficulty * hard * ground.low_point * sits.low_point
+    # Where the club enters sand is another skill than where it meets turf.
+    low = level.sand_entry if lie.ground == "sand" else level.low_point * ground.low_point
+    low *= tech.low_point_difficulty * hard * sits.low_point
     low *= (1.0 + d.stance_low_point * slope) * (1.0 - d.width_low * wide)
     low *= d.short_backswing_low if short else 1.0
     steady = 1.0 - d.grip_steady * tech.grip_down
-    sand = (lie.sand if lie.ground == "sand" else "grass") if candidate.technique in THROUGH else None
+    through = candidate.technique in THROUGH
+    # Sand is met by whatever enters behind the ball, meant to or not; grass only by what means to.
+    sand = lie.sand if lie.ground == "sand" and not putt else "grass" if through else None
     met = table.sand[sand or "grass"]
     cushion = bounce - met.bounce
+    entry = tech.entry - met.skid * max(cushion, 0.0) if through else 0.0
+    if sand and not through:
+        # A ball lies in sand, not on it: the edge that is to reach its bottom meets the sand before.
+        before = (met.sunk + grass) / float(np.tan(max(-tech.attack - habit, table.through.least_attack)))
+        entry = before if before > table.through.ball_first else 0.0
     return Stroke(
         putt=putt,
         loft=float(np.arcsin(face[2])),
@@ -198,6 +211,7 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         firm=firm_under(situation, sand, table),
         width=club.sole_width,
         spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
+        part_swing=0.0 if putt else level.part_swing,
         spread_floor=(0.0 if putt else level.speed_floor) * tech.speed_difficulty * hard,
         spread_loft=level.loft * tech.loft_difficulty * hard,
         loft_attack=level.loft_attack,
@@ -207,9 +221,8 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         spread_path=level.path * tech.face_difficulty * hard,
         spread_low=low,
         spread_side=level.side * tech.face_difficulty * hard * (1.0 + table.mishit.slope * abs(across)),
-        entry=tech.entry * (1.0 + met.dig * max(-cushion, 0.0)) - met.skid * max(cushion, 0.0)
-        if sand
-        else 0.0,
+        entry=entry,
+        dig=1.0 + met.dig * max(-cushion, 0.0) if sand else 1.0,
         transfer=met.transfer * sits.splash if sand else 0.0,
         transfer_length=met.length,
         through_launch=met.launch * sits.splash_launch,
@@ -287,13 +300,14 @@ def play(
     putt = s.putt > 0.5
     # Part swings are judged less well than full ones; strokes with the putter are all of one kind.
     share = speed / s.full_speed
-    part = 1.0 + np.where(putt, 0.0, table.delivery.part_swing * np.maximum(1.0 - share, 0.0))
+    part = 1.0 + s.part_swing * np.maximum(1.0 - share, 0.0)
     sigma = np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2)
     misread = s.read_speed * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
     head = speed + sigma * e["speed"] + speed_per_run * run * misread
     head = np.maximum(head, SLOWEST_SHARE * speed)
-    # Grass costs energy on the way in, so that a short swing loses most.
-    head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass, (SLOWEST_SHARE * head) ** 2))
+    # Grass costs energy on the way in, so that a short swing loses most; how thick it stands nobody sees.
+    thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)
+    head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass * thick, (SLOWEST_SHARE * head) ** 2))
     # A longer swing finds the turf less surely than a short stroke.
     length = ts.swing_short + (1.0 - ts.swing_short) * share / ts.swing_reference
     missed = s.spread_low * length * e["low_point"]
@@ -315,23 +329,23 @@ def play(
     )
     struck = strike(club, table.ball, table.strike)
     velocity, spin = struck.velocity, struck.spin
-    depth = s.entry + missed
-    deep = (s.entry > 0.0) & (depth > table.through.ball_first)
+    depth = (s.entry + missed) * s.dig
+    deep = (s.transfer > 0.0) & (depth > table.through.ball_first)
     through_v, through_w = _through(s, head, depth, loft, face, path, table)
     velocity, spin = np.where(deep, through_v, velocity), np.where(deep, through_w, spin)
     # Grass on the way out.
     size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
     way = np.minimum(s.grass / np.maximum(climb, 1e-3), g.path_cap) / g.speed_length
-    held = np.exp(-way * np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0))
+    held = np.exp(-way * thick)
     velocity = velocity * held * np.maximum(1.0 - ts.heel_dead * s.heel, 0.0)
     velocity, spin, side = _off_centre(s, velocity, spin, start, hand, e["side"], table)
     mishit = np.where(1.0 - kept > table.mishit.clear, FAT, CLEAN)
     mishit = np.where(thin > table.mishit.clear, THIN, mishit)
     mishit = np.where(thin > table.mishit.blade, BLADE, mishit)
     mishit = np.where(under, SLID_UNDER, mishit)
-    mishit = np.where(s.entry > 0.0, np.where(depth > table.through.chunk, FAT, CLEAN), mishit)
-    mishit = np.where((s.entry > 0.0) & ~deep, THIN, mishit)
+    through = np.where(deep, np.where(depth > table.through.chunk, FAT, CLEAN), THIN)
+    mishit = np.where(s.entry > 0.0, through, np.where(deep, FAT, mishit))
     mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
     line = start + hand * s.spread_face * e["face"]
     rolled = table.strike.putter_ratio * head * direction(np.zeros(len(head)), line)

@@ -62,6 +62,8 @@ class Turf(msgspec.Struct, frozen=True):
     tilt_angle_power: float
     tilt_fade_speed: float
     tilt_spin: float
+    tilt_most: float
+    tilt_most_speed: float
     restitution_0: float
     restitution_1: float
     restitution_2: float
@@ -89,6 +91,7 @@ class Penner(msgspec.Struct, frozen=True):
     tilt_angle_power: float
     tilt_fade_speed: float
     tilt_spin: float
+    tilt_most: float
     rebound_most: float
     tangential_restitution: float
     friction: float
@@ -132,8 +135,9 @@ class LieRow(msgspec.Struct, frozen=True):
     """One kind of lie as the club meets it."""
 
     friction: float
-    low_point: float
     face: float
+    low_point: float = 1.0
+    """Sand has none: a level's own `sand_entry` stands for it."""
     firmness: float = 0.0
     grass: float = 0.0
     """Rough has none: its depth is the golfer's to say."""
@@ -162,12 +166,15 @@ class ThroughRow(msgspec.Struct, frozen=True):
     dig: float
     skid: float
     firmness: float
+    sunk: float = 0.0
+    """How deep a ball that lies clean is in it; grass has none."""
 
 
 class Through(msgspec.Struct, frozen=True):
     """A strike through sand or grass, whatever its kind."""
 
     ball_first: float
+    least_attack: float
     chunk: float
 
 
@@ -222,7 +229,6 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_start: float
     balance_loss: float
     balance_floor: float
-    part_swing: float
     short_backswing: float
     short_backswing_low: float
     width_reference: float
@@ -264,12 +270,14 @@ class LevelRow(msgspec.Struct, frozen=True):
     head_speed: float
     wedge_carry: float
     speed: float
+    part_swing: float
     speed_floor: float
     loft: float
     loft_attack: float
     face: float
     path: float
     low_point: float
+    sand_entry: float
     side: float
     read_speed: float
     read_slope: float

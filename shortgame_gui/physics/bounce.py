@@ -4,9 +4,10 @@ A. R. Penner ("The run of a golf ball", Can. J. Phys. 80:931, 2002) turns the gr
 far wall of the pitch mark would: force on that wall goes through the ball's centre and costs no spin. His
 map lets every ball that grips leave rolling, so that backspin dies at the first bounce. S. J. Haake (thesis,
 Aston, 1989) saw it survive on some greens, and S. W. Biber et al. (Sports Eng. 26, 2023) saw most balls leave
-slipping, with reversed spin. Hence three changes: friction is limited at a coefficient below Penner's; the
-contact point springs back a little (grip-slip form of R. Cross, Am. J. Phys. 70:1093, 2002); and backspin,
-which pushes turf ahead of the ball, raises the wall, which slow balls do not dig. `penner` gives his map.
+slipping, with reversed spin. Hence four changes: friction is limited at a coefficient below Penner's; the
+contact point springs back a little (grip-slip form of R. Cross, Am. J. Phys. 70:1093, 2002); backspin, which
+pushes turf ahead of the ball, raises the wall, which slow balls do not dig; and a wall is no steeper than the
+side of a mark as deep as the ball digs, or a flat ball would be stopped dead. `penner` gives his map.
 """
 
 from __future__ import annotations
@@ -76,6 +77,10 @@ def tilt_angle(down: Array, across: Array, backspin: Array, turf: Turf) -> Array
         tilt = t0 (v / v0)^a (phi / phi0)^b (1 + c backspin / sqrt(v^2 + backspin^2)) d^2 / (d^2 + d0^2)
 
     with the speed d into the ground: a skimming ball digs no mark. Penner: a = b = 1, c = d0 = 0.
+
+    The mark's side is the limit, tilt <= t1 (d / d1)^(1/3): its depth grows as d^(2/3) (dropped balls on dry
+    grains, Uehara et al., Phys. Rev. Lett. 90:194301, 2003; turf by analogy), the steepest slope that a ball
+    meets in it as the root of the depth. Penner has no such limit.
     """
     return _tilt(down, across, np.arctan2(across, down), backspin, turf)
 
@@ -88,7 +93,8 @@ def _tilt(down: Array, across: Array, angle: Array, backspin: Array, turf: Turf)
     share = backspin / np.sqrt(square + backspin * backspin + 1e-18)
     dug = down * down / (down * down + (turf.tilt_fade_speed**2 + 1e-18))
     # The mark's wall turns the normal back towards the ball, never past its own line of arrival.
-    return np.asarray(base * np.maximum(1.0 + turf.tilt_spin * share, 0.0) * dug)
+    side = turf.tilt_most * np.cbrt(down / turf.tilt_most_speed)
+    return np.asarray(np.minimum(base * np.maximum(1.0 + turf.tilt_spin * share, 0.0) * dug, side))
 
 
 def bounce(velocity: Array, spin: Array, contact: Contact, turf: Turf, radius: float) -> tuple[Array, Array]:

@@ -34,7 +34,13 @@ NAMED: dict[str, tuple[str, ...]] = {
 
 #: leaves of the typed form that no row gives: the golfer states them, or there is none
 STATED = frozenset(
-    {"surface.green.deceleration", "lie.rough.grass", "lie.sand.firmness"}
+    {
+        "surface.green.deceleration",
+        "lie.rough.grass",
+        "lie.sand.firmness",
+        "lie.sand.low_point",
+        "sand.grass.sunk",
+    }
     | {f"technique.{name}.entry" for name in TECHNIQUES if name not in THROUGH}
 )
 

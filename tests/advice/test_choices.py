@@ -62,8 +62,12 @@ def loft(shot: Shot) -> float:
 
 @pytest.mark.parametrize("level", ["tour", "20"])
 def test_a_lot_of_green_asks_for_a_low_chip(level: str, table: Coefficients) -> None:
+    """Lofts of 50 degrees and less lead, or what does cannot be told from them: with 6,000 samples the tour
+    needs 2.289 +- 0.004 strokes with 56 degrees, 50 and a 7-iron alike."""
     found = ask(table, level, 5.0, 15.0)
-    assert found.shots[0].technique in LOW and loft(found.shots[0]) <= 50.5
+    assert found.shots[0].technique in LOW
+    low = best(found, lambda s: s.technique in LOW and loft(s) <= 50.5)
+    assert low is not None and low.behind_best <= table.score.tie_strokes
     lob = best(found, lambda s: s.technique == "lob")
     assert lob is not None and lob.behind_best >= 0.15
 
@@ -108,6 +112,14 @@ def test_deep_rough_asks_for_loft(level: str, table: Coefficients) -> None:
     assert 52.0 <= loft(found.shots[0]) <= 60.5
     iron = best(found, lambda s: s.club.name == "8-iron")
     assert iron is None or iron.behind_best >= 0.1
+
+
+def test_from_clean_fine_sand_handicap_20_splashes(table: Coefficients) -> None:
+    """Without a lip as well: a ball that lies in sand cannot be run out from it."""
+    found = ask(table, "20", 6.0, 12.0, lie=Lie(ground="sand"))
+    assert found.shots[0].technique == "splash"
+    out = best(found, lambda s: s.technique in ("chip", "bump_and_run", "upright", "pitch"))
+    assert out is None or out.behind_best >= 0.1
 
 
 def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients) -> None:

@@ -448,8 +448,10 @@ def test_more_lean_in_the_table_launches_lower(technique: str, table: Coefficien
     now = stroke(Situation(), Candidate(club, technique, False), other)
     assert now.loft < was.loft and now.bounce < was.bounce
     # Less bounce digs deeper before a ball in sand; nothing else moves.
+    assert now.dig >= was.dig and (technique in THROUGH or now.dig == 1.0)
     assert now.entry >= was.entry and (technique in THROUGH or now.entry == 0.0)
-    assert replace(now, loft=was.loft, bounce=was.bounce, face=was.face, entry=was.entry) == was
+    kept = replace(now, loft=was.loft, bounce=was.bounce, face=was.face, entry=was.entry, dig=was.dig)
+    assert kept == was
 
 
 def test_only_lie_stance_and_player_tell_how_a_club_is_delivered(table: Coefficients, bag: Bag) -> None:

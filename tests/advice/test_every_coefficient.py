@@ -39,7 +39,7 @@ IRRELEVANT = {
         "a putt neither meets the turf nor flies, and the set-up says nothing of its ball position"
     ),
     r"run\.stop_speed": "numerical: decides only for a ball that creeps where the slope all but moves it",
-    r"sand\.grass\.firmness": "what enters deep grass behind the ball never strikes the turf as others do",
+    r"sand\.(grass|fine)\.firmness": "what enters deep grass or fine sand behind the ball never strikes turf",
     r"surface\.water\.(restitution|friction|tilt|scatter|slide|deceleration|grass|uneven|roughness)": (
         "a ball that touches water is lost at once: it neither bounces nor rolls"
     ),
@@ -115,6 +115,11 @@ SCENES: dict[str, Scene] = {
         ("partial",),
         ("60-degree wedge",),
     ),
+    "flat and fast": Scene(
+        {"green.front": 8.0, "green.depth": 60.0, "hole.distance": 40.0, "player.level": "tour"},
+        ("pitch",),
+        ("5-iron",),
+    ),
     "soft and wet": Scene(
         {
             "green.wet": True,
@@ -175,6 +180,9 @@ SCENES: dict[str, Scene] = {
         ("pitch", "partial"),
         WEDGES,
         16,
+    ),
+    "flat into sand": Scene(
+        SAND | {"player.turf_habit": "shallow", "lie.sand": "firm"}, ("upright",), samples=32
     ),
     "wide stance": Scene(SAND, ("splash",), samples=16),
     "deep grass": Scene(DEEP, ("pitch",), samples=16),
@@ -277,11 +285,15 @@ for _sits in ("up", "clean", "half_down", "down", "nested", "plugged", "furrow")
     SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits}, ("splash",), samples=32)
 for _sand in ("fine", "firm", "wet", "thin"):
     SCENES[f"{_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("splash",), ("sand wedge", "low bounce"), 32)
+    SCENES[f"met before from {_sand} sand"] = Scene(
+        SAND | {"lie.sand": _sand, "player.level": "tour"}, ("upright", "pitch"), samples=32
+    )
     SCENES[f"clean from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("pitch",), samples=64)
     SCENES[f"dig from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("dig",), ("low bounce",))
 for _level in LEVELS:
     _values = CLOSE | {"player.level": _level, "player.wedge_carry": 60.0, "green.slope_along": -0.02}
     SCENES[f"level {_level}"] = Scene(_values, samples=32, learning=True)
+    SCENES[f"sand {_level}"] = Scene(SAND | {"player.level": _level}, ("splash",), samples=16)
     SCENES[f"putting {_level}"] = Scene(NEAR | {"player.level": _level}, ("putt",), ("putter",), 32)
     SCENES[f"wild {_level}"] = Scene(
         CLOSE | {"player.level": _level, "stance.slope_across": 0.3, "hole.distance": 5.0},
@@ -323,6 +335,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"turf\.scatter_limit", ("deep_rough",)),
     (r"turf\.restitution_most", ("firm",)),
     (r"turf\.restitution_(join|floor)", ("spinning pitch", "from a height")),
+    (r"turf\.tilt_most.*", ("flat and fast",)),
     (r"turf\..*", ("chip", "pitch")),
     (r"surface\.green\..*", ("chip", "pitch")),
     (r"surface\.(\w+)\..*", (r"\1",)),
@@ -339,9 +352,11 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"sits\.(plugged|furrow)\..*", (r"in sand, \1", r"sits \1")),
     (r"sits\.(\w+)\..*", (r"sits \1",)),
     (r"sand\.grass\..*", ("grass explosion",)),
+    (r"sand\.(\w+)\.sunk", (r"met before from \1 sand",)),
     (r"sand\.(\w+)\.firmness", (r"clean from \1 sand",)),
     (r"sand\.(\w+)\.dig", (r"dig from \1 sand",)),
     (r"sand\.(\w+)\..*", (r"\1 sand",)),
+    (r"through\.least_attack", ("flat into sand",)),
     (r"through\..*", ("thin sand", "fine sand")),
     (r"mishit\.(up_room|under_speed)", ("up in the rough",)),
     (r"mishit\..*", ("wild", "fat and thin", "firm ground")),
@@ -368,6 +383,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"turf_strike\.thin_bounce", ("firm ground",)),
     (r"turf_strike\..*", ("chip of a handicap", "fat and thin")),
     (r"level\.(\w+)\.putt_.*", (r"putting \1",)),
+    (r"level\.(\w+)\.sand_entry", (r"sand \1",)),
     (r"level\.(\w+)\.side", (r"wild \1",)),
     (r"level\.(\w+)\..*", (r"level \1", r"wild \1")),
     (r"technique\.(\w+)\.plainness", (r"\1 or another",)),
@@ -423,7 +439,10 @@ def again_from(row: Row) -> tuple[str, Scene]:
         return f"cliff to {ground}", Scene(cliff(ground), ("putt",), ("putter",), 200)
     at = min(max(distance, 1.0), 110.0)
     green = {"green.front": min(max(at - 3.0, 0.0), 105.0), "green.depth": 8.0}
-    here = {"lie.ground": ground, "hole.distance": at} | green | band("out", at + 0.2, 150.0)
+    # From firm sand the ball can be met first, and so played as far as from turf.
+    here = (
+        {"lie.ground": ground, "lie.sand": "firm", "hole.distance": at} | green | band("out", at + 0.2, 150.0)
+    )
     name = f"again from {at:.1f} m on {ground}"
     if at > 20.0:
         clubs = ("gap wedge", "pitching wedge")

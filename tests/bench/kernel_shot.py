@@ -77,6 +77,7 @@ def bounce(v, w, n, lively, friction, wall, turf, radius):
     tilt *= (angle / turf.tilt_angle) ** turf.tilt_angle_power
     tilt *= max(1.0 + turf.tilt_spin * back / math.sqrt(square + back * back + 1e-18), 0.0)
     tilt *= down * down / (down * down + turf.tilt_fade_speed**2 + 1e-18)
+    tilt = min(tilt, turf.tilt_most * (down / turf.tilt_most_speed) ** (1.0 / 3.0))
     tilt = min(tilt * wall, angle)
     c, s = math.cos(tilt), math.sin(tilt) * inverse
     tx, ty, tz = c * nx - s * fx, c * ny - s * fy, c * nz - s * fz

@@ -16,8 +16,8 @@ import pytest
 from shortgame_gui.advice.advise import advise, bench_of
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.rules import Candidate
-from shortgame_gui.advice.solve import hit, scan, solve
-from shortgame_gui.advice.spreads import draws
+from shortgame_gui.advice.solve import hit, plan, scan, solve
+from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.leaves import put_all
@@ -78,8 +78,8 @@ def test_wedge_carries_near_70_m(level: str, table: Coefficients) -> None:
     """Carry varies by 9 %, direction by 2 % of the distance: 16 pre-elite and elite players, 5 balls each
     near 70 m (Halmstad University thesis, hh-25320, abstract).
 
-    The engine gives the tour 9.5 and 1.3 %, a scratch player 11 and 1.6 % (the middle two thirds of the
-    balls; 13 to 15 % with the fat ones): for both 7 to 1 in distance and direction, where the source has 4.5.
+    The engine gives the tour 9.5 and 1.3 %, a scratch player 10.3 and 2.0 % (the middle two thirds of the
+    balls; 10 to 12 % with the fat ones): 7 and 5 to 1 in distance and direction, where the source has 4.5.
     """
     found = balls(place(75.0, level), ("sand wedge", "partial"), 70.0, table, land=True)
     assert found is not None
@@ -87,9 +87,11 @@ def test_wedge_carries_near_70_m(level: str, table: Coefficients) -> None:
     low, middle, high = np.percentile(carry, (16, 50, 84))
     across = float(np.diff(np.percentile(side, (16, 84)))[0]) / 2.0 / 70.0
     along = float((high - low) / 2.0 / middle)
-    assert along == pytest.approx(0.09, abs=0.03)
+    assert along == pytest.approx(0.09, abs=0.02)
     assert across == pytest.approx(0.02, abs=0.01)
     assert along > 4.0 * across
+    if level == "scratch":
+        assert across == pytest.approx(0.02, abs=0.003) and along < 6.0 * across
 
 
 def test_distance_is_harder_than_direction_from_45_to_85_m(table: Coefficients) -> None:
@@ -100,13 +102,16 @@ def test_distance_is_harder_than_direction_from_45_to_85_m(table: Coefficients) 
         assert np.abs(found[1][0] - distance).mean() > 2.0 * np.abs(found[1][1]).mean()
 
 
-def test_error_at_rest_of_elite_amateurs_at_85_m(table: Coefficients) -> None:
-    """8.4 % of the distance (the same test: ten elite amateurs, targets at 45 to 85 m).
+def test_error_at_rest_of_elite_amateurs(table: Coefficients) -> None:
+    """8.4 % of the distance at 85 m, 19.0 % at 45 m (the same test: ten elite amateurs).
 
-    At 45 m the source has 19.0 %, the engine 10: with no practice and no flag the short targets there went
-    astray as no level of ours does. Not bought by wider spreads: the tour's strokes would not hold.
+    At 85 m the engine has 9.3 %. At 45 m it has 10.8: with no practice and no flag the short targets there
+    went astray as no level of ours does. Not bought by a steeper growth towards short swings: one that gives
+    12 % there lets scratch players chip worse than handicap 10.
     """
-    assert left(85.0, "scratch", table).mean() == pytest.approx(0.084, abs=0.025)
+    shares = [left(distance, "scratch", table).mean() for distance in (45.0, 85.0)]
+    assert shares[1] == pytest.approx(0.084, abs=0.015)
+    assert shares[0] > shares[1] + 0.01
     shares = [left(distance, "tour", table).mean() for distance in (45.0, 85.0)]
     assert shares[0] > shares[1]
 
@@ -119,41 +124,72 @@ def test_median_error_of_the_tour(yards: int, table: Coefficients) -> None:
 
 
 def test_rough_adds_to_the_median_error_of_the_tour(table: Coefficients) -> None:
-    """4.3 points on average over what tour players call rough (the same source).
+    """4.3 points on average over what tour players call rough (the same source), which here is half down in
+    6 cm as on the reference set for the strokes. From 3 cm it adds 1 point."""
+    added = []
+    for distance in (50.0 * YARD, 80.0 * YARD):
+        fairway = np.median(left(distance, "tour", table))
+        light, rough = (
+            np.median(left(distance, "tour", table, ground="rough", sits="half_down", rough_depth=depth))
+            - fairway
+            for depth in (0.03, 0.06)
+        )
+        assert 0.0 < light < rough
+        added.append(rough)
+    assert np.mean(added) == pytest.approx(0.043, abs=0.012)
 
-    Half down in 3 to 4.5 cm the engine adds 2 to 3 and 5 to 8 points; half down in 6 cm, as on the reference
-    set for the strokes, 8 to 9: that is too wild, or deeper than the rough of the source.
-    """
-    distance = 80.0 * YARD
-    fairway = np.median(left(distance, "tour", table))
-    light, heavy = (
-        np.median(left(distance, "tour", table, ground="rough", sits="half_down", rough_depth=depth))
-        - fairway
-        for depth in (0.03, 0.045)
-    )
-    assert 0.01 < light < 0.043 < heavy < 0.09
+
+def test_rough_takes_spin_from_a_wedge(table: Coefficients) -> None:
+    """About 40 % from rough up to 2 inches against a dry clean lie (press on the groove studies, as quoted,
+    for no club in particular): the engine takes 44 % at 60 degrees, 35 at 56, 20 at 50."""
+    club = packaged_bag().find("sand wedge")
+
+    def backspin(**lie: Any) -> float:
+        here = place(60.0, "tour", **lie)
+        strokes = Strokes.of([stroke(here, Candidate(club, "partial", False), table)])
+        ball, _ = hit(
+            bench_of(here, table), strokes, plan(np.arange(1), np.full(1, 28.0), np.zeros(1)), still(1)
+        )
+        return float(-ball.spin[1, 0])
+
+    rough = backspin(ground="rough", sits="half_down", rough_depth=2 * 0.0254)
+    assert 1.0 - rough / backspin() == pytest.approx(0.40, abs=0.1)
 
 
 @pytest.fixture(scope="module")
-def saves(table: Coefficients) -> dict[tuple[str, str], float]:
-    """Chance of down in two from 20 yards, by lie and level."""
-    clubs = Bag(clubs=tuple(packaged_bag().find(name) for name in ("sand wedge", "9-iron")))
+def saves(table: Coefficients) -> dict[tuple[str, str], tuple[float, float]]:
+    """Chance of down in two from 20 yards and median distance left in m, by lie and level."""
+    clubs = Bag(clubs=tuple(packaged_bag().find(name) for name in ("sand wedge", "pitching wedge", "9-iron")))
 
-    def save(lie: str, level: str) -> float:
-        here = put_all(place(20.0 * YARD, level, ground=lie), {"player.counts": "down_in_two"})
-        return advise(here, clubs, table, samples=192).shots[0].down_in_two
+    def save(lie: str, level: str) -> tuple[float, float]:
+        best = advise(place(20.0 * YARD, level, ground=lie), clubs, table, samples=192).shots[0]
+        return best.down_in_two, float(np.median(best.left))
 
-    return {(lie, level): save(lie, level) for lie in ("sand", "fairway") for level in ("tour", "20", "30")}
+    levels = ("tour", "scratch", "10", "20", "30")
+    return {(lie, level): save(lie, level) for lie in ("sand", "fairway") for level in levels}
 
 
-def test_amateurs_get_up_and_down(saves: dict[tuple[str, str], float]) -> None:
-    """Bands only; small samples, as quoted: from sand at 10 to 30 yards 0 to 20 % for handicaps 0 to 30,
-    from fairway lies round the green towards 10 % for high handicaps.
+def test_amateurs_get_up_and_down(saves: dict[tuple[str, str], tuple[float, float]]) -> None:
+    """Bands only; small samples, as quoted: from sand at 10 to 30 yards 0 to 20 % for handicaps 0 to 30, from
+    fairway lies round the green half of the tour's rate for scratch and towards 10 % for high handicaps.
 
-    Handicaps 20 and 30 are within some 5 points of that. Better amateurs come out too good: scratch about
-    43 % from sand at 20 yards, and from the fairway nine tenths of the tour's rate where the source has half.
+    Here all lies are clean and level, with no lip: some 36, 27, 18 and 8 % from sand for scratch and
+    handicaps 10, 20 and 30, whose mean is 22 %; from the fairway scratch has eight tenths of the tour's,
+    handicap 30 some 23 %.
     """
-    assert saves["sand", "20"] < 0.25 and saves["sand", "30"] < 0.20
-    assert 0.05 < saves["fairway", "30"] < 0.30
+    amateurs = ("scratch", "10", "20", "30")
+    assert np.mean([saves["sand", level][0] for level in amateurs]) < 0.25
+    assert saves["sand", "20"][0] < 0.20 and saves["sand", "30"][0] < 0.12
+    assert saves["fairway", "scratch"][0] < 0.85 * saves["fairway", "tour"][0]
+    assert 0.05 < saves["fairway", "30"][0] < 0.28
     for lie in ("sand", "fairway"):
-        assert saves[lie, "30"] < saves[lie, "20"] < 0.75 * saves[lie, "tour"]
+        chances = [saves[lie, level][0] for level in ("tour", *amateurs)]
+        assert chances == sorted(chances, reverse=True)
+        assert saves[lie, "30"][0] < saves[lie, "20"][0] < 0.6 * saves[lie, "tour"][0]
+
+
+def test_what_amateurs_leave_from_sand(saves: dict[tuple[str, str], tuple[float, float]]) -> None:
+    """About twice a tour player's distance (as quoted, small samples): scratch 2.4, handicap 10 some 2.9
+    times; beyond that mishits have the say."""
+    assert 1.5 < saves["sand", "scratch"][1] / saves["sand", "tour"][1] < 3.0
+    assert 1.5 < saves["sand", "10"][1] / saves["sand", "tour"][1] < 3.5
