@@ -250,6 +250,13 @@ SCENES: dict[str, Scene] = {
         4,
         table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
     ),
+    "aims from further": Scene(
+        {"green.front": 12.0, "hole.distance": 24.0, "player.level": "20"},
+        ("chip", "pitch", "bump_and_run", "low_check"),
+        WEDGES,
+        8,
+        table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
+    ),
     "often in water": Scene(
         HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
     ),
@@ -397,8 +404,8 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.(first|middle|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
-    (r"choose\.try_plans", ("aims at a glance",)),
-    (r"choose\.try_\w+", ("aims",)),
+    (r"choose\.try_plans", ("aims at a glance", "aims from further")),
+    (r"choose\.try_\w+", ("aims", "aims from further", "aims at a glance")),
     (r"escape\.trouble", ("often in water",)),
     (r"escape\.under", ("branch ahead",)),
     (r"escape\..*", ("hedge ahead",)),
