@@ -75,6 +75,8 @@ class Hints:
     """What led in situations like this one: shots, each with the aims that were best (m past the hole)."""
 
     aims: dict[ShotName, tuple[float, ...]]
+    led: frozenset[ShotName] = frozenset()
+    """The winners there: where none of them can be played, this situation is ranked whole."""
     wide: bool = False
     """Whether the aims between those are tried as well."""
 
@@ -120,6 +122,15 @@ def rank_all(
     for group in groups.values():
         found = _rank_group([tasks[k] for k in group], settings, tick)
         for k, standings in zip(group, found, strict=True):
+            out[k] = standings
+    misled = [
+        k
+        for k, task in enumerate(tasks)
+        if task.hints and task.hints.led and task.hints.led.isdisjoint(s.shot for s in out[k])
+    ]
+    if misled:
+        again = rank_all([Task(tasks[k].situation) for k in misled], settings, cancelled)
+        for k, standings in zip(misled, again, strict=True):
             out[k] = standings
     return out
 

@@ -45,6 +45,8 @@ CALM = 0.1
 """Behind the winner of the next cell, in strokes or chance, up to which the answer hardly changes."""
 NEAR = 0.1
 """Behind the winner in each of the cells around, in strokes or chance, from which a shot is left out."""
+LEAST = 4
+"""Shots that are played however far behind, so that the lead is over a shot that is any good here."""
 CHUNK_WHOLE, CHUNK = 3, 40
 """Cells that share batches: some thousands of balls, and short enough to show progress."""
 ALONE = 24
@@ -195,9 +197,8 @@ def _hints(found: Sequence[tuple[Standing, ...]], early: bool, whole: bool) -> H
     calm = whole and _calm(found)
     most = (KEPT_EARLY if early else KEPT) if calm else KEPT_LIVELY
     best = sorted(behind, key=lambda shot: behind[shot])[:most]
-    # The second best is played in any case, for the lead.
-    kept = [shot for k, shot in enumerate(best) if k < 2 or behind[shot] < NEAR]
-    return Hints({shot: aims[shot] for shot in kept}, wide=not calm)
+    kept = [shot for k, shot in enumerate(best) if k < LEAST or behind[shot] < NEAR]
+    return Hints({shot: aims[shot] for shot in kept}, frozenset(some[0].shot for some in found), not calm)
 
 
 def _cell(standings: tuple[Standing, ...], bag: Bag) -> Cell:

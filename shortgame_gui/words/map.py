@@ -53,10 +53,11 @@ def short_club(name: str) -> str:
 
 
 def short_shot(cell: Cell) -> tuple[str, str]:
-    """Club and technique of the winner in a few letters."""
+    """Club and technique of the winner in a few letters; no technique that would only say the club again."""
     if cell.club is None:
         return "", ""
-    return short_club(cell.club.name), SHORT_TECHNIQUES[cell.technique]
+    club, technique = short_club(cell.club.name), SHORT_TECHNIQUES[cell.technique]
+    return club, technique if technique != club else ""
 
 
 def place_text(made: Map, column: int, row: int, style: Style) -> str:

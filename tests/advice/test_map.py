@@ -13,7 +13,7 @@ import pytest
 
 from shortgame_gui.advice.advise import Cancelled, advise
 from shortgame_gui.advice.axes import AXES
-from shortgame_gui.advice.cells import Settings, Task, rank_all
+from shortgame_gui.advice.cells import Hints, Settings, Task, rank_all
 from shortgame_gui.advice.map import Map, Scale, _Pool, around, chunks, fill, levels
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -136,6 +136,14 @@ def test_an_error_in_a_process_is_raised_here(table: Coefficients, few: Bag) -> 
     with _Pool(broken, 2) as pool, pytest.raises(TypeError):
         list(pool.work([[Task(Situation())]], lambda: False))
     assert multiprocessing.active_children() == []
+
+
+def test_hints_of_a_shot_that_cannot_be_played_here_mislead_nobody(table: Coefficients, few: Bag) -> None:
+    deep = put_all(Situation(), {"lie.ground": "rough", "lie.sits": "down"})
+    putt = ("putter", "putt")
+    settings = Settings(few, table, 8, 1)
+    misled, plain = rank_all([Task(deep, Hints({putt: (0.0,)}, frozenset([putt]))), Task(deep)], settings)
+    assert misled == plain and misled
 
 
 def test_pieces_are_even_and_cover_all() -> None:

@@ -7,7 +7,7 @@ from shortgame_gui.advice.map import Cell, Map, Scale
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag
 from shortgame_gui.words.axes import CHOICES, MEANINGS, TITLES, heading, value_text
-from shortgame_gui.words.map import SHORT_TECHNIQUES, cell_text, short_club
+from shortgame_gui.words.map import SHORT_TECHNIQUES, cell_text, short_club, short_shot
 from shortgame_gui.words.map_range import scale_of
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import TECHNIQUES
@@ -80,3 +80,11 @@ def test_ranges_are_read_in_any_unit() -> None:
 def test_a_range_that_is_none_is_refused_by_name(code: str, text: str | None, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         scale_of(Situation(), code, text)
+
+
+def test_a_putt_is_not_said_twice() -> None:
+    cells = [
+        Cell(BAG.find(club), technique, 2.0, 0.0, 0.0, 0.0, (), None, 8)
+        for club, technique in (("putter", "putt"), ("sand wedge", "chip"))
+    ]
+    assert [short_shot(cell) for cell in cells] == [("putt", ""), ("SW", "chip")]
