@@ -15,7 +15,7 @@ import numpy.typing as npt
 from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.rank import Samples, sample
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, hit
+from shortgame_gui.advice.solve import Bench, Plans, hit, slanted
 from shortgame_gui.advice.spreads import CHOOSING, draws, still
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.model.situation import Situation
@@ -47,10 +47,9 @@ def aims(situation: Situation) -> Array:
 def lopsided(situation: Situation) -> bool:
     """Whether the ground left and right of the line differs, so that it may pay to aim beside it."""
     green, ground = situation.green, situation.ground
-    slanted = green.slope_across != 0.0 or green.grain in ("left", "right") or bool(situation.survey.file)
     sides = [(green.left, green.right)]
     sides += [(b.left, b.right) for b in ground.bands] + [(o.left, o.right) for o in ground.obstacles]
-    return slanted or any(left != right for left, right in sides)
+    return slanted(situation) or any(left != right for left, right in sides)
 
 
 def beside(bench: Bench, strokes: Strokes, plans: Plans, played: Samples) -> Plans:
@@ -86,10 +85,10 @@ def choose_aims(
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR[0])
-    slanted = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
-    if slanted.any():
+    uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
+    if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)
-        some = np.flatnonzero(best & slanted)
+        some = np.flatnonzero(best & uneven)
         turned = beside(bench, strokes, plans.take(some), played.take(some))
         more = sample(bench, strokes, turned, luck.take(0, int(looks[0])), base, tick).value(counts)
         plans, total = plans.join(turned), np.concatenate([total, more.sum(axis=1)])

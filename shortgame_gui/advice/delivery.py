@@ -24,6 +24,9 @@ Array = npt.NDArray[np.float64]
 MISHITS = ("clean", "fat", "thin", "blade", "shank", "toe", "slid_under")
 CLEAN, FAT, THIN, BLADE, SHANK, TOE, SLID_UNDER = range(len(MISHITS))
 
+SWING = ("speed", "loft", "attack", "face", "path")
+"""Errors of a swing that now and then are far larger than usual; a putter's stroke is steadier."""
+
 SLOWEST_SHARE = 0.05
 """Least share of head speed that any disturbance leaves, so that speed stays positive."""
 
@@ -278,6 +281,18 @@ class Ball:
     """Index into `MISHITS`, (n,)."""
 
 
+def tailed(normal: Array, freedom: float) -> Array:
+    """Standard ``normal`` draws, any shape, as draws of Student's t with ``freedom`` and the same quartiles.
+
+    D. L. Wallace, Ann. Math. Stat. 30:1124 (1959), turned round: for 99 of 100 draws
+    within 3 % of the exact quantile (tested).
+    """
+    stretch = ((8.0 * freedom + 3.0) / (8.0 * freedom + 1.0)) ** 2 / freedom
+    quartile = 0.6744897501960817
+    scale = quartile / np.sqrt(np.expm1(stretch * quartile**2))
+    return np.asarray(np.copysign(scale * np.sqrt(np.expm1(stretch * normal * normal)), normal))
+
+
 def play(
     strokes: Strokes,
     speed: Array,
@@ -293,16 +308,23 @@ def play(
     """Strike n balls: head ``speed`` in m/s and ``aim`` in rad left of the line, disturbed by ``draws``.
 
     ``speed_per_run`` (s) turns a misjudged length of run into head speed, ``run`` (m) is the length that is
-    judged, ``break_angle`` (rad) the aim taken for break, and ``slope_pull`` the slope's pull over the
-    green's own braking; all (n,).
+    judged, ``break_angle`` (rad) the aim taken for break, and ``slope_pull`` the slope's share of all that
+    brakes the ball, negative downhill; all (n,).
     """
     s, e, ts, g = strokes, draws.execution, table.turf_strike, table.grass_out
     putt = s.putt > 0.5
+    loose = tailed(np.stack([e[name] for name in SWING]), table.delivery.tails)
+    e = e | {name: np.where(putt, e[name], loose[k]) for k, name in enumerate(SWING)}
     # Part swings are judged less well than full ones; strokes with the putter are all of one kind.
     share = speed / s.full_speed
-    part = 1.0 + s.part_swing * np.maximum(1.0 - share, 0.0)
+    d = table.delivery
+    half = 1.0 / (1.0 + (share / d.part_swing_half) ** d.part_swing_power)
+    part = 1.0 + s.part_swing * half * share**2 / (share**2 + d.part_swing_short**2)
     sigma = np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2)
-    misread = s.read_speed * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
+    # Green and slope brake the ball together: the one counts for less where the other counts for more.
+    misread = (
+        s.read_speed * (1.0 - slope_pull) * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
+    )
     head = speed + sigma * e["speed"] + speed_per_run * run * misread
     head = np.maximum(head, SLOWEST_SHARE * speed)
     # Grass costs energy on the way in, so that a short swing loses most; how thick it stands nobody sees.

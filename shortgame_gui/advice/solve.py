@@ -7,7 +7,7 @@ roots; the first and the last are kept, and "no speed finishes there" is an answ
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import msgspec
 import numpy as np
@@ -30,6 +30,10 @@ Mask = npt.NDArray[np.bool_]
 
 MET = 0.01
 """Distance in m from where it should rest at which a plan is no longer bettered."""
+TURNS = 2
+"""Times that a plan is turned so that it passes over the hole."""
+HALVINGS = 20
+"""Halvings of a step in which a ball passes the hole."""
 
 
 @dataclass(frozen=True)
@@ -148,11 +152,11 @@ def hit_and_met(
         # The player plans for what was stated; only what happens then is another matter.
         truth = truth_of(bench.situation, tiled.doubt, k * m)
         candidate = candidate + bench.lies * lie_number(bench.situation, truth)
-    # A misread slope counts by the slope's pull over what brakes the ball on this green.
+    # A misread slope counts by its pull over all that brakes the ball: less uphill than downhill.
     brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))
     rises = [scene.rise(s, bench.ground, lane) for s, lane in zip(bench.situations, bench.lane, strict=True)]
-    slope = np.abs(rises)
-    pull = slope * bench.table.air.gravity * (5.0 / 7.0) / brake
+    pull = np.array(rises) * bench.table.air.gravity * (5.0 / 7.0)
+    pull = pull / np.maximum(brake + pull, bench.table.run.hold_floor * brake)
     ball = play(
         strokes.take(candidate),
         plans.speed[each],
@@ -304,5 +308,70 @@ def solve(
     keep = np.flatnonzero(error < 0.6)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
-    made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2])
-    return made.take(keep), target_of[keep]
+    made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2]).take(keep)
+    return made if by_landing else over_hole(bench, strokes, made), target_of[keep]
+
+
+def slanted(situation: Situation) -> bool:
+    """Whether a rolling ball is drawn to one side on this green."""
+    green = situation.green
+    return green.slope_across != 0.0 or green.grain in ("left", "right") or bool(situation.survey.file)
+
+
+def over_hole(bench: Bench, strokes: Strokes, plans: Plans) -> Plans:
+    """``plans`` with those that break and finish past the hole turned so that they cross its middle.
+
+    On a green that breaks a ball meant to stop behind the hole on its line would pass beside it: it breaks
+    most at the end.
+    """
+    of = bench.place(plans.candidate)
+    hole = np.array([s.hole.distance for s in bench.situations])[of]
+    bends = np.array([slanted(s) for s in bench.situations])[of]
+    some = np.flatnonzero(bends & (plans.finish[0] > hole + MET))
+    if not len(some):
+        return plans
+    turned, way = plans.take(some), hole[some]
+    for left in range(TURNS, -1, -1):
+        _, done = hit(bench, strokes, turned, still(1), hole=False, trace=left > 0)
+        turned = replace(turned, finish=done.rest[:2])
+        if left:
+            beside = _beside(done, way)
+            turn = np.where(np.isfinite(beside), -np.arctan2(beside, way), 0.0)
+            turned = replace(turned, aim=turned.aim + turn, breaks=turned.breaks + turn)
+    aim, breaks, finish = plans.aim.copy(), plans.breaks.copy(), plans.finish.copy()
+    aim[some], breaks[some], finish[:, some] = turned.aim, turned.breaks, turned.finish
+    return replace(plans, aim=aim, breaks=breaks, finish=finish)
+
+
+def _beside(done: Result, hole: Array) -> Array:
+    """How far left of the hole, in m, n traced balls pass it on the ground (n,); NaN where they do not."""
+    out = np.full(len(hole), np.nan)
+    assert done.path is not None
+    who = np.concatenate(done.path.ball)
+    time, place = np.concatenate(done.path.time), np.concatenate(done.path.position, axis=1)
+    velocity = np.concatenate(done.path.velocity, axis=1)
+    order = np.lexsort((time, who))
+    who, time, place, velocity = who[order], time[order], place[:, order], velocity[:, order]
+    start, end = slice(None, -1), slice(1, None)
+    passes = (
+        (who[start] == who[end]) & (place[0, start] < hole[who[start]]) & (place[0, end] >= hole[who[end]])
+    )
+    at = np.flatnonzero(passes & (done.landing[0, who[start]] < hole[who[start]]))
+    ball, first = np.unique(who[at], return_index=True)
+    at = at[first]
+    low, high = np.zeros(len(at)), np.ones(len(at))
+    dt = time[at + 1] - time[at]
+
+    def there(k: int, share: Array) -> Array:
+        """Cubic between both ends of the step, with their velocities."""
+        p, q, u, w = place[k, at], place[k, at + 1], dt * velocity[k, at], dt * velocity[k, at + 1]
+        rest = 1.0 - share
+        straight = p + share * (q - p)
+        return np.asarray(straight + share * rest * (rest * (u - q + p) - share * (w - q + p)))
+
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        short = there(0, middle) < hole[ball]
+        low, high = np.where(short, middle, low), np.where(short, high, middle)
+    out[ball] = there(1, low)
+    return out

@@ -76,6 +76,7 @@ class Turf(msgspec.Struct, frozen=True):
     firmness_step: float
     firmness_restitution: float
     firmness_tilt: float
+    firmness_roll: float
     wet_friction: float
     wet_restitution: float
     wet_tilt: float
@@ -119,6 +120,7 @@ class Run(msgspec.Struct, frozen=True):
     step_plane: float
     time_limit: float
     distance_limit: float
+    hold_floor: float
     wet_deceleration: float
     grain_stimp: float
     grain_bend: float
@@ -229,6 +231,10 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_start: float
     balance_loss: float
     balance_floor: float
+    part_swing_half: float
+    part_swing_short: float
+    part_swing_power: float
+    tails: float
     short_backswing: float
     short_backswing_low: float
     width_reference: float

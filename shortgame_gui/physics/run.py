@@ -65,6 +65,8 @@ class Turfs:
     """Spread of the deceleration from roll to roll by surface (log), (surfaces,); None: no spread."""
     luck: Array | None = None
     """Standard normal draw of each ball's roll, (n,)."""
+    firm: Array | None = None
+    """Factor on the deceleration off the green, where each ball's ground is firm or soft, (n,)."""
 
 
 @dataclass(frozen=True)
@@ -218,7 +220,10 @@ class _Course:
 
         Exact on a plane; where the ground bends by the midpoint rule.
         """
-        resist = np.where(balls.surface == GREEN, balls.green, self.turfs.deceleration[balls.surface])
+        resist = self.turfs.deceleration[balls.surface]
+        if self.turfs.firm is not None:
+            resist = resist * self.turfs.firm[balls.ball]
+        resist = np.where(balls.surface == GREEN, balls.green, resist)
         if self.turfs.roughness is not None and self.turfs.luck is not None:
             resist = resist * np.exp(self.turfs.roughness[balls.surface] * self.turfs.luck[balls.ball])
         gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields, replace
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.coefficients import Coefficients, Turf
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.arc import Rule
 from shortgame_gui.physics.bounce import Contact, bounce, dot
@@ -135,7 +135,7 @@ def softness(conditions: Conditions, table: Coefficients) -> Array:
     then stops.
     """
     turf, wet = table.turf, conditions.wet
-    firm = (conditions.firmness - turf.firmness_medium) / turf.firmness_step
+    firm = steps_from_medium(conditions.firmness, turf)
     friction = 1.0 - wet * (1.0 - turf.wet_friction)
     return np.array(
         [
@@ -178,6 +178,11 @@ def contact(
         tilt=surfaces.tilt.take(kind) * soft[3],
     )
     return met, kind
+
+
+def steps_from_medium(firmness: Array, turf: Turf) -> Array:
+    """Firmness in g (n,) as steps above (below: negative) medium."""
+    return np.asarray((firmness - turf.firmness_medium) / turf.firmness_step)
 
 
 def simulate(
@@ -396,12 +401,13 @@ class _Chain:
         here = self.conditions.take(balls)
         green = green_deceleration(here.stimp, table.run)
         green = green * (1.0 + here.wet * (table.run.wet_deceleration - 1.0))
+        firm = np.exp(-table.turf.firmness_roll * steps_from_medium(here.firmness, table.turf))
         path = Path() if result.path is not None else None
         done = run(
             result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls], here.ground, here.lane,
             Turfs(
                 self.surfaces.slide, self.surfaces.deceleration, green, self.surfaces.roughness,
-                self.scatter[0, -1, balls],
+                self.scatter[0, -1, balls], firm,
             ), here.hole, table.ball.radius,
             table.air.gravity, table.run, table.hole, path, result.time[balls],
             here.obstacles,

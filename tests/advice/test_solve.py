@@ -11,13 +11,14 @@ from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.rank import sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, bench_for, hit, plan, scan, solve
+from shortgame_gui.advice.solve import MET, Bench, Plans, bench_for, hit, plan, scan, slanted, solve
 from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.run import HOLED
 
 TIERS = tuple(ProfilePoint(at=x, height=z) for x, z in ((0.0, 0.0), (14.0, 0.0), (16.0, 0.6), (30.0, 0.6)))
 PROMISED, MOSTLY = 0.6, 0.05
@@ -54,12 +55,28 @@ def test_the_ball_finishes_where_it_is_meant_to(place: str, table: Coefficients,
     _, done = hit(bench, strokes, turned, still(1), hole=False)
     rest = done.rest[:2, ::-1]
     np.testing.assert_allclose(rest, plans.finish, atol=1e-9)
+    if slanted(situation):
+        # What is meant to stop past the hole crosses it instead: see below.
+        on = plans.finish[0] <= situation.hole.distance + MET
+        rest, which, plans = rest[:, on], which[on], plans.take(np.flatnonzero(on))
     error = np.hypot(rest[0] - targets[which], rest[1])
     assert error.max() < PROMISED
     assert np.mean(error < MOSTLY) > (0.9 if place == "level" else 0.6)
     # No speed outside what the technique can do.
     slow, fast = strokes.slowest[plans.candidate], strokes.fastest[plans.candidate]
     assert np.all((plans.speed >= slow - 1e-12) & (plans.speed <= fast + 1e-12))
+
+
+@pytest.mark.parametrize("across", [-0.03, 0.01, 0.03])
+def test_what_stops_past_the_hole_crosses_it_on_a_slope(across: float, table: Coefficients, bag: Bag) -> None:
+    """Without scatter all putts and chips that are meant to stop up to half a metre past drop."""
+    here = {"green.slope_across": across, "hole.distance": 8.0, "green.front": 1.0, "hole.flag": "out"}
+    situation = put_all(Situation(), here)
+    bench, strokes, plans, _, _ = solved(situation, bag, table, np.array([8.25, 8.5]))
+    _, done = hit(bench, strokes, plans, still(1))
+    # What lands nearer to the hole may hop over its edge.
+    rolls = (done.landing[0] < 6.0) & (plans.finish[0] > 8.05)
+    assert rolls.sum() > 20 and np.all(done.ending[rolls] == HOLED)
 
 
 def test_the_run_to_judge_is_what_comes_after_the_landing(table: Coefficients, bag: Bag) -> None:

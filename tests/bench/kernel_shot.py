@@ -351,7 +351,7 @@ def ended(kind, rests, clock, x, y, table):
     return -1
 
 
-def run(g, a, w, hole_x, hole_y, green, luck, surfaces, radius, gravity, table, hole_table):
+def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, table, hole_table):
     """As `run.run` for one ball from (x, y, vx, vy): where it ends, the time, and how."""
     clock = 0.0
     kind = way.surface(g, a[0], a[1])
@@ -370,7 +370,7 @@ def run(g, a, w, hole_x, hole_y, green, luck, surfaces, radius, gravity, table, 
     sx, sy, _ = slip(a, w, gx, gy, 1.0 / math.sqrt(1.0 + gx * gx + gy * gy), radius)
     a = (a[0], a[1], a[2] - 2.0 / 7.0 * sx, a[3] - 2.0 / 7.0 * sy)
     while True:
-        resist = green if kind == GREEN else surfaces.deceleration[kind]
+        resist = green if kind == GREEN else surfaces.deceleration[kind] * ease
         resist *= math.exp(surfaces.roughness[kind] * luck)
         time, b, rests = roll(g, a, kind, resist, gravity, table)
         clock += time
@@ -421,8 +421,9 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table,
             break
     green = table.stimp_speed**2 / (2.0 * here.stimp[i])
     green *= 1.0 + here.wet[i] * (table.wet_deceleration - 1.0)
+    ease = math.exp(-turf.firmness_roll * (here.firmness[i] - turf.firmness_medium) / turf.firmness_step)
     x, y, time, ending = run(
-        g, (p[0], p[1], v[0], v[1]), w, hole_x, hole_y, green, here.scatter[0, -1, i], surfaces, radius,
+        g, (p[0], p[1], v[0], v[1]), w, hole_x, hole_y, green, ease, here.scatter[0, -1, i], surfaces, radius,
         gravity, table, hole_table,
     )  # fmt: skip
     return x, y, clock + time, ending, count, apex
