@@ -201,16 +201,15 @@ class MapPicture:
         """Slanting lines that go on from cell to cell."""
         line = QColor(ink)
         line.setAlpha(70)
-        painter.save()
-        painter.setClipRect(box)
         painter.setPen(QPen(line, 0.8))
         step = 6.0
-        first = int((box.left() + box.top()) // step)
-        last = int((box.right() + box.bottom()) // step) + 1
+        first = int((box.left() + box.top()) // step) + 1
+        last = int((box.right() + box.bottom()) // step)
+        # Ends are worked out, not clipped: files of SVG know no clipping.
         for k in range(first, last + 1):
-            x = k * step - box.top()
-            painter.drawLine(QPointF(x, box.top()), QPointF(x - box.height(), box.bottom()))
-        painter.restore()
+            right = min(box.right(), k * step - box.top())
+            left = max(box.left(), k * step - box.bottom())
+            painter.drawLine(QPointF(right, k * step - right), QPointF(left, k * step - left))
 
     def _label(self, painter: QPainter, box: QRectF, cell: Cell, fill: QColor, ink: QColor) -> None:
         rows = self._lines(cell)
