@@ -32,7 +32,7 @@ LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
 TURNED, LAST = 2, 3
 """How many aims beside the line are tried again, and how many of all once more."""
-NEAR = (0.2, 0.1)
+NEAR = (0.2, 0.06)
 """Behind the best of each try, in strokes or chance, up to which a shot's aims are tried again."""
 
 

@@ -27,6 +27,8 @@ OFF = 1.0
 HARDER = 0.05
 """Share more of head speed that is tried."""
 TRIES = ("landed_short", "landed_long", "swung_harder")
+SWINGS = 64
+"""Samples on which a swing a little off is played."""
 LEADERS = 5
 """Shots for which a swing a little off is played: as many as views show at once."""
 
@@ -104,9 +106,8 @@ def what_ifs(
     on_spot = flies & (np.abs(landed - carry - off) < 0.2)
     speed, there = np.concatenate([speed, harder[None]]), np.concatenate([there, rest], axis=1)
     told = np.concatenate([on_spot, np.ones((1, k), dtype=bool)])
-    c = bench.table.choose
-    size = min(int(c.first), max(some.strokes.shape[1] for some in played))
-    luck = draws(seed, size, int(c.block))
+    size = min(SWINGS, max(some.strokes.shape[1] for some in played))
+    luck = draws(seed, size, int(bench.table.choose.block))
     tries = replace(plans.take(np.tile(each, len(TRIES))), speed=speed.ravel())
     done = sample(bench, strokes, tries, luck, base, tick).strokes.reshape(len(TRIES), k, size)
     hole = bench.situation.hole.distance

@@ -7,6 +7,7 @@ too good.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 from itertools import pairwise
@@ -26,8 +27,8 @@ from shortgame_gui.physics.run import ROLLED_AWAY
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
-BATCH = 6000
-"""Lanes of one batch: large enough for NumPy, small enough to notice a cancel within 0.1 s."""
+BATCH = 8000
+"""Lanes of one batch: most looks are one, as each costs as much as 1,000 balls; a cancel waits for it."""
 
 
 @dataclass(frozen=True)
@@ -132,26 +133,25 @@ def race(
     size: int,
     tick: Callable[[], None],
 ) -> Ranked:
-    """Play all plans on a few samples, those not clearly behind on more, twice over; rank by the mean.
+    """Play all plans on a few samples, those not clearly behind on more, again and again; rank by the mean.
 
     A shot that was dropped is compared with the leader on the samples that both had.
     """
-    c, counts = bench.table.choose, bench.situation.player.counts
+    c, near, counts = bench.table.choose, bench.table.score, bench.situation.player.counts
     luck = draws(seed, size, int(c.block), 0, doubts(bench.situation))
-    looks = sorted({min(int(look), size) for look in (c.first, c.middle, size)})
+    looks = looks_of(size, int(c.first), c.growth)
     group = np.arange(len(plans.speed))
     played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, tick)
     groups: list[tuple[Index, Samples]] = []
     for look, more in pairwise(looks):
         value = played.value(counts)
         behind, error = paired(value, value[int(np.argmin(value.mean(axis=1)))])
-        stays = behind <= c.keep_errors * error
+        stays = behind <= np.maximum(c.keep_errors * error, near.tie_strokes)
         out, stay = np.flatnonzero(~stays), np.flatnonzero(stays)
         groups.append((group[out], played.take(out)))
         group = group[stay]
         new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, tick)
         played = played.take(stay).join(new)
-    near = bench.table.score
     while True:
         lead = int(np.argmin(played.value(counts).mean(axis=1)))
         # Dropped behind another shot, yet level with the one that leads now: such a shot is played out, too.
@@ -194,6 +194,14 @@ def race(
     last = int(np.flatnonzero(close)[-1])
     tie = (np.arange(k) <= last) & (last > 0)
     return Ranked(order, [kept[int(n)] for n in order], mean[order], behind[order], error[order], tie)
+
+
+def looks_of(size: int, first: int, growth: float) -> list[int]:
+    """Samples after each look of a race: from ``first`` to ``size`` by even factors near ``growth``."""
+    if size <= first:
+        return [size]
+    steps = max(round(math.log(size / first) / math.log(growth)), 1)
+    return [round(first * (size / first) ** (k / steps)) for k in range(steps)] + [size]
 
 
 def paired(value: Array, leader: Array) -> tuple[Array, Array]:

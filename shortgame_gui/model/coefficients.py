@@ -358,7 +358,7 @@ class Choose(msgspec.Struct, frozen=True):
     block: float
     samples: float
     first: float
-    middle: float
+    growth: float
     try_samples: float
     try_more: float
     try_plans: float

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import msgspec
 import numpy as np
 import pytest
 
@@ -62,9 +63,10 @@ def loft(shot: Shot) -> float:
 
 @pytest.mark.parametrize("level", ["tour", "20"])
 def test_a_lot_of_green_asks_for_a_low_chip(level: str, table: Coefficients) -> None:
-    """Lofts of 50 degrees and less lead, or what does cannot be told from them: with 6,000 samples the tour
-    needs 2.289 +- 0.004 strokes with 56 degrees, 50 and a 7-iron alike."""
-    found = ask(table, level, 5.0, 15.0)
+    """Lofts of 50 degrees and less lead, or what does cannot be told from them."""
+    # Played out as far as the leader: the figure of a shot that leaves the race early has an error of 0.03.
+    sizes = msgspec.structs.replace(table.choose, first=table.choose.samples)
+    found = ask(msgspec.structs.replace(table, choose=sizes), level, 5.0, 15.0)
     assert found.shots[0].technique in LOW
     low = best(found, lambda s: s.technique in LOW and loft(s) <= 50.5)
     assert low is not None and low.behind_best <= table.score.tie_strokes

@@ -221,7 +221,7 @@ SCENES: dict[str, Scene] = {
     "every length, near": Scene({"player.level": "30", "hole.distance": 20.0}, tuple(TECHNIQUES), WEDGES, 2),
     "alike": Scene(CLOSE, ("chip",), tuple(c.name for c in ALIKE), 64),
     "dropped": Scene(
-        CLOSE, ("chip", "pitch", "bump_and_run"), (), 160, table={"choose.first": 12.0, "choose.middle": 40.0}
+        CLOSE, ("chip", "pitch", "bump_and_run"), (), 160, table={"choose.first": 12.0, "choose.growth": 3.0}
     ),
     "hedge ahead": Scene(
         {
@@ -401,7 +401,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"score\.tie_strokes", ("dropped",)),
     (r"score\.tie_errors", ("alike", "aims")),
     (r"score\..*", ("chip of a handicap", "rough")),
-    (r"choose\.(first|middle|keep_errors)", ("dropped",)),
+    (r"choose\.(first|growth|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
     (r"choose\.try_plans", ("aims at a glance", "aims from further")),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shortgame_gui.advice.advise import Cancelled, advise
-from shortgame_gui.advice.rank import paired
+from shortgame_gui.advice.rank import looks_of, paired
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -24,6 +24,11 @@ Owning = Callable[..., dict[str, Any]]
 def advice(bag: Bag, table: Coefficients) -> Advice:
     """The plain situation with enough samples for shots to be dropped on the way."""
     return advise(Situation(), bag, table, samples=256)
+
+
+def sized(table: Coefficients, **sizes: float) -> Coefficients:
+    """``table`` with other sizes of the search."""
+    return msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, **sizes))
 
 
 def twice(bag: Bag, name: str) -> Bag:
@@ -94,13 +99,23 @@ def test_ties_are_told_by_paired_errors(advice: Advice, table: Coefficients) -> 
     assert last > 1 and ties == [s.rank <= last for s in advice.shots]
 
 
+@pytest.mark.parametrize(
+    ("size", "first", "looks"),
+    [(2, 32, [2]), (32, 32, [32]), (33, 32, [32, 33]), (400, 25, [25, 100, 400]), (90, 10, [10, 30, 90])],
+)
+def test_looks_grow_by_even_factors(size: int, first: int, looks: list[int]) -> None:
+    """Independent: geometric series by hand."""
+    assert looks_of(size, first, 3.5) == looks
+
+
 def test_shots_clearly_behind_leave_early(advice: Advice, table: Coefficients) -> None:
     first = int(table.choose.first)
     assert advice.samples == 256 > first
-    assert {s.n for s in advice.shots} == {first, 256}
+    counts = {s.n for s in advice.shots}
+    assert {first, 256} <= counts <= set(looks_of(256, first, table.choose.growth))
     for shot in advice.shots:
         assert shot.finishes.shape == (2, shot.n)
-        if shot.n == first:
+        if shot.n < 256:
             assert shot.behind_best > 0.0
     # The contenders were played out.
     assert all(s.n == 256 for s in advice.shots[:3])
@@ -120,6 +135,8 @@ def test_chances_add_up(advice: Advice) -> None:
 def test_a_shot_is_the_same_alone_and_in_the_bag(
     few: Bag, table: Coefficients, figures: Figures, owning: Owning
 ) -> None:
+    # Aims chosen in one look: what else is in the bag then says nothing of how often a shot's aims are tried.
+    table = sized(table, try_more=0.0)
     whole = advise(Situation(), few, table, samples=24)
     shared = {(s.club.name, s.technique): figures(s) for s in whole.shots}
     for name, technique in (("sand wedge", "pitch"), ("8-iron", "chip"), ("putter", "putt")):
@@ -154,6 +171,7 @@ def test_no_ranking_knows_a_techniques_name(
 
 
 def test_more_samples_keep_the_order_of_clear_cases(few: Bag, table: Coefficients) -> None:
+    table = sized(table, first=96.0)
     small = advise(Situation(), few, table, samples=96).shots
     large = {(s.club.name, s.technique): s for s in advise(Situation(), few, table, samples=384).shots}
     clear = [s for s in small if s.behind_best > 5.0 * s.behind_best_error + 0.05]
@@ -170,7 +188,7 @@ def test_more_samples_keep_the_order_of_clear_cases(few: Bag, table: Coefficient
 @pytest.mark.parametrize("counts", ["down_in_two", "no_disaster"])
 def test_what_counts_decides_the_order(counts: str, few: Bag, table: Coefficients) -> None:
     careful = put_all(Situation(), {"player.counts": counts, "player.level": "30"})
-    shots = advise(careful, few, table, samples=64).shots
+    shots = advise(careful, few, sized(table, first=64.0), samples=64).shots
     behind = [s.behind_best for s in shots]
     assert behind == sorted(behind) and behind[0] == 0.0 and 0.0 < behind[-1] <= 1.0
     if counts == "down_in_two":
@@ -218,9 +236,8 @@ def test_a_number_out_of_range_is_refused(bad: dict[str, int], few: Bag, table: 
 
 
 def test_without_a_number_the_table_says_how_many(table: Coefficients, few: Bag, owning: Owning) -> None:
-    choose = msgspec.structs.replace(table.choose, samples=12.0)
     chips = put_all(Situation(), owning("chip"))
-    found = advise(chips, few, msgspec.structs.replace(table, choose=choose))
+    found = advise(chips, few, sized(table, samples=12.0))
     assert found.samples == 12 and {s.n for s in found.shots} == {12}
 
 
