@@ -132,7 +132,12 @@ def test_the_cost_is_that_of_full_advice_for_each_condition(
     """
     # Aims on more samples than usual: else a leader whose aim is a little off decides how much is saved.
     sizes = msgspec.structs.replace(
-        table.choose, try_samples=16.0, try_more=48.0, try_plans=5.0, try_last=192.0
+        table.choose,
+        try_samples=16.0,
+        try_more=48.0,
+        try_plans=5.0,
+        try_last=192.0,
+        doubt_samples=1024.0,
     )
     table = msgspec.structs.replace(table, choose=sizes)
     base = put_all(Situation(), FAR_CHIP | owning("chip"))
@@ -166,6 +171,7 @@ def test_more_doubt_costs_more(wedge: Bag, table: Coefficients, owning: Owning) 
 def test_knowing_how_it_sits_may_change_the_shot(few: Bag, table: Coefficients) -> None:
     """A ball that may sit up or at the bottom of the rough: the one asks for another shot than the other."""
     rough = {"lie.ground": "rough", "player.level": "10", "green.front": 12.0, "hole.distance": 24.0}
+    table = msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, doubt_samples=1024.0))
     found: Advice = advise(put_all(Situation(), rough | {"not_sure.lie": 2.0}), few, table)
     assert found.doubt is not None and found.doubt.most == "lie"
     assert found.doubt.clear and found.doubt.changes >= 0.125

@@ -81,9 +81,6 @@ FAR = {"green.front": 70.0, "green.depth": 30.0, "hole.distance": 80.0, "player.
 HANDICAP = CLOSE | {"player.level": "30"}
 LOW_BOUNCE = Club(name="low bounce", kind="wedge", loft=56.0 * DEGREE, bounce=-5.0 * DEGREE)
 WORN = Club(name="worn", kind="wedge", loft=60.0 * DEGREE, bounce=10.0 * DEGREE, groove_shots=4000.0)
-#: wedges so alike that luck decides between them
-ALIKE = tuple(Club(name=f"alike {k}", kind="wedge", loft=(54.0 + 0.3 * k) * DEGREE) for k in range(12))
-
 FASTEST = 16.0 * FOOT
 #: fall of the fastest green on which a rolling ball neither gains nor loses speed: (5/7) g s = v^2 / (2 S)
 BALANCE = 1.83**2 / (2.0 * FASTEST) / (5.0 / 7.0 * 9.80665)
@@ -156,6 +153,13 @@ SCENES: dict[str, Scene] = {
     "short putt": Scene(NEAR | {"player.level": "10"}, ("putt",), ("putter",), 128),
     "short putt without the flag": Scene(NEAR | {"hole.flag": "out"}, ("putt",), ("putter",), 128),
     "putt": Scene(NEAR | {"hole.distance": 9.0}, ("putt",), ("putter",), 16),
+    "putt over firm fairway": Scene(
+        NEAR | {"green.front": 3.0, "hole.distance": 6.0, "green.firmness": 130.0, "lie.ground": "fairway"},
+        ("putt",),
+        ("putter",),
+        16,
+    ),
+    "steep fall": Scene(NEAR | {"green.slope_along": -0.06}, ("putt",), ("putter",), 16),
     "rolling away": Scene(falling(1.03 * BALANCE), ("putt",), ("putter",), 200),
     "rolling far": Scene(cliff("bare"), ("putt",), ("putter",), 200),
     "wild": Scene(HANDICAP | {"stance.slope_across": 0.3}, ("pitch",), ("sand wedge",), 200, True),
@@ -219,7 +223,6 @@ SCENES: dict[str, Scene] = {
         {"green.front": 30.0, "hole.distance": 40.0, "player.level": "tour"}, tuple(TECHNIQUES), WEDGES, 2
     ),
     "every length, near": Scene({"player.level": "30", "hole.distance": 20.0}, tuple(TECHNIQUES), WEDGES, 2),
-    "alike": Scene(CLOSE, ("chip",), tuple(c.name for c in ALIKE), 64),
     "dropped": Scene(
         CLOSE, ("chip", "pitch", "bump_and_run"), (), 160, table={"choose.first": 12.0, "choose.growth": 3.0}
     ),
@@ -256,6 +259,12 @@ SCENES: dict[str, Scene] = {
         WEDGES,
         8,
         table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
+    ),
+    "aims of many": Scene(
+        {"green.front": 2.0, "green.depth": 30.0, "hole.distance": 14.0, "player.level": "tour"},
+        ("chip", "pitch", "bump_and_run", "low_check", "upright", "high_soft"),
+        (),
+        2,
     ),
     "often in water": Scene(
         HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
@@ -338,6 +347,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"air\..*", ("wind on a chip", "wind")),
     (r"flight\.leap_way", ("from a height", "wind")),
     (r"flight\..*", ("pitch", "wind")),
+    (r"turf\.firmness_roll", ("putt over firm fairway",)),
     (r"turf\.(wet|firm).*", ("soft and wet",)),
     (r"turf\.scatter_limit", ("deep_rough",)),
     (r"turf\.restitution_most", ("firm",)),
@@ -347,6 +357,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"surface\.green\..*", ("chip", "pitch")),
     (r"surface\.(\w+)\..*", (r"\1",)),
     (r"run\.wet_.*", ("wet putt",)),
+    (r"run\.hold_floor", ("steep fall",)),
     (r"run\.grain_stimp", ("grain with",)),
     (r"run\.grain_bend", ("grain left",)),
     (r"run\.step_length", ("bank",)),
@@ -399,12 +410,13 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"score\.edge_(\w+)", (r"\1",)),
     (r"score\.penalty", ("water and out",)),
     (r"score\.tie_strokes", ("dropped",)),
-    (r"score\.tie_errors", ("alike", "aims")),
+    (r"score\.tie_errors", ("dropped",)),
     (r"score\..*", ("chip of a handicap", "rough")),
     (r"choose\.(first|growth|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
     (r"choose\.try_plans", ("aims at a glance", "aims from further")),
+    (r"choose\.try_last", ("aims of many",)),
     (r"choose\.try_\w+", ("aims", "aims from further", "aims at a glance")),
     (r"escape\.trouble", ("often in water",)),
     (r"escape\.under", ("branch ahead",)),
@@ -416,6 +428,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"caution\.gentle_slope", ("slightly uphill",)),
     (r"caution\.lip_chance", ("lip",)),
     (r"caution\.aim_worth_saying", ("chip",)),
+    (r"swing\.knee", ("pitch",)),
     (r"swing\..*", ("every length, near", "every length, nearer", "every length")),
 ]  # fmt: skip
 
@@ -424,6 +437,9 @@ LIMITS: dict[str, Callable[[tuple[Shot, ...]], float]] = {
     "caution.lip_chance": lambda shots: 0.9 * shots[0].trouble["lip"],
     "caution.aim_worth_saying": lambda shots: 0.9 * abs(shots[0].aim) / DEGREE,
     "escape.trouble": lambda shots: 0.9 * sum(shots[0].trouble.get(end, 0.0) for end in BAD_ENDS),
+    "score.tie_errors": lambda shots: 0.9 * shots[-1].behind_best / shots[-1].behind_best_error,
+    # Half-way between knee and hip, just below the length of the swing.
+    "swing.knee": lambda shots: 0.95 * (2.0 * shots[0].share - ROWS["swing.hip"].value),
     "score.tie_strokes": lambda shots: 0.9 * shots[-1].behind_best,
 }
 
@@ -495,7 +511,7 @@ def remembered(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @cache
 def bag_of(clubs: tuple[str, ...]) -> Bag:
-    known = {club.name: club for club in (*packaged_bag().clubs, LOW_BOUNCE, WORN, *ALIKE)}
+    known = {club.name: club for club in (*packaged_bag().clubs, LOW_BOUNCE, WORN)}
     return packaged_bag() if not clubs else Bag(clubs=tuple(known[name] for name in clubs))
 
 

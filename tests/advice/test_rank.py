@@ -172,8 +172,9 @@ def test_no_ranking_knows_a_techniques_name(
 
 def test_more_samples_keep_the_order_of_clear_cases(few: Bag, table: Coefficients) -> None:
     table = sized(table, first=96.0)
-    small = advise(Situation(), few, table, samples=96).shots
-    large = {(s.club.name, s.technique): s for s in advise(Situation(), few, table, samples=384).shots}
+    here = put_all(Situation(), {"lie.ground": "rough", "green.front": 8.0, "hole.distance": 12.0})
+    small = advise(here, few, table, samples=96).shots
+    large = {(s.club.name, s.technique): s for s in advise(here, few, table, samples=384).shots}
     clear = [s for s in small if s.behind_best > 5.0 * s.behind_best_error + 0.05]
     leader = large[small[0].club.name, small[0].technique]
     assert clear

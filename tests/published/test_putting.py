@@ -177,9 +177,8 @@ def test_the_score_takes_the_baseline_as_it_is(table: Coefficients) -> None:
 def test_putts_that_the_engine_plays_itself(feet: int, table: Coefficients) -> None:
     """A tour player's putts, played ball by ball on a level green of 11 ft, against the rates of 2018.
 
-    Independent of the baseline: speeds, starting lines, roll and capture are the engine's. It holes more, by
-    up to 15 points (0.64 at 8 ft, where half drop): nothing breaks on a level green, but the spread of the
-    face, 1.0 deg, is also less than a ball that dies half a metre past the hole would ask of it.
+    Roll and capture are the engine's; the spreads of speed and face were set so that the rates come out, on a
+    level green a little above them (0.53 at 8 ft, where half drop), since most putts break.
     """
     clubs = Bag(clubs=tuple(c for c in packaged_bag().clubs if c.kind == "putter"))
     situation = put_all(
@@ -190,4 +189,4 @@ def test_putts_that_the_engine_plays_itself(feet: int, table: Coefficients) -> N
     (shot,) = advise(situation, clubs, table, samples=1000).shots
     distance, tries, holed = rows("putting_broadie2018")
     rate = float(np.interp(feet, distance, holed / tries))
-    assert rate - 0.05 < shot.holed < rate + 0.17
+    assert rate - 0.05 < shot.holed < rate + 0.07

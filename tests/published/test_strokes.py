@@ -20,10 +20,8 @@ PUBLISHED = {
     "rough": {20: 2.59, 40: 2.78},
     "sand": {20: 2.53, 40: 2.82},
 }
-#: How near the engine comes. From the fairway 0.10 is aimed at; from 20 and 40 yards it is 0.12 too good:
-#: see "Known limits" in DEVELOPERS.md.
 NEAR = {
-    "fairway": {20: 0.15, 40: 0.14, 60: 0.10, 80: 0.10, 100: 0.10},
+    "fairway": {20: 0.10, 40: 0.10, 60: 0.10, 80: 0.10, 100: 0.10},
     "rough": {20: 0.15, 40: 0.20},
     "sand": {20: 0.15, 40: 0.20},
 }
@@ -36,6 +34,9 @@ def table() -> Coefficients:
 
 @pytest.mark.parametrize(("lie", "yards"), [(lie, yards) for lie in PUBLISHED for yards in PUBLISHED[lie]])
 def test_tour_strokes(lie: str, yards: int, table: Coefficients) -> None:
-    """With one set of the tour's spreads for all."""
-    found = strokes(table, yards * YARD, lie, samples=96)
+    """With one set of the tour's spreads for all.
+
+    On few samples the best of some fifty shots looks better than it is: by 0.02 on 96 of them.
+    """
+    found = strokes(table, yards * YARD, lie, samples=256)
     assert abs(found - PUBLISHED[lie][yards]) <= NEAR[lie][yards]
