@@ -40,7 +40,7 @@ BASE = put_all(
         "lie.ground": "rough",
         "lie.sits": "up",
         "lie.rough_depth": 0.03,
-        "hole.distance": 21.0,
+        "hole.distance": 20.5,
         "green.front": 11.0,
         "green.depth": 12.0,
         "green.left": 1.5,
@@ -425,15 +425,15 @@ def test_units_change_what_is_shown_and_not_what_is_meant(
         return editor.spin.text()
 
     document = session.document
-    assert shown("hole.distance") == "23.0 yd"
+    assert shown("hole.distance") == "22.4 yd"
     measures.switch("metres")
-    assert shown("hole.distance") == "21.0 m"
+    assert shown("hole.distance") == "20.5 m"
     assert shown("green.speed") == "10.0 ft"  # of stimp, in any system
     assert shown("stance.slope_along").endswith("°")
     assert shown("green.slope_along").endswith("%")
     assert shown("lie.rough_depth").endswith("cm")
     measures.switch("yards")
-    assert shown("hole.distance") == "23.0 yd"
+    assert shown("hole.distance") == "22.4 yd"
     assert shown("lie.rough_depth").endswith("in")
     assert session.document is document
 
