@@ -164,12 +164,8 @@ def tracks_of(result: Result) -> list[Track]:
     path, bounces = result.path, result.bounces
     if path is None or bounces is None:
         raise ValueError("the result carries no path")
-    who = np.concatenate(path.ball)
-    order = np.argsort(who, kind="stable")
-    ends = np.searchsorted(who[order], np.arange(len(result.time) + 1))
-    time = np.concatenate(path.time)[order]
-    place = np.concatenate(path.position, axis=1)[:, order]
-    velocity = np.concatenate(path.velocity, axis=1)[:, order]
+    who, time, place, velocity = path.by_ball()
+    ends = np.searchsorted(who, np.arange(len(result.time) + 1))
     speed = np.sqrt((velocity * velocity).sum(axis=0))
     tracks = []
     for k in range(len(result.time)):

@@ -54,7 +54,7 @@ class Stroke:
     width: float
     spread_speed: float
     part_swing: float
-    """How much the spread of head speed grows towards the shortest swing."""
+    """By how much the spread of head speed grows at most for a swing held back."""
     spread_floor: float
     spread_loft: float
     loft_attack: float

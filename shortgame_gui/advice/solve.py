@@ -347,11 +347,7 @@ def _beside(done: Result, hole: Array) -> Array:
     """How far left of the hole, in m, n traced balls pass it on the ground (n,); NaN where they do not."""
     out = np.full(len(hole), np.nan)
     assert done.path is not None
-    who = np.concatenate(done.path.ball)
-    time, place = np.concatenate(done.path.time), np.concatenate(done.path.position, axis=1)
-    velocity = np.concatenate(done.path.velocity, axis=1)
-    order = np.lexsort((time, who))
-    who, time, place, velocity = who[order], time[order], place[:, order], velocity[:, order]
+    who, time, place, velocity = done.path.by_ball()
     start, end = slice(None, -1), slice(1, None)
     passes = (
         (who[start] == who[end]) & (place[0, start] < hole[who[start]]) & (place[0, end] >= hole[who[end]])

@@ -86,6 +86,13 @@ class Path:
         self.velocity.append(np.array(velocity))
         self.ball.append(np.array(ball))
 
+    def by_ball(self) -> tuple[Index, Array, Array, Array]:
+        """Ball (k,), time (k,), place and velocity (3, k) of all points, ball by ball in order of time."""
+        who = np.concatenate(self.ball)
+        order = np.argsort(who, kind="stable")
+        place, velocity = np.concatenate(self.position, axis=1), np.concatenate(self.velocity, axis=1)
+        return who[order], np.concatenate(self.time)[order], place[:, order], velocity[:, order]
+
     def join(self, other: Path, ball: Index) -> None:
         """Append the points of another path, whose ball k is number ``ball[k]`` here."""
         self.time += other.time

@@ -23,7 +23,7 @@ from unittest.mock import patch
 import kernel_flight
 import kernel_shot
 import numpy as np
-from bench_advice import SAMPLES, example
+from bench_advice import example
 from bench_chain import REPEATS, machine, scene
 from msgspec.structs import replace
 
@@ -76,7 +76,7 @@ def tell(what: str, rates: tuple[float, float]) -> None:
 
 
 def _advise(answer: Any) -> None:
-    advise(example(), packaged_bag(), load(), samples=SAMPLES)
+    advise(example(), packaged_bag(), load())
     answer.send(peak())
 
 

@@ -11,11 +11,11 @@ import time
 
 import numpy as np
 from bench_advice import processor
-from msgspec.structs import replace
 
 from shortgame_gui import assets
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.picture import Wish, picture
+from shortgame_gui.desktop.edits import edited
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag, read_demo
 
@@ -31,14 +31,14 @@ def main() -> None:
             continue
         situation = read_demo(file)
         shots = advise(situation, bag, table, samples=16).shots[:5]
-        edited = replace(situation, hole=replace(situation.hole, distance=situation.hole.distance + MOVED))
+        moved = edited(situation, "hole.distance", situation.hole.distance + MOVED)
         wishes = tuple(Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim) for s in shots)
         parts = []
         for some in (wishes[:1], wishes):
             times = []
             for _ in range(RUNS):
                 start = time.perf_counter()
-                picture(edited, table, some)
+                picture(moved, table, some)
                 times.append(time.perf_counter() - start)
             parts.append(f"{len(some)} shots {1e3 * statistics.median(times):.0f} ms")
         print(f"{file.split('/')[-1]}: {', '.join(parts)}")

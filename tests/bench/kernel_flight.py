@@ -331,6 +331,19 @@ def reach(a, above0, g):
     return down, low, high, at_high, above1
 
 
+def next_look(now, share, at_before, before, low, high, number):
+    """One round of `falling.falls`, ``now`` found at ``share``: where to look next, and the interval."""
+    if now <= 0.0:
+        high = share
+    else:
+        low = share
+    rise = now - at_before
+    following = share - now * (share - before) / rise if rise != 0.0 else low
+    if number >= HALVED or not low < following < high:
+        following = 0.5 * (low + high)
+    return following, low, high
+
+
 def root(a, low, high, at_high, climb, gx, gy, g):
     """As `flight._root` with `falling.falls`; ``climb`` is NaN in all stretches but the first."""
     begins = not math.isnan(climb)
@@ -346,14 +359,7 @@ def root(a, low, high, at_high, climb, gx, gy, g):
         now = over(a, share, g) / (max(share, 1e-12) if begins else 1.0)
         if abs(now) < CLOSE:
             return share
-        if now <= 0.0:
-            high = share
-        else:
-            low = share
-        rise = now - at_before
-        following = share - now * (share - before) / rise if rise != 0.0 else low
-        if number >= HALVED or not low < following < high:
-            following = 0.5 * (low + high)
+        following, low, high = next_look(now, share, at_before, before, low, high, number)
         before, at_before, share = share, now, following
     return share
 
@@ -442,14 +448,7 @@ def first_down(time, p, s0, r0, linear, square, g, first):
         now = over_hop(share, time, p, s0, r0, linear, square, g) / max(share, 1e-12)
         if abs(now) < CLOSE_HOP:
             return share
-        if now <= 0.0:
-            high = share
-        else:
-            low = share
-        rise = now - at_before
-        following = share - now * (share - before) / rise if rise != 0.0 else low
-        if number >= HALVED or not low < following < high:
-            following = 0.5 * (low + high)
+        following, low, high = next_look(now, share, at_before, before, low, high, number)
         before, at_before, share = share, now, following
     return share
 
@@ -525,6 +524,6 @@ def hop(p, s0, aero, g, radius, air, table):
 # In the order in which they need each other.
 COMPILED = (
     aero_of, steps_up, height, slope_x, flat_between, surface, one_surface, forces, moved, rate_of, weighed,
-    fitted, stretch, summed, place, over, reach, root, fly, on_way, in_hop, over_hop, first_down, landing,
-    bent, hop,
+    fitted, stretch, summed, place, over, reach, next_look, root, fly, on_way, in_hop, over_hop, first_down,
+    landing, bent, hop,
 )  # fmt: skip

@@ -1,6 +1,6 @@
 """What the window's tests share: an advice and a map made by hand, for tests without the engine."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -110,6 +110,21 @@ def session(qapp: Any, made_advice: Advice) -> Session:
     return made
 
 
+def _end(window: MainWindow) -> None:
+    for workspace in window.rail.workspaces.values():
+        workspace.close_down()
+    window.advisor.close()
+    window.hide()
+    window.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+@pytest.fixture
+def end_window() -> Callable[[MainWindow], None]:
+    """Ends a window with all its workers, without a question about what is unsaved."""
+    return _end
+
+
 @pytest.fixture
 def window(qapp: QApplication, made_advice: Advice) -> Iterator[MainWindow]:
     """The whole window, answered at once by the advice made by hand."""
@@ -119,9 +134,4 @@ def window(qapp: QApplication, made_advice: Advice) -> Iterator[MainWindow]:
     made.show()
     assert made.advisor.runner.wait_until_idle()
     yield made
-    for workspace in made.rail.workspaces.values():
-        workspace.close_down()
-    made.advisor.close()
-    made.hide()
-    made.deleteLater()
-    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    _end(made)

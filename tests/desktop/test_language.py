@@ -7,14 +7,14 @@ numbers and units, shortcuts, the names in the document, the pages of the help a
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from gettext import GNUTranslations, NullTranslations
 from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent, QLocale, Qt, QTranslator
+from PySide6.QtCore import QLocale, Qt, QTranslator
 from PySide6.QtGui import QAction, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -199,19 +199,16 @@ def full_advice(made_advice: Advice) -> Advice:
 
 
 @pytest.fixture
-def window(qapp: QApplication, marks: None, full_advice: Advice) -> Iterator[MainWindow]:
+def window(
+    qapp: QApplication, marks: None, full_advice: Advice, end_window: Callable[[MainWindow], None]
+) -> Iterator[MainWindow]:
     app.application()
     made = MainWindow(Settings(), Theme("light"), lambda document: lambda progress, cancelled: full_advice)
     made.begin_with(Document(FULL, packaged_bag()))
     made.show()
     assert made.advisor.runner.wait_until_idle()
     yield made
-    for workspace in made.rail.workspaces.values():
-        workspace.close_down()
-    made.advisor.close()
-    made.hide()
-    made.deleteLater()
-    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    end_window(made)
 
 
 def test_the_window_and_its_menus(window: MainWindow, painted: list[tuple[str, str]]) -> None:

@@ -4,7 +4,7 @@ At 1280 x 800 club, technique, landing spot, run, strokes and their margin stand
 seen and that cuts nothing off. How soon they stand there is measured by `tests/bench/bench_start.py`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
@@ -28,17 +28,13 @@ MUST = ("rank", "shot", "strokes", "lands", "runs")
 
 
 @pytest.fixture
-def windows(qapp: QApplication) -> Iterator[list[MainWindow]]:
+def windows(qapp: QApplication, end_window: Callable[[MainWindow], None]) -> Iterator[list[MainWindow]]:
     """Windows of a first start, which are ended after the test."""
     app.application()
     made: list[MainWindow] = []
     yield made
     for window in made:
-        for workspace in window.rail.workspaces.values():
-            workspace.close_down()
-        window.advisor.close()
-        window.hide()
-        window.deleteLater()
+        end_window(window)
 
 
 def first_start(windows: list[MainWindow], qtbot: Any, question: Any = ask_engine) -> MainWindow:

@@ -37,7 +37,7 @@ Make = Callable[..., MainWindow]
 
 
 @pytest.fixture
-def make(qapp: QApplication, made_advice: Advice) -> Iterator[Make]:
+def make(qapp: QApplication, made_advice: Advice, end_window: Callable[[MainWindow], None]) -> Iterator[Make]:
     """Makes windows, with an engine that answers at once unless another is given; ends them all."""
     app.application()
     made: list[MainWindow] = []
@@ -53,11 +53,7 @@ def make(qapp: QApplication, made_advice: Advice) -> Iterator[Make]:
 
     yield window
     for window in made:
-        for workspace in window.rail.workspaces.values():
-            workspace.close_down()
-        window.advisor.close()
-        window.hide()
-        window.deleteLater()
+        end_window(window)
 
 
 @pytest.fixture
