@@ -55,12 +55,17 @@ class Stroke:
     spread_speed: float
     part_swing: float
     """By how much the spread of head speed grows at most for a swing held back."""
+    part_swing_half: float
+    """Share of full head speed at which half of that is left."""
+    part_swing_power: float
     spread_floor: float
     spread_loft: float
     loft_attack: float
     spread_face: float
     spread_path: float
     spread_low: float
+    low_short: float
+    """Spread of the low point of the shortest stroke over that of the reference swing."""
     spread_side: float
     entry: float
     """Where the club means to enter behind the ball, in m; 0 where it meets the ball first."""
@@ -215,6 +220,8 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         width=club.sole_width,
         spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
         part_swing=0.0 if putt else level.part_swing,
+        part_swing_half=level.part_swing_half,
+        part_swing_power=level.part_swing_power,
         spread_floor=(0.0 if putt else level.speed_floor) * tech.speed_difficulty * hard,
         spread_loft=level.loft * tech.loft_difficulty * hard,
         loft_attack=level.loft_attack,
@@ -223,6 +230,7 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         * hard,
         spread_path=level.path * tech.face_difficulty * hard,
         spread_low=low,
+        low_short=table.through.swing_short if lie.ground == "sand" else level.low_short,
         spread_side=level.side * tech.face_difficulty * hard * (1.0 + table.mishit.slope * abs(across)),
         entry=entry,
         dig=1.0 + met.dig * max(-cushion, 0.0) if sand else 1.0,
@@ -318,7 +326,7 @@ def play(
     # Part swings are judged less well than full ones; strokes with the putter are all of one kind.
     share = speed / s.full_speed
     d = table.delivery
-    half = 1.0 / (1.0 + (share / d.part_swing_half) ** d.part_swing_power)
+    half = 1.0 / (1.0 + (share / s.part_swing_half) ** s.part_swing_power)
     part = 1.0 + s.part_swing * half * share**2 / (share**2 + d.part_swing_short**2)
     sigma = np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2)
     # Green and slope brake the ball together: the one counts for less where the other counts for more.
@@ -331,7 +339,7 @@ def play(
     thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass * thick, (SLOWEST_SHARE * head) ** 2))
     # A longer swing finds the turf less surely than a short stroke.
-    length = ts.swing_short + (1.0 - ts.swing_short) * share / ts.swing_reference
+    length = s.low_short + (1.0 - s.low_short) * share / ts.swing_reference
     missed = s.spread_low * length * e["low_point"]
     hand = -1.0 if left_handed else 1.0
     start = aim + s.read_slope * e["read_slope"] * break_angle

@@ -175,6 +175,8 @@ class ThroughRow(msgspec.Struct, frozen=True):
 class Through(msgspec.Struct, frozen=True):
     """A strike through sand or grass, whatever its kind."""
 
+    swing_short: float
+    """As the levels' `low_short`, for where the club enters sand."""
     ball_first: float
     least_attack: float
     chunk: float
@@ -231,9 +233,7 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_start: float
     balance_loss: float
     balance_floor: float
-    part_swing_half: float
     part_swing_short: float
-    part_swing_power: float
     tails: float
     short_backswing: float
     short_backswing_low: float
@@ -264,7 +264,6 @@ class TurfStrike(msgspec.Struct, frozen=True):
     bounce_reference: float
     width_reference: float
     ahead: float
-    swing_short: float
     swing_reference: float
     heel_margin: float
     heel_dead: float
@@ -277,12 +276,18 @@ class LevelRow(msgspec.Struct, frozen=True):
     wedge_carry: float
     speed: float
     part_swing: float
+    part_swing_half: float
+    """Share of full head speed at which half of that growth is left."""
+    part_swing_power: float
+    """How suddenly it falls there."""
     speed_floor: float
     loft: float
     loft_attack: float
     face: float
     path: float
     low_point: float
+    low_short: float
+    """Spread of the low point of the shortest stroke over that of the reference swing."""
     sand_entry: float
     side: float
     read_speed: float

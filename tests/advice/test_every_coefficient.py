@@ -337,6 +337,7 @@ for _technique in TECHNIQUES:
         "splash": "dig",
         "dig": "splash",
         "thin_splash": "dig",
+        "explode": "high_soft",
     }.get(_technique, "chip")
     SCENES[f"{_technique} or another"] = Scene(_place, (_technique, _other), (*_clubs, "gap wedge"), 3)
 
