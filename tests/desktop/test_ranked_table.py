@@ -4,9 +4,10 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, Qt
-from PySide6.QtGui import QAction, QColor, QGuiApplication
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, QRect, Qt
+from PySide6.QtGui import QAction, QColor, QGuiApplication, QImage, QPolygon
 from PySide6.QtTest import QAbstractItemModelTester
+from PySide6.QtWidgets import QStyledItemDelegate
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
@@ -143,6 +144,34 @@ def test_ties_are_bracketed_and_others_not(table: RankedTable, qtbot: Any) -> No
         return LIGHT.accent in colours
 
     assert [ink(row) for row in range(4)] == [True, True, False, False]
+
+
+def test_cells_look_as_the_style_would_paint_them(table: RankedTable, session: Session) -> None:
+    """Where the ink of each cell lies, against Qt's own painting; the cell with the focus is Qt's anyway."""
+    session.mark(key_of(session.advice.shots[2]), True)  # type: ignore[union-attr]
+    table.setColumnWidth(CODES.index("lands"), 40)  # too narrow, so that words are shortened
+    table.setCurrentIndex(table.model().index(1, 1))
+    own = table.viewport().grab().toImage()
+    plain = QStyledItemDelegate()
+    table.setItemDelegate(plain)
+    styles = table.viewport().grab().toImage()
+
+    def ink(picture: QImage, box: QRect) -> QRect:
+        ratio = picture.devicePixelRatio()
+        paper, found = picture.pixelColor(round((box.right() - 1) * ratio), round(box.top() * ratio) + 3), []
+        for x in range(round(box.left() * ratio), round((box.right() - 1) * ratio)):
+            for y in range(round(box.top() * ratio), round((box.bottom() - 1) * ratio)):
+                if abs(picture.pixelColor(x, y).lightness() - paper.lightness()) > 60:
+                    found.append(QPoint(x, y))
+        return QPolygon(found).boundingRect()
+
+    for row in range(3):
+        for code in ("shot", "strokes", "lands", "runs"):
+            box = table.visualRect(table.model().index(row, CODES.index(code)))
+            mine, his = ink(own, box), ink(styles, box)
+            assert his.isValid()
+            for side in ("left", "top", "right", "bottom"):
+                assert abs(getattr(mine, side)() - getattr(his, side)()) <= 2, (row, code, side)
 
 
 def test_all_columns_fit_without_a_scroll_bar(table: RankedTable) -> None:

@@ -5,22 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import (
-    QModelIndex,
-    QPointF,
-    QSize,
-    QSortFilterProxyModel,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QEvent, QModelIndex, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QFontMetrics,
     QGuiApplication,
     QKeyEvent,
     QKeySequence,
     QPainter,
     QPen,
     QResizeEvent,
+    QStaticText,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -43,25 +38,36 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.language import _, plural
 from shortgame_gui.words.text import caution_text
 
-SORT_ROLE = Qt.ItemDataRole.UserRole
-TIE_ROLE = Qt.ItemDataRole.UserRole + 1
-PLACE_ROLE = Qt.ItemDataRole.UserRole + 2
-SHOT = CODES.index("shot")
+TIE_ROLE = Qt.ItemDataRole.UserRole
+PLACE_ROLE = Qt.ItemDataRole.UserRole + 1
+RANK, SHOT = CODES.index("rank"), CODES.index("shot")
 TICK = 30
 """Room for the box that is ticked, in pixels."""
 MARGIN = 10
 """Room beside the words of a cell, in pixels."""
+SIDE = 3
+"""Room on each side of the words of a cell, as the style leaves it."""
+MOST_LINES = 2000
+"""Laid out lines that are kept."""
+FOCUSED, CHOSEN = QStyle.StateFlag.State_HasFocus.value, QStyle.StateFlag.State_Selected.value
+FLAGS = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
+TICKED_FLAGS = FLAGS | Qt.ItemFlag.ItemIsUserCheckable
 
 
 class RankedModel(ColumnModel):
-    """The session's advice as a table; rows are shots in the order of their rank."""
+    """The session's advice as a table; rows are shots in the order of their rank until they are sorted.
+
+    It sorts itself: a sorting model before it would double all that the table asks for at each painting.
+    """
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__(COLUMNS)
         self._session, self._theme, self._measures = session, theme, measures
-        self._shots: tuple[Shot, ...] = ()
+        self._shots: list[Shot] = []
+        self._by = (RANK, Qt.SortOrder.AscendingOrder)
         self._look: Look | None = None
         self._texts: dict[tuple[int, str], str] = {}
+        self._taken: tuple[Shot, ...] = ()
         self._take()
         session.advice_changed.connect(self._on_advice)
         session.picked.connect(self._on_look)
@@ -78,13 +84,32 @@ class RankedModel(ColumnModel):
 
     def _take(self) -> None:
         advice = self._session.advice
-        self._shots = advice.shots if advice else ()
+        self._taken = advice.shots if advice else ()
         self._look = None
         self._texts.clear()
+        self._shots = self._in_order()
+
+    def _in_order(self) -> list[Shot]:
+        number, order = self._by
+        if number == RANK and order == Qt.SortOrder.AscendingOrder:
+            return list(self._taken)
+        look, value = self.look, COLUMNS[number].value
+        backwards = order == Qt.SortOrder.DescendingOrder
+        return sorted(self._taken, key=lambda shot: value(shot, look), reverse=backwards)
+
+    def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
+        """Order the rows by the values of ``column``; by rank where there is no such column."""
+        self._by = (column, order) if column >= 0 else (RANK, Qt.SortOrder.AscendingOrder)
+        self.layoutAboutToBeChanged.emit()
+        kept = [(place, self._shots[place.row()]) for place in self.persistentIndexList()]
+        self._shots = self._in_order()
+        for place, shot in kept:
+            self.changePersistentIndex(place, self.index(self.row_of(shot), place.column()))
+        self.layoutChanged.emit()
 
     def _on_advice(self) -> None:
         advice = self._session.advice
-        if advice is not None and advice.shots is not self._shots:
+        if advice is not None and advice.shots is not self._taken:
             self.beginResetModel()
             self._take()
             self.endResetModel()
@@ -94,11 +119,12 @@ class RankedModel(ColumnModel):
     def _on_units(self) -> None:
         self._look = None
         self._texts.clear()
+        self.sort(*self._by)  # the rings are others
         self._repaint([])
         self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(COLUMNS) - 1)
 
     def _on_look(self) -> None:
-        """Colours, marks or lines are others; words and order are not: nothing is sorted or laid anew."""
+        """Colours, marks or lines are others; words and order are not."""
         self._repaint([Qt.ItemDataRole.ForegroundRole, Qt.ItemDataRole.CheckStateRole, PLACE_ROLE])
 
     def _repaint(self, roles: list[int]) -> None:
@@ -133,9 +159,9 @@ class RankedModel(ColumnModel):
         shot, column = self._shots[index.row()], COLUMNS[index.column()]
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return self._text(index.row(), column)
+                return self.text(index.row(), index.column())
             case Qt.ItemDataRole.AccessibleTextRole:
-                return self._text(index.row(), column).replace("\n", ", ")
+                return self.text(index.row(), index.column()).replace("\n", ", ")
             case Qt.ItemDataRole.ToolTipRole:
                 return self._tip(shot, column)
             case Qt.ItemDataRole.TextAlignmentRole:
@@ -146,8 +172,6 @@ class RankedModel(ColumnModel):
             case Qt.ItemDataRole.CheckStateRole if column.code == "shot":
                 marked = self._session.is_marked(key_of(shot))
                 return Qt.CheckState.Checked if marked else Qt.CheckState.Unchecked
-        if role == SORT_ROLE:
-            return column.value(shot, self.look)
         if role == TIE_ROLE:
             return shot.tie
         if role == PLACE_ROLE:
@@ -155,11 +179,12 @@ class RankedModel(ColumnModel):
             return next((place for place, other in enumerate(shown) if other is shot), -1)
         return None
 
-    def _text(self, row: int, column: Column) -> str:
+    def text(self, row: int, column: int) -> str:
         """What stands in a cell; kept, for the whole table is painted anew when it becomes pale."""
-        found = self._texts.get((row, column.code))
+        shot, code = self._shots[row], COLUMNS[column].code
+        found = self._texts.get((shot.rank, code))
         if found is None:
-            found = self._texts[row, column.code] = column.shown(self._shots[row], self.look)
+            found = self._texts[shot.rank, code] = COLUMNS[column].shown(shot, self.look)
         return found
 
     def _tip(self, shot: Shot, column: Column) -> str:
@@ -183,21 +208,84 @@ class RankedModel(ColumnModel):
         return True
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        flags = super().flags(index)
-        if index.isValid() and COLUMNS[index.column()].code == "shot":
-            flags |= Qt.ItemFlag.ItemIsUserCheckable
-        return flags
+        if not index.isValid():
+            return super().flags(index)
+        return TICKED_FLAGS if index.column() == SHOT else FLAGS
 
 
-class BracketDelegate(QStyledItemDelegate):
-    """The first column: the rank, a sample of the shot's line, and the bracket of a tie."""
+class CellDelegate(QStyledItemDelegate):
+    """Paints the cells, as the style would and in a fifth of its time: the table is painted at each answer.
 
-    def __init__(self, theme: Theme) -> None:
+    The style asks the model for ten things a cell, and lays its text out twice.
+    """
+
+    def __init__(self, ranked: RankedModel, session: Session, theme: Theme) -> None:
         super().__init__()
-        self._theme = theme
+        self._ranked, self._session, self._theme = ranked, session, theme
+        self._parts: dict[tuple[int, int], tuple[QRect, QRect]] = {}
+        self._lines: dict[tuple[str, int], tuple[QStaticText, int]] = {}
+
+    def forget(self) -> None:
+        """The font or the style is another one: nothing that was laid out fits any more."""
+        self._parts.clear()
+        self._lines.clear()
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        super().paint(painter, option, index)
+        state = option.state.value
+        if state & FOCUSED:
+            super().paint(painter, option, index)  # with the frame of the focus
+        else:
+            self._cell(painter, option, index, chosen=bool(state & CHOSEN))
+        if index.column() == RANK:
+            self._bracket(painter, option, index)
+
+    def _cell(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, *, chosen: bool) -> None:
+        colours, column, room = self._theme.colours, index.column(), option.rect
+        if chosen:
+            painter.fillRect(room, QColor(colours.accent))
+        if column == SHOT:
+            room = self._box(painter, option, index)
+        ink = QColor(colours.on_accent) if chosen else colours.ink(soft=not self._session.current)
+        painter.setPen(ink)
+        metrics, lines = option.fontMetrics, self._ranked.text(index.row(), column).split("\n")
+        left, width, height = room.left() + SIDE, room.width() - 2 * SIDE, metrics.height()
+        top = room.top() + (room.height() - len(lines) * height) // 2
+        at_left = COLUMNS[column].code in LEFT
+        for number, line in enumerate(lines):
+            laid, need = self._lines.get((line, width)) or self._lay(line, width, metrics)
+            painter.drawStaticText(left if at_left else left + width - need, top + number * height, laid)
+
+    def _lay(self, line: str, width: int, metrics: QFontMetrics) -> tuple[QStaticText, int]:
+        """``line`` shortened to ``width`` and laid out, and how wide it is; kept, as most come again."""
+        if len(self._lines) > MOST_LINES:
+            self._lines.clear()
+        shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, width)
+        laid = QStaticText(shown)
+        laid.setTextFormat(Qt.TextFormat.PlainText)
+        laid.setPerformanceHint(QStaticText.PerformanceHint.AggressiveCaching)
+        found = self._lines[line, width] = laid, metrics.horizontalAdvance(shown)
+        return found
+
+    def _box(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> QRect:
+        """Paint the box that is ticked, and say where the words beside it stand."""
+        cell, style, table = option.rect, option.widget.style(), option.widget
+        size = (cell.width(), cell.height())
+        if size not in self._parts:
+            whole, part = QStyleOptionViewItem(option), QStyle.SubElement
+            self.initStyleOption(whole, index)
+            box = style.subElementRect(part.SE_ItemViewItemCheckIndicator, whole, table)
+            room = style.subElementRect(part.SE_ItemViewItemText, whole, table)
+            self._parts[size] = box.translated(-cell.topLeft()), room.translated(-cell.topLeft())
+        box, room = self._parts[size]
+        ticked = index.data(Qt.ItemDataRole.CheckStateRole) == Qt.CheckState.Checked
+        own = QStyleOptionViewItem(option)
+        own.rect = box.translated(cell.topLeft())
+        own.state |= QStyle.StateFlag.State_On if ticked else QStyle.StateFlag.State_Off
+        style.drawPrimitive(QStyle.PrimitiveElement.PE_IndicatorItemViewItemCheck, own, painter, table)
+        return room.translated(cell.topLeft())
+
+    def _bracket(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """A sample of the shot's line, and the bracket of a tie."""
         box, colours = option.rect, self._theme.colours
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -234,12 +322,9 @@ class RankedTable(QTableView):
         super().__init__()
         self._session = session
         self.ranked = RankedModel(session, theme, measures)
-        self.sorted = QSortFilterProxyModel(self)
-        self.sorted.setSourceModel(self.ranked)
-        self.sorted.setSortRole(SORT_ROLE)
-        self.setModel(self.sorted)
-        self._bracket = BracketDelegate(theme)
-        self.setItemDelegateForColumn(0, self._bracket)
+        self.setModel(self.ranked)
+        self._cells = CellDelegate(self.ranked, session, theme)
+        self.setItemDelegate(self._cells)
         describe(self, _("Ranked shots"), _("Every shot that could be played, best first."))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -340,6 +425,11 @@ class RankedTable(QTableView):
         super().resizeEvent(event)
         self._fit_name()
 
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._cells.forget()
+        super().changeEvent(event)
+
     def _width_of(self, column: int) -> int:
         metrics = self.fontMetrics()
         if column == 0:
@@ -377,14 +467,12 @@ class RankedTable(QTableView):
     def _follow(self) -> None:
         front = self._session.front
         row = self.ranked.row_of(front) if front is not None else -1
-        if row >= 0:
-            there = self.sorted.mapFromSource(self.ranked.index(row, 1))
-            if there.row() != self.currentIndex().row():
-                self.setCurrentIndex(there)
+        if row >= 0 and row != self.currentIndex().row():
+            self.setCurrentIndex(self.ranked.index(row, SHOT))
 
     def _on_row(self, current: QModelIndex, previous: QModelIndex) -> None:
         # A reset of the model selects nothing; only a row that somebody chose comes forward.
         if current.isValid():
-            shot = self.ranked.shot(self.sorted.mapToSource(current).row())
+            shot = self.ranked.shot(current.row())
             if shot is not self._session.front:
                 self._session.bring_forward(key_of(shot))
