@@ -143,6 +143,7 @@ def picture(
         if not window.advisor.runner.wait_until_idle(PICTURE_PATIENCE) or not window.session.current:
             raise DocumentError("the advice could not be worked out, so there is nothing to draw")
         QApplication.processEvents()
+        window.shot.turns.finish()
         if not window.grab().save(str(out)):
             raise DocumentError(f"--out: {out.name} cannot be written as a picture")
     finally:

@@ -30,6 +30,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
+from shortgame_gui.desktop.turns import Turns
 from shortgame_gui.words.language import _
 
 Array = npt.NDArray[np.float64]
@@ -198,6 +199,8 @@ class View(pg.PlotWidget):
     save_wanted = Signal()
     """The view shall be written into a picture file."""
     handles: Handles
+    turns: Turns | None = None
+    """At whose turns it changes and is painted; at once where there are none."""
 
     def __init__(self, name: str, text: str) -> None:
         super().__init__(axisItems={side: RulerAxis(side) for side in ("bottom", "left")})
@@ -214,6 +217,38 @@ class View(pg.PlotWidget):
         self.setAntialiasing(True)
         self.plotItem.layout.setContentsMargins(2, 4, 8, 2)
         self.scene().setMoveDistance(3)
+
+    def take_turns(self, turns: Turns) -> None:
+        """Change and be painted at turns of ``turns``, not together with everything else that changed."""
+        self.turns = turns
+        self.setViewportUpdateMode(self.ViewportUpdateMode.NoViewportUpdate)
+        self.scene().changed.connect(self._on_scene)
+
+    def _on_scene(self, areas: object) -> None:
+        self.soon(self._paint)
+
+    def _paint(self) -> None:
+        self.viewport().update()
+
+    def soon(self, do: Callable[[], object]) -> None:
+        """Call ``do``, a method of the view, at a turn of its own."""
+        if self.turns is None:
+            do()
+        else:
+            self.turns.later(do)
+
+    def ground_soon(self) -> None:
+        """The ground is another one."""
+        self.soon(self.show_ground)
+
+    def shots_soon(self) -> None:
+        """The shots are others, or are of the past."""
+        self.soon(self.show_shots)
+
+    def catch_up(self) -> None:
+        """Show what is waiting for its turn."""
+        if self.turns is not None:
+            self.turns.finish()
 
     def paint_frame(
         self, colours: Colours, measures: Measures, across: str, *, along_label: bool = True
@@ -240,6 +275,12 @@ class View(pg.PlotWidget):
             along.setLabel(_("from the ball, yards") if measures.yards else _("from the ball, metres"), **css)
         up.setLabel(in_feet.format(what=across), **css)
 
+    def show_ground(self) -> None:
+        """Draw the ground."""
+
+    def show_shots(self) -> None:
+        """Draw the shots."""
+
     # --- keys and menu -----------------------------------------------------------------------------
 
     def key_step(self, along: int, up: int) -> None:
@@ -257,6 +298,7 @@ class View(pg.PlotWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = step_of(event)
+        self.catch_up()  # a step goes from where the last one led
         if step is not None:
             self.key_step(*step)
         elif event.key() == Qt.Key.Key_PageDown:
@@ -276,6 +318,7 @@ class View(pg.PlotWidget):
 
     def make_menu(self, place: QPoint | None) -> QMenu:
         """The context menu at ``place`` in the widget, or for what is chosen by the keyboard."""
+        self.catch_up()
         if place is None:
             code = self.handles.chosen
             x = self.handles.all[code].mark.x if code in self.handles.all else 0.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from shortgame_gui.advice import explain
 from shortgame_gui.advice.result import Advice, Shot
@@ -16,6 +16,14 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words import text, watch
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
+
+
+def write_in(widget: QWidget, role: QPalette.ColorRole, ink: QColor) -> None:
+    """Have ``widget`` write in ``ink``, where it does not so already."""
+    palette = QPalette(widget.palette())
+    if palette.color(role) != ink:
+        palette.setColor(role, ink)
+        widget.setPalette(palette)
 
 
 class Headline(QFrame):
@@ -52,9 +60,7 @@ class Headline(QFrame):
         lines = text.answer_text(advice, leader, style) if advice else (_("Working out the shots ..."), "")
         for label, line in zip((self.shot, self.detail), lines, strict=True):
             label.setText(line)
-            palette = QPalette(label.palette())
-            palette.setColor(QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
-            label.setPalette(palette)
+            write_in(label, QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
 
 
 class WaysOut(QLabel):
@@ -76,10 +82,7 @@ class WaysOut(QLabel):
         advice = self._session.advice
         ways = text.ways_text(advice, self._measures.style) if advice else ""
         self.setText(_("Ways out: {ways}.").format(ways=ways) if ways else "")
-        palette = QPalette(self.palette())
-        ink = self._theme.colours.ink(soft=not self._session.current)
-        palette.setColor(QPalette.ColorRole.WindowText, ink)
-        self.setPalette(palette)
+        write_in(self, QPalette.ColorRole.WindowText, self._theme.colours.ink(soft=not self._session.current))
         self.setVisible(bool(ways))
 
 
@@ -123,6 +126,11 @@ class Explanation(QTextBrowser):
         self.setFrameShape(self.Shape.NoFrame)
         self.setOpenLinks(False)
         self.setTabChangesFocus(True)
+        self.document().setDefaultStyleSheet(
+            "h4 { margin: 8px 0 2px 0; } li { margin-bottom: 2px; }"
+            "ul { margin: 0 0 0 0; -qt-list-indent: 0; margin-left: 14px; }"
+        )
+        self._said: tuple[Advice | None, Shot | None, Style] | None = None
         session.advice_changed.connect(self.show_text)
         session.picked.connect(self.show_text)
         theme.changed.connect(self.show_text)
@@ -130,13 +138,13 @@ class Explanation(QTextBrowser):
         self.show_text()
 
     def show_text(self) -> None:
-        advice, colours = self._session.advice, self._theme.colours
-        ink = colours.ink(soft=not self._session.current).name()
-        self.document().setDefaultStyleSheet(
-            f"body, li, h4 {{ color: {ink}; }} h4 {{ margin: 8px 0 2px 0; }}"
-            "ul { margin: 0 0 0 0; -qt-list-indent: 0; margin-left: 14px; } li { margin-bottom: 2px; }"
-        )
+        """Say what there is to say; one that only became pale is not laid out anew."""
+        advice, front, style = self._session.advice, self._session.front, self._measures.style
+        write_in(self, QPalette.ColorRole.Text, self._theme.colours.ink(soft=not self._session.current))
+        before = self._said
+        if before and before[0] is advice and before[1] is front and before[2] == style:
+            return
+        self._said = advice, front, style
         place = self.verticalScrollBar().value()
-        front = self._session.front
-        self.setHtml(explanation(advice, front, self._measures.style) if advice else "")
+        self.setHtml(explanation(advice, front, style) if advice else "")
         self.verticalScrollBar().setValue(place)

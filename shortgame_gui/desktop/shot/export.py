@@ -30,6 +30,8 @@ def save_views(views: Sequence[View], path: Path, title: str) -> None:
 
     Raises DocumentError when the suffix is none of `SUFFIXES` or the file cannot be written.
     """
+    for view in views:
+        view.catch_up()
     match path.suffix.lower():
         case ".svg":
             try:

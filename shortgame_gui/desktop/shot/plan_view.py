@@ -45,9 +45,9 @@ class PlanView(View):
         self.handles.moved.connect(self._on_moved)
         self.handles.rested.connect(self.tell)
         self.handles.told.connect(self.tell)
-        session.changed.connect(self.show_ground)
+        session.changed.connect(self.ground_soon)
         for signal in (session.advice_changed, session.picked, session.pictured):
-            signal.connect(self.show_shots)
+            signal.connect(self.shots_soon)
         session.spot_wanted.connect(self._show_handles)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
@@ -120,6 +120,7 @@ class PlanView(View):
         self.handles.show(tuple(marks))
 
     def _on_moved(self, code: str, x: float, y: float, gesture: int) -> None:
+        self.catch_up()  # a step of a drag goes from where the last one led
         if code == "landing":
             self._session.try_landing(max(x, NEAREST), y)
             return

@@ -64,9 +64,9 @@ class SideView(View):
         self.handles.rested.connect(self._on_rest)
         self.handles.told.connect(self.tell)
         self.scene().sigMouseMoved.connect(self._on_mouse)
-        session.changed.connect(self.show_ground)
+        session.changed.connect(self.ground_soon)
         for signal in (session.advice_changed, session.picked, session.pictured):
-            signal.connect(self.show_shots)
+            signal.connect(self.shots_soon)
         session.spot_wanted.connect(self._on_trying)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
@@ -128,6 +128,7 @@ class SideView(View):
         self.handles.show(tuple(marks))
 
     def _on_moved(self, code: str, x: float, z: float, gesture: int) -> None:
+        self.catch_up()  # a step of a drag goes from where the last one led
         session, unit, profile = self._session, self._measures.distance, self.section.profile
         assert profile is not None
         if code == "landing":

@@ -16,6 +16,7 @@ from shortgame_gui.desktop.shot.playback import Playback, PlaybackBar
 from shortgame_gui.desktop.shot.ranked_table import RankedTable
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.turns import Turns
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.language import N_
 
@@ -41,7 +42,9 @@ class ShotWorkspace(Workspace):
         self.table = RankedTable(session, theme, measures)
         self.explanation = Explanation(session, theme, measures)
         self.plan.setXLink(self.side)
+        self.turns = Turns(self)
         for view in (self.side, self.plan):
+            view.take_turns(self.turns)
             view.getAxis("left").setWidth(54)  # the same, so that a landing stands under itself
         self.playback: Playback[Way] = Playback(
             lambda: shown_ways(session), session.advice_changed, session.picked, session.pictured
