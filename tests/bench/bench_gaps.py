@@ -16,12 +16,15 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 SECONDS = 20.0
 EVERY = 15
 """Milliseconds between two edits, about as a slider that is dragged tells them."""
-REST = 2000
-"""Milliseconds that edits go on, and then rest."""
+SPELL = 2000
+"""Milliseconds that edits go on until they rest for the answer."""
+MOMENT = 3.0
+"""Seconds that are watched after a single act, so that its answer comes as well."""
 
 
 @dataclass(frozen=True)
@@ -34,18 +37,19 @@ class Gaps:
     edits: int
 
 
-def pump(edit: Callable[[int], None], seconds: float, rests: bool = False) -> Gaps:
+def pump(edit: Callable[[int], None], seconds: float, waiting: Callable[[], bool] | None = None) -> Gaps:
     """Call ``edit`` with 0, 1, 2 ... in a running event loop for ``seconds``, and measure how it is held.
 
-    With ``rests`` two seconds of edits and two without follow each other.
+    With ``waiting``, whether an answer is still to come, each two seconds of edits are followed by a rest
+    until it is there.
     """
     from PySide6.QtCore import QElapsedTimer, QEventLoop, Qt, QTimer
 
-    loop, clock, since = QEventLoop(), QElapsedTimer(), QElapsedTimer()
+    loop, clock, spell = QEventLoop(), QElapsedTimer(), QElapsedTimer()
     beat, editor, end = QTimer(), QTimer(), QTimer()
     gaps: list[float] = []
     work: list[float] = []
-    worked, count = [time.thread_time()], [0]
+    worked, count, resting = [time.thread_time()], [0], [False]
 
     def on_beat() -> None:
         gaps.append(clock.nsecsElapsed() / 1e6)
@@ -55,9 +59,14 @@ def pump(edit: Callable[[int], None], seconds: float, rests: bool = False) -> Ga
         clock.restart()
 
     def on_edit() -> None:
-        if not (rests and since.elapsed() // REST % 2):
-            edit(count[0])
-            count[0] += 1
+        if resting[0] and waiting is not None and not waiting():
+            resting[0] = False
+            spell.restart()
+        if resting[0]:
+            return
+        edit(count[0])
+        count[0] += 1
+        resting[0] = waiting is not None and spell.elapsed() > SPELL
 
     for timer, every, act in ((beat, 1, on_beat), (editor, EVERY, on_edit)):
         timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -66,7 +75,7 @@ def pump(edit: Callable[[int], None], seconds: float, rests: bool = False) -> Ga
     end.setSingleShot(True)
     end.timeout.connect(loop.quit)
     clock.start()
-    since.start()
+    spell.start()
     for timer in (beat, editor):
         timer.start()
     end.start(round(1000 * seconds))
@@ -88,6 +97,29 @@ def edits_of(session: object) -> Callable[[int], None]:
     return edit
 
 
+def moments_of(window: Any) -> dict[str, Callable[[], None]]:
+    """Single acts of a user, by name."""
+    session, actions = window.session, window.actions_by_code
+    demos = window.demo_menu.actions()
+
+    def opened(demo: Any) -> None:
+        session.undo_stack.setClean()  # nobody answers whether to save
+        demo.trigger()
+
+    return {
+        "another lie": lambda: session.edit("lie.ground", "rough", "Lie"),
+        "undone": session.undo_stack.undo,
+        "another demo": lambda: opened(demos[3]),
+        "a demo with a survey": lambda: opened(next(d for d in demos if "survey" in d.objectName())),
+        "to Side by side": lambda: window.rail.choose("side_by_side"),
+        "to Map": lambda: window.rail.choose("map"),
+        "to Shot": lambda: window.rail.choose("shot"),
+        "metres": actions["metres"].trigger,
+        "dark": actions["dark"].trigger,
+        "light": actions["light"].trigger,
+    }
+
+
 def main() -> None:
     """Pump edits into the window on the first demo, and print the longest gaps."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -104,7 +136,16 @@ def main() -> None:
         window.show()
         app.settle()
         window.advisor.runner.wait_until_idle(120_000)
-        found = {rests: pump(edits_of(window.session), SECONDS, rests) for rests in (False, True)}
+        pump(lambda number: None, 0.5)  # the first answer is painted
+        edit = edits_of(window.session)
+        found = {
+            "without a pause": pump(edit, SECONDS),
+            "with rests": pump(edit, SECONDS, lambda: window.advisor.busy),
+        }
+        window.advisor.runner.wait_until_idle(120_000)
+        single = {}
+        for name, act in moments_of(window).items():
+            single[name] = pump(lambda number, act=act: act() if number == 1 else None, MOMENT)  # type: ignore[misc]
         window.session.undo_stack.setClean()
         window.close()
     info = Path("/proc/cpuinfo")
@@ -112,10 +153,12 @@ def main() -> None:
     names = [line.split(":")[1].strip() for line in lines if "model name" in line]
     processor = names[0] if names else platform.machine()
     print(f"{processor}, {len(names)} of them; Python {platform.python_version()}")
-    for rests, gaps in found.items():
-        print(f"{gaps.edits} edits in {SECONDS:.0f} s, {'with rests' if rests else 'without a pause'}")
+    for how, gaps in found.items():
+        print(f"{gaps.edits} edits in {SECONDS:.0f} s, {how}")
         for name, times in (("longest gaps", gaps.longest), ("most work of the thread", gaps.work)):
             print(f"  {name}: {', '.join(f'{ms:.0f}' for ms in times)} ms")
+    for name, gaps in single.items():
+        print(f"{name}: longest gap {gaps.longest[0]:.0f} ms, most work {gaps.work[0]:.0f} ms")
 
 
 if __name__ == "__main__":

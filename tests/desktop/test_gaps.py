@@ -1,6 +1,7 @@
-"""The event loop is not held while edits come without a pause and the real engine works behind.
+"""The event loop is not held while somebody edits for 20 s, with rests, and the real engine works behind.
 
-The bound is a generous one, so that a busy machine does not fail it; `tests/bench/bench_gaps.py` measures.
+The longest gap is recorded and printed; it should be below 50 ms. The bound is a generous one, so that a busy
+machine does not fail it; `tests/bench/bench_gaps.py` measures.
 """
 
 import importlib.util
@@ -19,7 +20,7 @@ from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.theme import Theme
 
 BENCH = Path(__file__).resolve().parents[1] / "bench" / "bench_gaps.py"
-SECONDS, BOUND = 2.0, 500.0
+SECONDS, BOUND = 20.0, 500.0
 
 
 @pytest.fixture
@@ -47,14 +48,21 @@ def window(qapp: QApplication) -> Iterator[MainWindow]:
     made.deleteLater()
 
 
-def test_edits_without_a_pause_do_not_hold_the_window(
-    window: MainWindow, bench: Any, record_property: Any
-) -> None:
+def test_edits_do_not_hold_the_window(window: MainWindow, bench: Any, record_property: Any) -> None:
     before = window.session.situation
-    gaps = bench.pump(bench.edits_of(window.session), SECONDS)
-    record_property("longest_gap_ms", gaps.longest[0])
-    record_property("most_work_ms", gaps.work[0])
-    assert gaps.edits > 5
+    answers: list[object] = []
+    window.advisor.runner.finished.connect(lambda request, advice: answers.append(advice))
+    gaps = bench.pump(bench.edits_of(window.session), SECONDS, lambda: window.advisor.busy)
+    seen = {
+        "longest_gap_ms": round(gaps.longest[0]),
+        "most_work_ms": round(gaps.work[0]),
+        "edits": gaps.edits,
+        "answers": len(answers),
+    }
+    for name, value in seen.items():
+        record_property(name, value)
+    print(seen)
+    assert gaps.edits > 20
     assert window.session.situation != before
     assert gaps.longest[0] < BOUND, f"the event loop was held for {gaps.longest} ms"
 
