@@ -101,7 +101,8 @@ class LieTile(QAbstractButton):
         painter.drawRoundedRect(frame, 3.0, 3.0)
         line = self.fontMetrics().lineSpacing()
         picture = frame.adjusted(2.5, 2.5, -2.5, -line - 1.5)  # whole pixels
-        painter.drawPixmap(picture.topLeft(), self._picture(picture.size()))
+        if picture.height() >= 1.0:
+            painter.drawPixmap(picture.topLeft(), self._picture(picture.size()))
         painter.setFont(self._letters(bold=chosen))
         painter.setPen(palette.color(role.Text))
         below = QRectF(frame.left(), picture.bottom(), frame.width(), frame.bottom() - picture.bottom())

@@ -215,6 +215,7 @@ def test_the_window_and_its_menus(window: MainWindow, painted: list[tuple[str, s
     for section in window.panel.sections.values():
         section.heading.setChecked(True)
     window.shot.playback.seek(0.5)
+    window.shot.turns.finish()
     window.grab()
     expect_marks(said_by(window))
     assert any("half of the balls" in text for _, text in painted)
