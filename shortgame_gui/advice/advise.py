@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import numpy.typing as npt
@@ -13,12 +14,13 @@ from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes
-from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
+from shortgame_gui.advice.misses import LEADERS, misses, quartiles, what_ifs
+from shortgame_gui.advice.partner import Partner, begun
 from shortgame_gui.advice.rank import Ranked, race, trouble
-from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track, WhatIf
+from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan, solve
+from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, Scan, bench_for, hit, scan, solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.model.club import Bag
@@ -47,13 +49,14 @@ def advise(
     seed: int = 1,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
+    partner: Partner | None = None,
 ) -> Advice:
     """Ranked shots for ``situation`` with ``bag``.
 
     ``samples`` is the number of samples of a contender (the table's default if None), ``seed`` a whole
     number from 0; the same seed gives the same answer. ``progress`` is told a share from 0 to 1;
-    ``cancelled`` is asked between batches. Raises Cancelled when it says so, ValueError when ``samples`` or
-    ``seed`` is out of range.
+    ``cancelled`` is asked between batches; a ``partner`` plays half of the large ones. Raises Cancelled when
+    ``cancelled`` says so, ValueError when ``samples`` or ``seed`` is out of range.
     """
     size = int(table.choose.samples) if samples is None else samples
     if not 2 <= size <= 100_000:
@@ -71,7 +74,8 @@ def advise(
             done += (1.0 - done) * 0.15
 
     offered, refused = candidates(situation, bag)
-    bench, base = bench_of(situation, table), baseline(situation.player.level, table)
+    bench = replace(bench_of(situation, table), partner=partner)
+    base = baseline(situation.player.level, table)
     if not offered:
         only = escapes(bench, offered, [], base, seed, tick)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
@@ -80,7 +84,7 @@ def advise(
     strokes = graded.take(np.arange(len(offered)))
     tick()
     found = scan(bench, strokes, int(table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, aims(situation), tick=tick)
+    plans, _ = solve(bench, strokes, found, aims(situation), within=ON_AIM, tick=tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)
@@ -92,13 +96,14 @@ def advise(
     in_order = [offered[k] for k in plans.candidate.tolist()]
     first = plans.take(np.zeros(1, dtype=np.intp))
     doubt = cost_of_doubt(bench, in_order, first, ranked, aims(situation), base, seed, tick)
+    count, front = len(plans.speed), min(LEADERS, len(plans.speed))
+    alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
+    ifs = begun(partner, partial(what_ifs, alone, strokes, leaders, ranked.samples[:front], base, seed))
     # Each shot without scatter, once as it is and once running over the hole, in one batch.
-    count = len(plans.speed)
+    tick()
     twice = plans.take(np.tile(np.arange(count), 2))
     ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
     tracks = tracks_of(still_result)
-    front = min(LEADERS, len(plans.speed))
-    ifs = what_ifs(bench, strokes, plans.take(np.arange(front)), ranked.samples[:front], base, seed, tick)
     shots = tuple(
         _shot(
             k,
@@ -109,11 +114,14 @@ def advise(
             still_result,
             ranked,
             tracks[k],
-            ifs[k] if k < front else (),
             situation,
             table,
         )
-        for k in range(len(plans.speed))
+        for k in range(count)
+    )
+    shots = (
+        tuple(replace(shot, what_ifs=tried) for shot, tried in zip(shots, ifs(), strict=False))
+        + shots[front:]
     )
     ways: tuple[Escape, ...] = ()
     if asked(situation, shots[0], table.escape.trouble):
@@ -186,7 +194,6 @@ def _shot(
     done: Result,
     ranked: Ranked,
     track: Track,
-    ifs: tuple[WhatIf, ...],
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -201,7 +208,7 @@ def _shot(
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
-    low, high = np.percentile(sampled.x[0], (25, 75))
+    low, high = quartiles(sampled.x[0])
     shot = Shot(
         rank=k + 1,
         club=candidate.club,
@@ -237,13 +244,12 @@ def _shot(
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
         trouble=trouble(sampled, scene.has_lip(situation)),
-        half=(float(low), float(high)),
+        half=(low, high),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
         landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
         left=sampled.distance[0],
         track=track,
         misses=misses(sampled, table),
-        what_ifs=ifs,
     )
     return replace(
         shot, setup=explain.setup(situation, shot, table), cautions=explain.shot_cautions(shot, table)

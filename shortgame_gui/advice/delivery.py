@@ -263,8 +263,9 @@ class Strokes:
         return Strokes({k: v[index] for k, v in self.fields.items()})
 
     def __getattr__(self, name: str) -> Array:
+        # A copy is asked for its special methods before it has any fields.
         try:
-            return self.fields[name]
+            return self.__dict__["fields"][name]  # type: ignore[no-any-return]
         except KeyError as error:
             raise AttributeError(name) from error
 

@@ -26,7 +26,7 @@ from shortgame_gui.advice.rank import Ranked, paired, sample
 from shortgame_gui.advice.result import Doubt
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, bench_for, scan, solve
+from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, bench_for, scan, solve
 from shortgame_gui.advice.spreads import DOUBT_STREAM, KNOWING, draws
 from shortgame_gui.advice.truth import Truth, as_known, doubts, truth_of
 
@@ -131,9 +131,10 @@ def cost_of_doubt(
     of = np.concatenate([np.repeat(np.arange(count), len(some)), np.arange(count)])
     who = [*some] * count + [some[0]] * count
     strokes = Strokes.of([stroke(conditions[j], c, table) for j, c in zip(of, who, strict=True)])
-    known = bench_for(conditions, of, table)
+    known = replace(bench_for(conditions, of, table), partner=bench.partner)
     ahead = strokes.take(np.arange(count * len(some)))
-    plans, _ = solve(known, ahead, scan(known, ahead, int(table.choose.speeds)), aims, tick=tick)
+    found = scan(known, ahead, int(table.choose.speeds))
+    plans, _ = solve(known, ahead, found, aims, within=ON_AIM, tick=tick)
     if not len(plans.speed):
         return None
     plans = choose_aims(known, ahead, plans, base, seed, tick)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
+from shortgame_gui.advice.partner import unwatched
 from shortgame_gui.advice.rank import Samples, sample
 from shortgame_gui.advice.result import Miss, Misses, WhatIf
 from shortgame_gui.advice.score import Baseline
@@ -24,6 +24,8 @@ LEAST = 8
 """Samples below which nothing is said of a kind of miss."""
 OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
+SPOT = 0.05
+"""How near that the landing must come, in m, for no further try."""
 HARDER = 0.05
 """Share more of head speed that is tried."""
 TRIES = ("landed_short", "landed_long", "swung_harder")
@@ -31,6 +33,16 @@ SWINGS = 64
 """Samples on which a swing a little off is played."""
 LEADERS = 5
 """Shots for which a swing a little off is played: as many as views show at once."""
+
+
+def quartiles(values: Array) -> tuple[float, float]:
+    """Lower and upper quartile of ``values`` (n,), between neighbours linear as numpy.percentile has them."""
+    ranked = np.sort(values)
+    at = np.array([0.25, 0.75]) * (len(ranked) - 1)
+    below = at.astype(int)
+    share = at - below
+    low, high = ranked[below] + share * (ranked[np.minimum(below + 1, len(ranked) - 1)] - ranked[below])
+    return float(low), float(high)
 
 
 def misses(samples: Samples, table: Coefficients) -> Misses:
@@ -44,7 +56,7 @@ def misses(samples: Samples, table: Coefficients) -> Misses:
     groups: dict[str, npt.NDArray[np.bool_]] = {}
     if clean.sum() >= 4 * LEAST:
         for code, where in (("short", samples.x[0]), ("left", -samples.y[0])):
-            low, high = np.percentile(where[clean], (25, 75))
+            low, high = quartiles(where[clean])
             groups[code], groups[SIDES[code]] = clean & (where <= low), clean & (where >= high)
     groups |= {name: samples.mishit[0] == k for k, name in enumerate(MISHITS) if k != CLEAN}
     found, error = [], {}
@@ -74,7 +86,6 @@ def what_ifs(
     played: list[Samples],
     base: Baseline,
     seed: int,
-    tick: Callable[[], None],
 ) -> list[tuple[WhatIf, ...]]:
     """What each of ``plans`` (k,) would do landed `OFF` short or long of its spot, and swung `HARDER`.
 
@@ -94,22 +105,26 @@ def what_ifs(
     harder = plans.speed * (1.0 + HARDER)
     rest, (carry, further) = still_balls(np.stack([plans.speed, harder]))
     rest = rest[:, 1:]
-    slope = (further - carry) / (harder - plans.speed)
-    flies = (strokes.putt[plans.candidate] < 0.5) & (slope > 0.0)
+    # Carry goes about with a power of the speed; what that misses is made up for once.
+    far = np.minimum(carry, further)
+    power = np.log(np.maximum(further, 0.1) / np.maximum(carry, 0.1)) / np.log1p(HARDER)
+    flies = (strokes.putt[plans.candidate] < 0.5) & (far > 0.1) & (power > 0.1)
     off = np.array([[-OFF], [OFF]])
     speed, landed = np.stack([plans.speed, plans.speed]), np.stack([carry, carry])
     there = np.concatenate([rest, rest], axis=1)
     for _ in range(2):
-        step = (carry + off - landed) / np.where(flies, slope, np.inf)
-        speed = np.maximum(speed + step, 0.2 * plans.speed)
+        part = np.where(flies, np.maximum(carry + off, 0.1) / np.maximum(landed, 0.1), 1.0)
+        speed = np.maximum(speed * part ** (1.0 / np.where(flies, power, 1.0)), 0.2 * plans.speed)
         there, landed = still_balls(speed)
+        if (np.abs(landed - carry - off) < SPOT)[:, flies].all():
+            break
     on_spot = flies & (np.abs(landed - carry - off) < 0.2)
     speed, there = np.concatenate([speed, harder[None]]), np.concatenate([there, rest], axis=1)
     told = np.concatenate([on_spot, np.ones((1, k), dtype=bool)])
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
     luck = draws(seed, size, int(bench.table.choose.block))
     tries = replace(plans.take(np.tile(each, len(TRIES))), speed=speed.ravel())
-    done = sample(bench, strokes, tries, luck, base, tick).strokes.reshape(len(TRIES), k, size)
+    done = sample(bench, strokes, tries, luck, base, unwatched).strokes.reshape(len(TRIES), k, size)
     hole = bench.situation.hole.distance
     out: list[list[WhatIf]] = [[] for _ in range(k)]
     for t, code in enumerate(TRIES):

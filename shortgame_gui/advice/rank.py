@@ -8,8 +8,9 @@ too good.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, replace
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +18,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
+from shortgame_gui.advice.partner import WORTH, both
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
 from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
 from shortgame_gui.advice.spreads import Draws, draws
@@ -55,19 +57,23 @@ class Samples:
             *(np.concatenate([getattr(self, f.name), getattr(other, f.name)], axis=1) for f in fields(self))
         )
 
-    def join_plans(self, other: Samples) -> Samples:
-        """The plans of both, played on the same samples."""
-        return Samples(
-            *(np.concatenate([getattr(self, f.name), getattr(other, f.name)]) for f in fields(self))
-        )
-
     def take(self, index: Index) -> Samples:
         """The plans in ``index``."""
         return Samples(*(getattr(self, f.name)[index] for f in fields(self)))
 
+    def alternate(self, other: Samples) -> Samples:
+        """The plans of both in turn, these first; there is one more of these or as many."""
+        k = len(self.strokes) + len(other.strokes)
+        return stacked([self, other]).take(np.argsort(np.r_[0:k:2, 1:k:2]))
+
     def value(self, counts: str) -> Array:
         """What counts, smaller is better, (k, m): strokes, or the chance of missing the player's aim."""
         return {"average": self.strokes, "down_in_two": 1.0 - self.two, "no_disaster": self.four}[counts]
+
+
+def stacked(parts: Sequence[Samples]) -> Samples:
+    """The plans of all ``parts``, played on the same samples."""
+    return Samples(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Samples)))
 
 
 def sample(
@@ -79,34 +85,43 @@ def sample(
     tick: Callable[[], None],
 ) -> Samples:
     """Play every plan with every sample of ``luck`` and score the finishes; ``tick`` runs between batches."""
-    m = luck.turf.shape[-1]
-    step = max(BATCH // m, 1)
+    k, m = len(plans.speed), luck.turf.shape[-1]
+    alone = replace(bench, partner=None)
+    step = max(BATCH // m, 1) * (1 if bench.partner is None else 2)
     parts = []
-    for first in range(0, len(plans.speed), step):
+    for first in range(0, k, step):
         tick()
-        some = plans.take(np.arange(first, min(first + step, len(plans.speed))))
-        ball, done, met = hit_and_met(bench, strokes, some, luck)
-        of = np.repeat(bench.place(some.candidate), m)
-        surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
-        distance = np.array([s.hole.distance for s in bench.situations])[of]
-        hole = np.stack([distance, np.zeros(len(of))])
-        way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
-        start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
-        behind = scene.blocked(bench.situation, met.ground, met.lane, done.rest, distance, bench.table)
-        worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way, behind)
-        rolled = (done.ending == ROLLED_AWAY).astype(float)
-        parts.append(
-            [
-                v.reshape(-1, m)
-                for v in (
-                    worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0],
-                    done.rest[1], surface.astype(float), rolled,
-                    ball.mishit.astype(float), done.met.astype(float),
-                    done.landing[0], done.landing[1],
-                )
-            ]
-        )  # fmt: skip
-    return Samples(*(np.concatenate([p[i] for p in parts]) for i in range(len(parts[0]))))
+        some = plans.take(np.arange(first, min(first + step, k)))
+        balls = m * len(some.speed)
+        if bench.partner is None or balls < WORTH or len(some.speed) == 1:
+            parts.append(_played(alone, strokes, some, luck, base))
+            continue
+        # Every other plan: neighbours are shots alike, and some cost more than others.
+        halves = (some.take(np.arange(j, len(some.speed), 2)) for j in range(2))
+        ours, theirs = both(bench.partner, *(partial(_played, alone, strokes, h, luck, base) for h in halves))
+        parts.append(ours.alternate(theirs))
+    return stacked(parts)
+
+
+def _played(bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline) -> Samples:
+    """One batch: every one of ``plans`` with every sample of ``luck``."""
+    m = luck.turf.shape[-1]
+    ball, done, met = hit_and_met(bench, strokes, plans, luck)
+    of = np.repeat(bench.place(plans.candidate), m)
+    surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
+    distance = np.array([s.hole.distance for s in bench.situations])[of]
+    hole = np.stack([distance, np.zeros(len(of))])
+    way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
+    start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
+    behind = scene.blocked(bench.situation, met.ground, met.lane, done.rest, distance, bench.table)
+    worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way, behind)
+    rolled = (done.ending == ROLLED_AWAY).astype(float)
+    values = (
+        worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0], done.rest[1],
+        surface.astype(float), rolled, ball.mishit.astype(float), done.met.astype(float),
+        done.landing[0], done.landing[1],
+    )  # fmt: skip
+    return Samples(*(v.reshape(-1, m) for v in values))
 
 
 @dataclass(frozen=True)
@@ -169,7 +184,7 @@ def race(
             for who, some in groups
             if len(out := np.flatnonzero(~np.isin(who, again)))
         ]
-        played = played.join_plans(sample(bench, strokes, plans.take(again), luck, base, tick))
+        played = stacked([played, sample(bench, strokes, plans.take(again), luck, base, tick)])
         group = np.concatenate([group, again])
     groups.append((group, played))
     k = len(plans.speed)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import partial
 
 import msgspec
 import numpy as np
@@ -15,6 +16,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import Ball, Strokes, play
+from shortgame_gui.advice.partner import WORTH, Partner, both
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.advice.truth import lie_number, truth_of
 from shortgame_gui.model.coefficients import Coefficients
@@ -29,7 +31,12 @@ Mask = npt.NDArray[np.bool_]
 
 
 MET = 0.01
-"""Distance in m from where it should rest at which a plan is no longer bettered."""
+"""Distance in m from where it should rest at which a plan is no longer bettered, if not told otherwise."""
+ON_AIM = 0.03
+"""The same where a plan is one of several aims that are a step apart."""
+JUMP = 1.0
+"""Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
+finish jumps over where it should rest."""
 TURNS = 2
 """Times that a plan is turned so that it passes over the hole."""
 HALVINGS = 20
@@ -52,6 +59,8 @@ class Bench:
     """Which ground of ``ground`` each of ``situations`` has."""
     lies: int = 0
     """Number of candidates where the lie is not sure: their strokes then follow lie by lie, see `steps`."""
+    partner: Partner | None = None
+    """Who plays half of the large batches."""
 
     @property
     def situation(self) -> Situation:
@@ -213,14 +222,24 @@ def _signed(x: Array, y: Array) -> Array:
 
 def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
     """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest."""
-    n = len(strokes.slowest)
+    every = np.arange(len(strokes.slowest))
+    if bench.partner is None or len(every) * count < WORTH:
+        return _scan(bench, strokes, every, count)
+    alone, half = replace(bench, partner=None), len(every) // 2
+    work = (partial(_scan, alone, strokes, some, count) for some in (every[:half], every[half:]))
+    first, second = both(bench.partner, *work)
+    return Scan(*(np.concatenate([getattr(first, f.name), getattr(second, f.name)]) for f in fields(Scan)))
+
+
+def _scan(bench: Bench, strokes: Strokes, some: Index, count: int) -> Scan:
+    """The scan of the candidates ``some`` (n,)."""
     share = np.linspace(0.0, 1.0, count)
-    low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[:, None]
+    low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[some, None]
     # Finish grows about as the square of the speed: steps that widen with speed spread evenly on the ground.
-    speed = low + (strokes.fastest[:, None] - low) * share**1.2
-    plans = plan(np.repeat(np.arange(n), count), speed.ravel(), np.zeros(n * count))
+    speed = low + (strokes.fastest[some, None] - low) * share**1.2
+    plans = plan(np.repeat(some, count), speed.ravel(), np.zeros(len(some) * count))
     _, done = hit(bench, strokes, plans, still(1), hole=False)
-    shape = (n, count)
+    shape = (len(some), count)
     carry = _signed(done.landing[0], done.landing[1])
     return Scan(speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), carry.reshape(shape))
 
@@ -233,13 +252,14 @@ def solve(
     *,
     by_landing: bool = False,
     rounds: int = 3,
+    within: float = MET,
     tick: Callable[[], None] | None = None,
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
-    target. Targets that no speed reaches yield no plan.
-    ``tick`` runs before each of the ``rounds``.
+    target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
+    in which plans come ``within`` that distance in m.
     """
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
@@ -268,7 +288,7 @@ def solve(
     s, a = plans.speed, plans.aim
     shape = len(s)
     low, short, high, past = np.array(ends).T
-    last = np.zeros(shape)
+    last, missed = np.zeros(shape), np.full(shape, np.inf)
     best = [
         np.full(shape, np.inf),
         s.copy(),
@@ -278,7 +298,7 @@ def solve(
         np.zeros((3, shape)),
     ]
     left = np.arange(shape)
-    for _ in range(rounds + 1):
+    for number in range(rounds + 1):
         if not len(left):
             break
         if tick is not None:
@@ -301,8 +321,8 @@ def solve(
         last = np.where(under, -1.0, 1.0)
         s = low + (high - low) * short / np.minimum(short - past, -1e-9)
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
-        on = np.flatnonzero(error > MET)
-        left, s, a, last = left[on], s[on], a[on], last[on]
+        on = np.flatnonzero((error > within) & ((number == 0) | (error < np.maximum(JUMP, 0.5 * missed))))
+        left, s, a, last, missed = left[on], s[on], a[on], last[on], error[on]
         low, short, high, past = low[on], short[on], high[on], past[on]
     error, s, a, breaks, landing, rest = best
     keep = np.flatnonzero(error < 0.6)

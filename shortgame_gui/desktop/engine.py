@@ -2,8 +2,9 @@
 
 Two processes, kept warm and started afresh (spawn), so that nothing of the window is copied. A job that is
 sent there is a function of a module without Qt bound to plain data (see `jobs`); what it returns or raises
-comes back as a copy. A process that dies is replaced and its job tried once more. No Qt is imported here: the
-processes import this module, too.
+comes back as a copy. While one has a job the other, if idle, does half of its large batches (see `pair`). A
+process that dies is replaced and its job tried once more; the new one works alone, as the line between both
+died with the old one. No Qt is imported here: the processes import this module, too.
 """
 
 from __future__ import annotations
@@ -16,16 +17,16 @@ import signal
 import threading
 import traceback
 from collections.abc import Iterator
-from multiprocessing.connection import Connection
+from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 from typing import Any
 
 from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
+from shortgame_gui.desktop.pair import Pair
 
 log = logging.getLogger(__name__)
 
-PROCESSES = 2
 TRIES = 2
 LISTEN = 0.02
 """Seconds between two questions whether an answer is still wanted."""
@@ -45,17 +46,22 @@ class EngineDied(RuntimeError):
 class _Helper:
     """One process and the line to it, for one thread at a time."""
 
-    def __init__(self) -> None:
+    def __init__(self, other: Connection) -> None:
         self.process: SpawnProcess | None = None
         self._line: Connection | None = None
+        self._other: Connection | None = other
+        """The line to the other helper's process, until ours has it."""
 
     def start(self) -> None:
         context = multiprocessing.get_context("spawn")
         self._line, theirs = context.Pipe()
-        with theirs:  # ours is closed, or the end of the process would not be heard
-            process = context.Process(target=_serve, args=(theirs,), name="shortgame engine", daemon=True)
+        # Our copies are closed, or the end of a process would not be heard.
+        with theirs, self._other or contextlib.nullcontext():
+            process = context.Process(
+                target=_serve, args=(theirs, self._other), name="shortgame engine", daemon=True
+            )
             process.start()
-        self.process = process
+        self.process, self._other = process, None
 
     def end(self) -> None:
         """End the process, whatever it does, and forget it."""
@@ -64,9 +70,10 @@ class _Helper:
             self.process.join()
             self.process.close()
             self.process = None
-        if self._line is not None:
-            self._line.close()
-            self._line = None
+        for line in (self._line, self._other):
+            if line is not None:
+                line.close()
+        self._line = self._other = None
 
     def ask(self, job: bytes, progress: Progress, cancelled: Cancelled) -> tuple[str, Any]:
         """``DONE`` and the answer, or ``FAILED`` and the error.
@@ -92,7 +99,7 @@ class Engine:
 
     def __init__(self) -> None:
         self._changed = threading.Condition()
-        self._helpers = [_Helper() for _ in range(PROCESSES)]
+        self._helpers = [_Helper(line) for line in multiprocessing.get_context("spawn").Pipe()]
         self._free = list(self._helpers)
         self._closed = False
 
@@ -133,7 +140,7 @@ class Engine:
                 if helper.process is not None:
                     helper.process.kill()
             # Threads that wait for an answer hear the end of the line and give their helper back.
-            self._changed.wait_for(lambda: len(self._free) == PROCESSES)
+            self._changed.wait_for(lambda: len(self._free) == len(self._helpers))
             for helper in self._helpers:
                 helper.end()
 
@@ -174,12 +181,16 @@ class Engine:
 # --- in a process ------------------------------------------------------------------------------------
 
 
-def _serve(line: Connection) -> None:
-    """Answer one job after the other until the window is gone."""
+def _serve(line: Connection, other: Connection | None = None) -> None:
+    """Answer one job after the other until the window is gone, and the ``other`` process meanwhile."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the window is interrupted as well, and ends us
+    jobs.partner = pair = None if other is None else Pair(other)
     with contextlib.suppress(EOFError, OSError):
         jobs.warm_up()
         while True:
+            if pair is not None and pair.line is not None and line not in wait([line, pair.line]):
+                pair.answer()
+                continue
             message = line.recv_bytes()
             if message != CANCEL:  # one that came when its job was done already
                 line.send_bytes(_answer(message, line))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from shortgame_gui.advice.compare import Comparison, Held, Pick
+    from shortgame_gui.advice.partner import Partner
     from shortgame_gui.advice.result import Advice, Drawn
     from shortgame_gui.model.club import Bag, Club
     from shortgame_gui.model.situation import Situation
@@ -20,6 +21,9 @@ Cancelled = Callable[[], bool]
 Job = Callable[[Progress, Cancelled], Any]
 Run = Callable[[Job, Progress, Cancelled], Any]
 """Has a job done, here or elsewhere, and waits for it."""
+
+partner: Partner | None = None
+"""The other process of the engine, where a job runs in one of them."""
 
 LEAST = 2
 """Shots that there must be for something to be compared."""
@@ -43,7 +47,7 @@ def advice(situation: Situation, bag: Bag, progress: Progress, cancelled: Cancel
     from shortgame_gui.advice.advise import advise
     from shortgame_gui.store.coefficients import load
 
-    return advise(situation, bag, load(), progress=progress, cancelled=cancelled)
+    return advise(situation, bag, load(), progress=progress, cancelled=cancelled, partner=partner)
 
 
 def quick_picture(

@@ -68,6 +68,17 @@ def test_the_answer_is_that_of_the_same_job_on_a_thread(engine: Engine) -> None:
         assert replace(one, **plain) == replace(other, **plain)
 
 
+def test_the_answer_is_the_same_where_two_processes_share_the_work(engine: Engine) -> None:
+    engine.run(job(), ignore, wanted)  # the second process starts when the first answer is there
+    assert all(helper.process is not None for helper in engine._helpers)
+    here = jobs.run_here(job(), ignore, wanted)
+    for _ in range(3):  # alone while the second one still loads, then shared
+        there = engine.run(job(), ignore, wanted)
+        for one, other in zip(there.shots, here.shots, strict=True):
+            assert one.finishes == pytest.approx(other.finishes, rel=1e-9, abs=1e-9)
+            assert one.behind_best == pytest.approx(other.behind_best, abs=1e-9)
+
+
 def test_what_the_job_raises_is_raised_and_says_where(engine: Engine) -> None:
     with pytest.raises(AttributeError) as caught:
         engine.run(partial(jobs.advice, None, None), ignore, wanted)  # type: ignore[arg-type]

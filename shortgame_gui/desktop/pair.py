@@ -1,0 +1,102 @@
+"""The line between both processes of the engine: one that is busy has the other do half of its work.
+
+Whoever has something to share asks first and waits a moment: only a process that has nothing to do says yes,
+and only then is the work sent, so that nobody waits for one that is busy. What is not taken is done at home.
+"""
+
+from __future__ import annotations
+
+import logging
+import pickle
+import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+
+log = logging.getLogger(__name__)
+
+MOMENT = 0.004
+"""Seconds to wait for a yes; an idle process says it in a tenth of that unless the machine is full."""
+
+ASK, YES, WORK, DONE, FAILED = "ask", "yes", "work", "done", "failed"
+
+
+class Pair:
+    """One end of the line; a `Partner` of the advice."""
+
+    def __init__(self, line: Connection) -> None:
+        self.line: Connection | None = line
+        self._number = 0
+
+    def begin(self, work: Callable[[], T]) -> Callable[[], T | None] | None:
+        """Have ``work`` begun by the other process if it is idle, see `advice.partner.Partner`."""
+        self._number += 1
+        if self.line is None or not self._send(ASK) or self._await((YES,), MOMENT) is None:
+            return None
+        return self._fetch if self._send(WORK, pickle.dumps(work, pickle.HIGHEST_PROTOCOL)) else None
+
+    def answer(self) -> None:
+        """Hear one message and do what it asks, with nothing else to do."""
+        heard = self._hear()
+        if heard is None:
+            return
+        kind, number, what = heard
+        if kind == ASK:
+            self._send(YES, number=number)
+        elif kind == WORK:
+            try:
+                done = pickle.loads(what)()
+            except Exception:
+                # It fails at home as well, where the error is told.
+                log.info("work for the other process failed", exc_info=True)
+                self._send(FAILED, number=number)
+            else:
+                self._send(DONE, done, number)
+
+    def _fetch(self) -> Any:
+        heard = self._await((DONE, FAILED), None)
+        return None if heard is None else heard[2]
+
+    def _await(self, kinds: tuple[str, ...], seconds: float | None) -> tuple[str, int, Any] | None:
+        """The other's message of ``kinds`` to our last question, or None: in time, or because it died."""
+        end = None if seconds is None else time.monotonic() + seconds
+        while self.line is not None:
+            left = None if end is None else max(end - time.monotonic(), 0.0)
+            try:
+                if not self.line.poll(left):
+                    return None
+            except OSError:
+                self.line = None
+                return None
+            heard = self._hear()
+            if heard is not None and heard[1] == self._number and heard[0] in kinds:
+                return heard
+            if heard is not None and heard[0] == WORK:
+                # It was sent in the moment between our yes and what keeps us busy now.
+                self._send(FAILED, number=heard[1])
+        return None
+
+    def _hear(self) -> tuple[str, int, Any] | None:
+        assert self.line is not None
+        try:
+            kind, number, what = pickle.loads(self.line.recv_bytes())
+        except (EOFError, OSError):
+            self.line = None
+            return None
+        return kind, number, what
+
+    def _send(self, kind: str, what: Any = None, number: int | None = None) -> bool:
+        """Whether the message went out; ``number`` is that of the question, ours if None."""
+        if self.line is None:
+            return False
+        message = pickle.dumps(
+            (kind, self._number if number is None else number, what), pickle.HIGHEST_PROTOCOL
+        )
+        try:
+            self.line.send_bytes(message)
+        except OSError:
+            self.line = None
+            return False
+        return True
