@@ -84,7 +84,7 @@ def advise(
     strokes = graded.take(np.arange(len(offered)))
     tick()
     found = scan(bench, strokes, int(table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, aims(situation), within=ON_AIM, tick=tick)
+    plans, _ = solve(bench, strokes, found, aims(situation), rounds=2, within=ON_AIM, tick=tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)

@@ -1,8 +1,7 @@
 """Where to aim: finishes past, short, left and right of the hole, each tried on samples that report nothing.
 
 The first try goes along the line through the hole, a few samples an aim. Then the best aims of what may still
-lead are played on more; where left and right of the line differ, aims beside it as well. A third look at
-the last of them was tried and taken back: it cost as many balls as both and won 0.005 strokes.
+lead are played on more; where left and right of the line differ, aims beside it as well.
 """
 
 from __future__ import annotations
@@ -31,10 +30,10 @@ BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
 """Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
 LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
-TURNED = 2
-"""How many aims beside the line are tried again."""
-NEAR = 0.2
-"""Behind the best, in strokes or chance, up to which a shot's aims are tried again."""
+TURNED, LAST = 2, 2
+"""How many aims beside the line are tried again, and how many of all once more."""
+NEAR = (0.2, 0.06)
+"""Behind the best of each try, in strokes or chance, up to which a shot's aims are tried again."""
 
 
 def aims(situation: Situation) -> Array:
@@ -77,42 +76,47 @@ def choose_aims(
     """The best plan of every candidate, judged on samples that are used for nothing else.
 
     ``plans`` (one at least) finish on the line; what is returned may finish beside it. A few samples for all
-    plans, then more for the best few of what may still lead in its situation.
+    plans, then more for the best few of what may still lead in its situation, twice over.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
-    few, many = int(c.try_samples), int(c.try_samples + c.try_more)
-    luck = draws(seed, many, int(c.block), CHOOSING, doubts(bench.situation))
-    played = sample(bench, strokes, plans, luck.take(0, few), base, tick)
+    looks = np.cumsum([c.try_samples, c.try_more, c.try_last]).astype(int)
+    luck = draws(seed, int(looks[-1]), int(c.block), CHOOSING, doubts(bench.situation))
+    played = sample(bench, strokes, plans, luck.take(0, int(looks[0])), base, tick)
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
-    near = _may_lead(bench, plans, value.mean(axis=1))
+    near = _still_lead(bench, plans, value.mean(axis=1), NEAR[0])
     uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
     if uneven.any():
-        best = _best(plans.candidate, value.mean(axis=1), 1, line)
+        best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
         turned = beside(bench, strokes, plans.take(some), played.take(some))
-        more = sample(bench, strokes, turned, luck.take(0, few), base, tick).value(counts)
+        more = sample(bench, strokes, turned, luck.take(0, int(looks[0])), base, tick).value(counts)
         plans, total = plans.join(turned), np.concatenate([total, more.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(more), w)]) for v, w in ((line, False), (near, True)))
-    # The best aims on the line and, apart from them, those beside it.
+    # First the best aims on the line and, apart from them, those beside it; then the best of both.
     again = near & (
         _best(plans.candidate, total, int(c.try_plans), line) | _best(plans.candidate, total, TURNED, ~line)
     )
-    n = np.full(len(total), few)
-    if many > few and again.any():
-        some = np.flatnonzero(again)
-        value = sample(bench, strokes, plans.take(some), luck.take(few, many), base, tick).value(counts)
+    n = np.full(len(total), looks[0])
+    for k, reach in enumerate((*NEAR[1:], 0.0), start=1):
+        if looks[k] == looks[k - 1]:
+            break
+        some_luck, some = luck.take(int(looks[k - 1]), int(looks[k])), np.flatnonzero(again)
+        value = sample(bench, strokes, plans.take(some), some_luck, base, tick).value(counts)
         total[some] += value.sum(axis=1)
-        n[some] = many
-    # Plans that were not tried again stand behind those of their candidate that were in it.
+        n[some] = looks[k]
+        mean = np.where(n == looks[k], total / n, np.inf)
+        again &= _still_lead(bench, plans, mean, reach)
+        again &= _best(plans.candidate, mean, LAST)
+    # Plans that were left out of a look stand behind those of their candidate that were in it.
     ranked = np.lexsort((total / n, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     return plans.take(ranked[first])
 
 
-def _best(candidate: Index, mean: Array, count: int, among: Mask) -> Mask:
-    """Which plans (k,) are the ``count`` best of their candidate ``among`` some of them."""
-    mean = np.where(among, mean, np.inf)
+def _best(candidate: Index, mean: Array, count: int, among: Mask | None = None) -> Mask:
+    """Which plans (k,) are the ``count`` best of their candidate, ``among`` some of them only."""
+    mean = mean if among is None else np.where(among, mean, np.inf)
     ranked = np.lexsort((mean, candidate))
     _, first, many = np.unique(candidate[ranked], return_index=True, return_counts=True)
     place = np.empty(len(mean), dtype=np.intp)
@@ -120,10 +124,10 @@ def _best(candidate: Index, mean: Array, count: int, among: Mask) -> Mask:
     return np.asarray((place < count) & np.isfinite(mean))
 
 
-def _may_lead(bench: Bench, plans: Plans, mean: Array) -> Mask:
-    """Whether the best plan of the same candidate is `NEAR` the best in its situation, (k,)."""
+def _still_lead(bench: Bench, plans: Plans, mean: Array, within: float) -> Mask:
+    """Whether the best plan of the same candidate is ``within`` the best in its situation, (k,)."""
     of = bench.place(plans.candidate)
     front, best = np.full(len(bench.situations), np.inf), np.full(int(plans.candidate.max()) + 1, np.inf)
     np.minimum.at(front, of, mean)
     np.minimum.at(best, plans.candidate, mean)
-    return np.asarray(best[plans.candidate] <= front[of] + NEAR)
+    return np.asarray(best[plans.candidate] <= front[of] + within)

@@ -367,6 +367,7 @@ class Choose(msgspec.Struct, frozen=True):
     try_samples: float
     try_more: float
     try_plans: float
+    try_last: float
     speeds: float
     keep_errors: float
     doubt_conditions: float
