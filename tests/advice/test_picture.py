@@ -46,7 +46,7 @@ def test_without_an_edit_the_picture_is_that_of_the_advice(advice: Advice) -> No
     "change",
     [
         {"hole.distance": 18.4},
-        {"hole.distance": 24.0},
+        {"hole.distance": 22.0},
         {"green.speed": 3.6},
         {"green.slope_along": -0.02},
         {"air.wind_along": -6.0},
