@@ -8,6 +8,7 @@ x along the line of play, y to the left, z along the normal of the ground; a lef
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, sin
 
 import numpy as np
 import numpy.typing as npt
@@ -84,35 +85,43 @@ class Stroke:
     read_slope: float
 
 
-def turn_x(v: Array, angle: float) -> Array:
-    """``v`` (3,) turned about the x axis by ``angle`` in rad (y towards z)."""
-    c, s = np.cos(angle), np.sin(angle)
-    return np.array([v[0], c * v[1] - s * v[2], s * v[1] + c * v[2]])
+Vector = tuple[float, float, float]
 
 
-def turn_up(v: Array, angle: float) -> Array:
-    """``v`` (3,) turned about the cross axis by ``angle`` in rad so that x rises towards z."""
-    c, s = np.cos(angle), np.sin(angle)
-    return np.array([c * v[0] - s * v[2], v[1], s * v[0] + c * v[2]])
+def turn_x(v: Vector, angle: float) -> Vector:
+    """``v`` turned about the x axis by ``angle`` in rad (y towards z)."""
+    c, s = cos(angle), sin(angle)
+    return v[0], c * v[1] - s * v[2], s * v[1] + c * v[2]
 
 
-def turn_about(v: Array, axis: Array, angle: float) -> Array:
-    """``v`` (3,) turned about the unit ``axis`` (3,) by ``angle`` in rad (Rodrigues)."""
-    c, s = np.cos(angle), np.sin(angle)
-    return np.asarray(v * c + np.cross(axis, v) * s + axis * (axis @ v) * (1.0 - c))
+def turn_up(v: Vector, angle: float) -> Vector:
+    """``v`` turned about the cross axis by ``angle`` in rad so that x rises towards z."""
+    c, s = cos(angle), sin(angle)
+    return c * v[0] - s * v[2], v[1], s * v[0] + c * v[2]
+
+
+def turn_about(v: Vector, axis: Vector, angle: float) -> Vector:
+    """``v`` turned about the unit ``axis`` by ``angle`` in rad (Rodrigues)."""
+    (x, y, z), (a, b, d), c, s = v, axis, cos(angle), sin(angle)
+    along = (a * x + b * y + d * z) * (1.0 - c)
+    return (
+        x * c + (b * z - d * y) * s + a * along,
+        y * c + (d * x - a * z) * s + b * along,
+        z * c + (a * y - b * x) * s + d * along,
+    )
 
 
 def address(
     loft: float, bounce: float, lie: float, heel: float, opened: float, lean: float
-) -> tuple[Array, Array]:
-    """Unit normals of face and sole (3,) of a right-hander's club set to the ground; angles in rad.
+) -> tuple[Vector, Vector]:
+    """Unit normals of face and sole of a right-hander's club set to the ground; angles in rad.
 
     ``opened`` is the turn of the face about the shaft (to the right), ``heel`` how much more upright the
     shaft stands than the club's ``lie``, ``lean`` how far the shaft leans forward.
     """
-    shaft = turn_x(np.array([0.0, np.cos(lie), np.sin(lie)]), heel)
-    face = turn_x(np.array([np.cos(loft), 0.0, np.sin(loft)]), heel)
-    sole = turn_x(np.array([np.sin(bounce), 0.0, -np.cos(bounce)]), heel)
+    shaft = turn_x((0.0, cos(lie), sin(lie)), heel)
+    face = turn_x((cos(loft), 0.0, sin(loft)), heel)
+    sole = turn_x((sin(bounce), 0.0, -cos(bounce)), heel)
     face, sole = turn_about(face, shaft, -opened), turn_about(sole, shaft, -opened)
     return turn_up(face, -lean), turn_up(sole, -lean)
 

@@ -6,36 +6,42 @@ old ones, all shots in one batch, in a small part of the time of an advice, whic
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice.advise import bench_of, swing_code, tracks_of
-from shortgame_gui.advice.delivery import Strokes, stroke
+from shortgame_gui.advice.delivery import Strokes, play, stroke
 from shortgame_gui.advice.result import Drawn
 from shortgame_gui.advice.rules import Candidate, refusal
-from shortgame_gui.advice.solve import Bench, hit, plan
+from shortgame_gui.advice.scene import conditions
+from shortgame_gui.advice.solve import Bench
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import ENDINGS
 from shortgame_gui.model.club import Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.intp]
 
-NEAR = (0.75, 0.88, 0.95, 0.985, 1.015, 1.05, 1.14, 1.35)
-"""Head speeds tried first, over the one before: a small edit is bracketed closely, a larger one still is."""
-RANGE = 16
-"""Head speeds tried from slowest to fastest where none of the near ones brackets the wish."""
-CLOSE = 1.08
-"""Ratio of the speeds of a bracket above which it is halved before the speed is read off."""
-TURNED = 0.004
-"""Turn of the aim in rad above which a shot is tried once more with the new one."""
-AGAIN = (0.96, 0.99, 1.01, 1.04)
-"""Head speeds tried then, over the one that was read off."""
+FAN = np.array([-28, -14, -7, -5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 7, 14, 28], dtype=float)
+"""Head speeds that are tried at once, in steps: close ones for a small edit, wide ones to bracket others."""
+MET, MET_SHARE = 0.02, 0.001
+"""Distance from the wish in m, and the same over the whole way, at which a shot counts as there."""
+WIDER = 0.03
+"""Step of the next fan, over the way in head speed to where it lies from what was tried."""
+BEYOND = (0.7, 1.4)
+"""Head speeds over the nearest one between which the next fan lies where the wish lies beyond this one."""
+POWER = (1.0, 4.0)
+"""Bounds of the power of the head speed with which distances are then taken to grow."""
+MISSES = 3
+"""Fans in a row without the wish after which no speed is taken to reach it; the last one tries them all."""
+ROUNDS = 6
+"""Fans of a shot at most."""
 
 
 @dataclass(frozen=True)
@@ -82,141 +88,147 @@ def picture(situation: Situation, table: Coefficients, wishes: tuple[Wish, ...])
             for w in some
         ]
     )
-    speed, aim = _near(bench, strokes, some)
-    known = np.flatnonzero(np.isfinite(speed))
-    if not len(known):
-        return tuple(out)
-    _, result = hit(bench, strokes, plan(known, speed[known], aim[known]), still(1), trace=True)
-    tracks = tracks_of(result)
-    lane = np.zeros(len(known), dtype=np.intp)
-    surface = bench.ground.surface(result.rest[0], result.rest[1], lane)
-    hole = situation.hole.distance
-    for n, k in enumerate(known):
-        wish, putt = some[int(k)], some[int(k)].technique == "putt"
-        share = float(speed[k] / strokes.full_speed[k])
-        x, y = float(result.rest[0, n]), float(result.rest[1, n])
-        ending = ENDINGS[int(result.ending[n])]
-        down = (float(result.landing[0, n]), float(result.landing[1, n]))
-        out[allowed[int(k)]] = Drawn(
-            wish.club, wish.technique, float(speed[k]), share,
-            "stroke" if putt else swing_code(share, table), float(aim[k]),
-            0.0 if putt else float(np.hypot(*down)), down, (x, y),
-            0.0 if ending == "holed" else float(np.hypot(x - hole, y)),
-            ending, SURFACES[int(surface[n])], float(result.apex[n]), tracks[n],
-        )  # fmt: skip
+    hunts = [_Hunt(w, strokes, k, situation.hole.distance) for k, w in enumerate(some)]
+    for _ in range(ROUNDS):
+        left = [h for h in hunts if not h.over]
+        if not left:
+            break
+        _play(bench, strokes, left)
+    for k, drawn in _drawn(bench, strokes, hunts):
+        out[allowed[k]] = drawn
     return tuple(out)
 
 
-def _near(bench: Bench, strokes: Strokes, wishes: list[Wish]) -> tuple[Array, Array]:
-    """Head speed in m/s and aim in rad of each wish, NaN where no speed of its stroke gives it."""
-    hole = bench.situation.hole.distance
-    spot = np.array([w.spot(hole) for w in wishes]).T
-    landing = np.array([w.landing is not None for w in wishes])
-    before, aim = np.array([w.head_speed for w in wishes]), np.array([w.aim for w in wishes])
-    slowest = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)
-    every = np.arange(len(wishes))
-
-    def tried(who: Index, speed: Array) -> _Tries:
-        return _try(bench, strokes, who, speed, aim[who], spot[:, who], landing[who])
-
-    near = np.clip(before[:, None] * np.array(NEAR), slowest[:, None], strokes.fastest[:, None])
-    found = tried(every, near).bracket(before)
-    far = np.flatnonzero(np.isnan(found.low))
-    if len(far):
-        share = np.linspace(0.0, 1.0, RANGE) ** 1.2
-        wide = slowest[far, None] + (strokes.fastest - slowest)[far, None] * share
-        found = found.put(far, tried(far, wide).bracket(before[far]))
-    for _ in range(2):
-        loose = np.flatnonzero(found.high > CLOSE * found.low)
-        if not len(loose):
-            break
-        part = np.linspace(0.0, 1.0, 5)
-        inner = found.low[loose, None] * (1.0 - part) + found.high[loose, None] * part
-        found = found.put(loose, tried(loose, inner).bracket(found.speed[loose]))
-    # Over a slope another aim makes another run: what is aimed anew is played from there once more.
-    turned = np.flatnonzero(np.abs(found.turn) > TURNED)
-    if len(turned):
-        aim = aim + np.where(np.abs(found.turn) > TURNED, found.turn, 0.0)
-        inner = np.clip(
-            found.speed[turned, None] * np.array(AGAIN), slowest[turned, None], strokes.fastest[turned, None]
-        )
-        anew = tried(turned, inner).bracket(found.speed[turned])
-        met = np.isfinite(anew.speed)
-        found.turn[turned] = 0.0
-        found = found.put(turned[met], anew.take(met))
-    return found.speed, aim + found.turn
-
-
 @dataclass(frozen=True)
-class _Bracket:
-    """Two head speeds between which the wish lies, the one read off between them, and the turn of the aim."""
+class _Ball:
+    """One ball that was played: its result and number there, head speed in m/s and aim in rad."""
 
-    low: Array
-    high: Array
-    speed: Array
-    turn: Array
-
-    def take(self, keep: npt.NDArray[np.bool_]) -> _Bracket:
-        return _Bracket(self.low[keep], self.high[keep], self.speed[keep], self.turn[keep])
-
-    def put(self, who: Index, other: _Bracket) -> _Bracket:
-        made = []
-        for mine, new in zip(
-            (self.low, self.high, self.speed, self.turn), (other.low, other.high, other.speed, other.turn),
-            strict=True,
-        ):  # fmt: skip
-            mine = mine.copy()
-            mine[who] = new
-            made.append(mine)
-        return _Bracket(*made)
+    result: Result
+    number: int
+    speed: float
+    aim: float
 
 
-@dataclass(frozen=True)
-class _Tries:
-    """Outcomes of several head speeds for each of k wishes; (k, speeds) each."""
+class _Hunt:
+    """The search for one wish: fans of head speeds, each nearer to it than the one before."""
 
-    speed: Array
-    gap: Array
-    """How far beyond the wish it went, in m."""
-    turn: Array
-    """Angle in rad from where it went to the wish."""
+    def __init__(self, wish: Wish, strokes: Strokes, number: int, hole: float) -> None:
+        self.wish, self.number, self.spot = wish, number, wish.spot(hole)
+        self.slowest = max(float(strokes.slowest[number]), 0.02 * float(strokes.full_speed[number]))
+        self.fastest = float(strokes.fastest[number])
+        self.way = float(np.copysign(np.hypot(*self.spot), self.spot[0]))
+        self.met = max(MET, MET_SHARE * abs(self.way))
+        self.over = self.reached = self.close = False
+        self.missed = 0
+        """Fans in a row that did not hold the wish."""
+        self.best: _Ball | None = None
+        self.least = np.inf
+        """Distance in m of the best ball from the wish."""
+        self.aim, self.off, self.turned, self.yields = wish.aim, 0.0, 0.0, 1.0
+        self._lay(wish.head_speed, 0.0)
 
-    def bracket(self, before: Array) -> _Bracket:
-        """The crossing nearest to the speeds ``before`` (k,)."""
-        low, high, speed, turn = (np.full(len(before), np.nan) for _ in range(4))
-        for k, gap in enumerate(self.gap):
-            crossings = np.flatnonzero((gap[:-1] <= 0.0) & (gap[1:] > 0.0))
-            if not len(crossings):
-                continue
-            v = self.speed[k]
-            j = int(crossings[np.argmin(np.abs(v[crossings] - before[k]))])
-            part = -gap[j] / (gap[j + 1] - gap[j])
-            low[k], high[k] = v[j], v[j + 1]
-            speed[k] = v[j] + part * (v[j + 1] - v[j])
-            turn[k] = self.turn[k, j] + part * (self.turn[k, j + 1] - self.turn[k, j])
-        return _Bracket(low, high, speed, turn)
+    def _lay(self, speed: float, way: float) -> None:
+        """Lay the next fan about ``speed``, which lies ``way`` from what was tried, both in m/s."""
+        # Distances grow about as the square of the speed: so one step moves the ball by twice what will do.
+        self.step = speed * self.met / max(abs(self.way), self.met)
+        self._spread(speed + max(self.step, WIDER * way) * FAN, speed)
+
+    def _spread(self, fan: Array, centre: float) -> None:
+        self.fan, self.centre = np.minimum(np.maximum(fan, self.slowest), self.fastest), centre
+
+    def learn(self, x: Array, y: Array, result: Result, first: int) -> None:
+        """Take in where the balls of the fan went, in m; they are those of ``result`` from ``first`` on."""
+        error = np.hypot(x - self.spot[0], y - self.spot[1])
+        k = int(error.argmin())
+        if error[k] < self.least:
+            self.least, self.best = float(error[k]), _Ball(result, first + k, float(self.fan[k]), self.aim)
+        gone = np.copysign(np.hypot(x, y), x)
+        # Behind the ball or at it, a direction means nothing.
+        ahead = (x > 0.3) & (self.spot[0] > 0.3)
+        turn = np.where(ahead, np.arctan2(self.spot[1], self.spot[0]) - np.arctan2(y, x), 0.0)
+        gap, v = gone - self.way, self.fan
+        crossings = ((gap[:-1] <= 0.0) & (gap[1:] > 0.0)).nonzero()[0]
+        if not len(crossings):
+            self.missed += 1
+            self.over = self.missed > MISSES
+            self._look_beyond(gone, turn)
+            return
+        j = int(crossings[np.abs(v[crossings] - self.centre).argmin()])
+        part = float(gap[j] / (gap[j] - gap[j + 1]))
+        width, off = float(v[j + 1] - v[j]), float(turn[j] + part * (turn[j + 1] - turn[j]))
+        # Where close balls on the right line stay away from the wish, the finish jumps: nearer is none.
+        close = width < 1.5 * self.step and abs(off * self.way) < self.met
+        self.over = self.least < self.met or (close and self.close)
+        self.reached, self.missed, self.close = True, 0, close
+        self._turn(off)
+        self._lay(float(v[j]) + part * width, width)
+
+    def _turn(self, off: float) -> None:
+        """Turn the aim of the next fan: this one's balls came out ``off`` in rad to the right of the wish."""
+        # Across a slope a turn does more or less than it should: by how much, the last one has shown.
+        if self.turned and 0.5 < (self.off - off) / self.turned < 2.0:
+            self.yields = (self.off - off) / self.turned
+        self.off, self.turned = off, off / self.yields
+        self.aim += self.turned
+
+    def _look_beyond(self, gone: Array, turn: Array) -> None:
+        """Lay the next fan where the wish may be, which this one does not hold; its balls went ``gone`` m."""
+        v = self.fan
+        k = int(np.abs(gone - self.way).argmin())
+        near = float(v[k])
+        inside = self.slowest < near < self.fastest
+        if self.missed == 1 and inside and min(gone[0], gone[-1], self.way) > 0.0:
+            power = np.clip(np.log(gone[-1] / gone[0]) / np.log(v[-1] / v[0]), *POWER)
+            speed = near * float(np.clip((self.way / gone[k]) ** (1.0 / power), *BEYOND))
+            self._turn(float(turn[k]))
+            self._lay(speed, abs(speed - near))
+        elif self.missed < MISSES and inside:
+            self.missed = MISSES - 1
+            self._spread(near * np.geomspace(*BEYOND, len(FAN)), near)
+        else:
+            self.missed = MISSES
+            share = np.linspace(0.0, 1.0, len(FAN)) ** 1.2
+            self._spread(self.slowest + (self.fastest - self.slowest) * share, near)
 
 
-def _try(
-    bench: Bench,
-    strokes: Strokes,
-    who: Index,
-    speed: Array,
-    aim: Array,
-    spot: Array,
-    landing: npt.NDArray[np.bool_],
-) -> _Tries:
-    """Play the strokes ``who`` at each of ``speed`` (k, speeds) and compare with ``spot`` (2, k)."""
-    count = speed.shape[1]
-    plans = plan(np.repeat(who, count), speed.ravel(), np.repeat(aim, count))
-    _, done = hit(bench, strokes, plans, still(1), hole=False)
-    x, y = (
-        np.where(landing[:, None], at.reshape(speed.shape), end.reshape(speed.shape))
-        for at, end in zip(done.landing[:2], done.rest[:2], strict=True)
+def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> None:
+    """Play the fans of ``hunts`` in one batch, over the hole, which is looked at where a ball is drawn."""
+    n = len(FAN)
+    who, speed = np.repeat([h.number for h in hunts], n), np.concatenate([h.fan for h in hunts])
+    none, same = np.zeros(len(who)), np.zeros(len(who), dtype=np.intp)
+    draws = still(len(who))
+    aim = np.repeat([h.aim for h in hunts], n)
+    ball = play(strokes.take(who), speed, aim, draws, none, none, none, none, bench.left_handed, bench.table)
+    met = conditions(
+        bench.situations, same, bench.table, bench.ground, same, scatter=draws.turf, gusts=(none, none)
     )
-    went = np.copysign(np.hypot(x, y), x)
-    wanted = np.copysign(np.hypot(*spot), spot[0])[:, None]
-    # Behind the ball or at it, a direction means nothing.
-    ahead = (x > 0.3) & (spot[0] > 0.3)[:, None]
-    turn = np.where(ahead, np.arctan2(spot[1], spot[0])[:, None] - np.arctan2(y, x), 0.0)
-    return _Tries(speed, went - wanted, turn)
+    done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True, over=True)
+    for k, hunt in enumerate(hunts):
+        x, y = (done.rest if hunt.wish.landing is None else done.landing)[:2, k * n : (k + 1) * n]
+        hunt.learn(x, y, done, k * n)
+
+
+def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple[int, Drawn]]:
+    """Number and picture of each of the ``hunts`` that reached its wish."""
+    table, hole = bench.table, bench.situation.hole.distance
+    met: dict[int, list[_Hunt]] = {}
+    for hunt in hunts:
+        if hunt.reached and hunt.best is not None:
+            met.setdefault(id(hunt.best.result), []).append(hunt)
+    for some in met.values():
+        balls = [hunt.best for hunt in some if hunt.best is not None]
+        done = balls[0].result.take(np.array([b.number for b in balls])).with_hole()
+        surface = bench.ground.surface(done.rest[0], done.rest[1], np.zeros(len(balls), dtype=np.intp))
+        for n, (hunt, ball, track) in enumerate(zip(some, balls, tracks_of(done), strict=True)):
+            wish, putt = hunt.wish, hunt.wish.technique == "putt"
+            share = float(ball.speed / strokes.full_speed[hunt.number])
+            x, y = float(done.rest[0, n]), float(done.rest[1, n])
+            ending = ENDINGS[int(done.ending[n])]
+            down = (float(done.landing[0, n]), float(done.landing[1, n]))
+            yield hunt.number, Drawn(
+                wish.club, wish.technique, ball.speed, share,
+                "stroke" if putt else swing_code(share, table), ball.aim,
+                0.0 if putt else float(np.hypot(*down)), down, (x, y),
+                0.0 if ending == "holed" else float(np.hypot(x - hole, y)),
+                ending, SURFACES[int(surface[n])], float(done.apex[n]), track,
+            )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields
 from typing import NamedTuple
 
@@ -70,35 +71,81 @@ class Landing:
         return Landing(*(np.concatenate(pair, axis=-1).take(order, axis=-1) for pair in pairs))
 
 
+Points = tuple[Index, Array, Array, Array]
+"""Of some traced balls: whose each point is, as a number among those asked for, time, place and velocity."""
+
+
 @dataclass
 class Path:
-    """Points of traced balls in order of time for each ball; only filled while tracing."""
+    """Points of traced balls in order of time for each ball; only filled while tracing.
 
-    time: list[Array] = field(default_factory=list)
-    position: list[Array] = field(default_factory=list)
-    velocity: list[Array] = field(default_factory=list)
-    ball: list[Index] = field(default_factory=list)
+    They are worked out when they are asked for: of many balls that are tried few are drawn.
+    """
+
+    parts: list[tuple[Index, Callable[[Index], Points]]] = field(default_factory=list)
+    """Numbers of balls (k,), and what gives the points of those among them whose places are asked for."""
 
     def add(self, time: Array, position: Array, velocity: Array, ball: Index) -> None:
         """Append one point for each ball of ``ball`` (n,): time in s (n,), m and m/s (3, n)."""
-        self.time.append(np.array(time))
-        self.position.append(np.array(position))
-        self.velocity.append(np.array(velocity))
-        self.ball.append(np.array(ball))
+        point = np.array(time), np.array(position), np.array(velocity)
+
+        def points(some: Index) -> Points:
+            time, position, velocity = (a.take(some, axis=-1) for a in point)
+            return np.arange(len(some)), time, position, velocity
+
+        self.later(ball, points)
+
+    def later(self, ball: Index, points: Callable[[Index], Points]) -> None:
+        """Append what ``points`` will say of the balls ``ball`` (n,); it must keep what it needs."""
+        self.parts.append((np.array(ball), points))
 
     def by_ball(self) -> tuple[Index, Array, Array, Array]:
         """Ball (k,), time (k,), place and velocity (3, k) of all points, ball by ball in order of time."""
-        who = np.concatenate(self.ball)
+        done = [(ball, points(np.arange(len(ball)))) for ball, points in self.parts if len(ball)]
+        who = np.concatenate([ball[which] for ball, (which, _, _, _) in done])
         order = np.argsort(who, kind="stable")
-        place, velocity = np.concatenate(self.position, axis=1), np.concatenate(self.velocity, axis=1)
-        return who[order], np.concatenate(self.time)[order], place[:, order], velocity[:, order]
+        time, place, velocity = (np.concatenate([d[k] for _, d in done], axis=-1) for k in (1, 2, 3))
+        return who[order], time[order], place[:, order], velocity[:, order]
+
+    def take(self, balls: Index) -> Path:
+        """The paths of ``balls`` (k,), no two of them the same: they are number 0 to k - 1 in the new one."""
+        path, most = Path(), max(int(ball.max(initial=-1)) for ball, _ in self.parts)
+        number = np.full(max(most, int(balls.max())) + 1, -1, dtype=np.intp)
+        number[balls] = np.arange(len(balls))
+        for ball, points in self.parts:
+            at = (number[ball] >= 0).nonzero()[0]
+            if len(at):
+                path.later(number[ball[at]], _of_some(points, at))
+        return path
+
+    def ended(self, balls: Index, time: Array, place: Array) -> Path:
+        """The same where ``balls`` end at ``time`` in s at ``place`` (3, n) in m; both tell of all balls."""
+        until, path = np.full(len(time), np.inf), Path()
+        until[balls] = time[balls]
+        for ball, points in self.parts:
+            path.later(ball, _before(points, until[ball]))
+        path.add(time[balls], place[:, balls], np.zeros((3, len(balls))), balls)
+        return path
 
     def join(self, other: Path, ball: Index) -> None:
         """Append the points of another path, whose ball k is number ``ball[k]`` here."""
-        self.time += other.time
-        self.position += other.position
-        self.velocity += other.velocity
-        self.ball += [ball[who] for who in other.ball]
+        self.parts += [(ball[who], points) for who, points in other.parts]
+
+
+def _of_some(points: Callable[[Index], Points], at: Index) -> Callable[[Index], Points]:
+    """``points`` of the balls ``at`` alone, numbered anew."""
+    return lambda some: points(at[some])
+
+
+def _before(points: Callable[[Index], Points], until: Array) -> Callable[[Index], Points]:
+    """``points`` that lie before ``until`` in s (n,)."""
+
+    def before(some: Index) -> Points:
+        which, time, place, velocity = points(some)
+        keep = (time < until[some][which]).nonzero()[0]
+        return which[keep], time[keep], place[:, keep], velocity[:, keep]
+
+    return before
 
 
 @dataclass
@@ -230,7 +277,7 @@ def fly(
         _peak(end, arc, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
             points = DRAWN if rule is FLIGHT else DRAWN_LEAP
-            _draw(path, arc, share, down, clock[aloft.ball] + aloft.time, ids[aloft.ball], points)
+            path.later(ids[aloft.ball], _drawn(arc, share, down, clock[aloft.ball] + aloft.time, points))
         on = np.flatnonzero(~down)
         if not len(on):
             return end
@@ -363,10 +410,14 @@ def _peak(end: Landing, arc: Arc, share: Array, ball: Index) -> None:
     end.apex[ball] = np.maximum(end.apex[ball], arc.high(at))
 
 
-def _draw(path: Path, arc: Arc, share: Array, down: Mask, time: Array, ids: Index, points: int) -> None:
-    """Add the way up to the ``share`` (n,) of a stretch that began at ``time``, without landings."""
-    part = share * (np.arange(1, points + 1) / points)[:, None]
-    keep = np.concatenate([np.ones((points - 1, len(down)), dtype=bool), ~down[None]]).ravel().nonzero()[0]
-    place, state = arc.place(part).reshape(3, -1), arc.state(part).reshape(4, -1)
-    when, who = (time + part * arc.dt).ravel(), np.tile(ids, points)
-    path.add(when[keep], place[:, keep], state[:3, keep], who[keep])
+def _drawn(arc: Arc, share: Array, down: Mask, time: Array, points: int) -> Callable[[Index], Points]:
+    """What draws the ways up to the ``share`` (n,) of a stretch that began at ``time``, without landings."""
+
+    def drawn(some: Index) -> Points:
+        part, way = share[some] * (np.arange(1, points + 1) / points)[:, None], arc.take(some)
+        keep = np.concatenate([np.ones((points - 1, len(some)), dtype=bool), ~down[None, some]]).ravel()
+        place, state = way.place(part).reshape(3, -1), way.state(part).reshape(4, -1)
+        when, which = (time[some] + part * way.dt).ravel(), np.tile(np.arange(len(some)), points)
+        return which[keep], when[keep], place[:, keep], state[:3, keep]
+
+    return drawn

@@ -8,13 +8,16 @@ millimetre or two (tested). Other leaps are left to those.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cached_property
+
 import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import AirTable, Ball, Flight
 from shortgame_gui.physics.arc import height
 from shortgame_gui.physics.falling import falls
-from shortgame_gui.physics.flight import Landing, Path
+from shortgame_gui.physics.flight import Landing, Path, Points
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR
@@ -35,6 +38,8 @@ FURTHER = 1.3
 """Share of the hop over a plane up to which it is followed over bent ground."""
 LOOKS = 10
 """Points of a hop over bent ground at which it is looked whether it has come down."""
+DRAWN = np.array([0.25, 0.5, 0.75])[:, None]
+"""Shares of a traced hop at which points of it are told."""
 CLOSE = 1e-7
 """Height in m, over the share of the hop, at which a landing on bent ground counts as met."""
 ONCE, TWICE = np.array([1.0, 4.0, 1.0]) / 6.0, np.array([1.0, 2.0, 0.0]) / 6.0
@@ -110,10 +115,7 @@ def hop(
             place, end, time = way.place(every), way.moving(every), every * time
         if path is not None and ids is not None and clock is not None:
             who = lands.nonzero()[0]
-            drawn, whole = way.take(who), time[who] / way.time[who]
-            for part in (0.25, 0.5, 0.75):
-                gait = drawn.moving(part * whole)[:3]
-                path.add(clock[who] + part * time[who], drawn.place(part * whole), gait, ids[who])
+            path.later(ids[who], way.drawn(who, clock, time))
     place[2] = ground.height(place[0], place[1], lane)
     weight = np.maximum(-0.5 * (rates[0, 2] + rates[1, 2]), 1.0)
     up = np.minimum(np.maximum(velocity[2] / weight, 0.0), time)
@@ -137,11 +139,19 @@ class _Way:
         self, position: Array, velocity: Array, state: Array, rates: Array, time: Array, lane: Index
     ) -> None:
         self.all = position, velocity, state, rates, time, lane
-        self.position, self.velocity, self.state, (self.rate, middle, last), self.time, self.lane = self.all
-        self.linear, self.square = (
-            4.0 * middle - 3.0 * self.rate - last,
-            2.0 * (self.rate - 2.0 * middle + last),
-        )
+        self.position, self.velocity, self.state, (self.rate, _, _), self.time, self.lane = self.all
+
+    @cached_property
+    def linear(self) -> Array:
+        """Coefficient of the share in the forces (4, n)."""
+        first, middle, last = self.all[3]
+        return np.asarray(4.0 * middle - 3.0 * first - last)
+
+    @cached_property
+    def square(self) -> Array:
+        """Coefficient of its square (4, n)."""
+        first, middle, last = self.all[3]
+        return np.asarray(2.0 * (first - 2.0 * middle + last))
 
     def take(self, index: Index) -> _Way:
         """The ways of the hops in ``index``."""
@@ -165,9 +175,23 @@ class _Way:
         )
 
     def moving(self, share: Array) -> Array:
-        """Velocity and spin rate (4, n)."""
-        rate = self.rate + share * (0.5 * self.linear + share / 3.0 * self.square)
-        return np.asarray(self.state + share * self.time * rate)
+        """Velocity and spin rate (4, n), or (4, k, n)."""
+        rows = (self.state, self.rate, self.linear, self.square)
+        start, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
+        return np.asarray(start + share * self.time * (rate + share * (0.5 * linear + share / 3.0 * square)))
+
+    def drawn(self, who: Index, clock: Array, time: Array) -> Callable[[Index], Points]:
+        """What draws the hops of the balls ``who``, which begin at ``clock`` and last ``time`` in s (n,)."""
+
+        def drawn(some: Index) -> Points:
+            mine = who[some]
+            way, whole = self.take(mine), time[mine] / self.time[mine]
+            place, gait = way.place(DRAWN * whole), way.moving(DRAWN * whole)[:3]
+            when = clock[mine] + DRAWN * time[mine]
+            which = np.tile(np.arange(len(some)), len(DRAWN))
+            return which, when.ravel(), place.reshape(3, -1), gait.reshape(3, -1)
+
+        return drawn
 
     def down(self, ground: Ground, first: Array) -> tuple[Array, Mask]:
         """Shares (n,) at which they first come down, and which of them do.

@@ -8,6 +8,7 @@ along the slope includes the climb, so that a plane is treated exactly.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -15,7 +16,7 @@ import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import HoleTable, Run
 from shortgame_gui.physics import hole as hole_law
-from shortgame_gui.physics.flight import Path
+from shortgame_gui.physics.flight import Path, Points
 from shortgame_gui.physics.ground import GREEN, OUT, WATER, Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 from shortgame_gui.physics.plane_roll import PlaneRoll
@@ -85,6 +86,8 @@ class Rest:
     """Speed at the start of rolling in m/s, (n,); 0 for a ball that never rolled."""
     met: Index
     """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
+    drop: Array
+    """Time in s at which a ball that ran over the hole would have dropped, NaN for none, (n,)."""
 
 
 def green_deceleration(stimp: Array, run: Run) -> Array:
@@ -120,6 +123,18 @@ class _Balls:
     def after(self, time: Array, ax: Array, ay: Array) -> tuple[Array, Array]:
         """Place after ``time`` in s under a constant acceleration in m/s2."""
         return self.x + time * (self.vx + 0.5 * time * ax), self.y + time * (self.vy + 0.5 * time * ay)
+
+    def drawn(self, ground: Ground, clock: Array) -> Callable[[Index], Points]:
+        """What draws them where they are now; ``clock`` in s is that of all balls at the start of the run."""
+        lane, x, y, vx, vy, time = self.lane, self.x, self.y, self.vx, self.vy, clock[self.ball] + self.time
+
+        def drawn(some: Index) -> Points:
+            at, u, v = (x[some], y[some], lane[some]), vx[some], vy[some]
+            gx, gy = ground.slopes(*at)
+            place = np.stack([*at[:2], ground.height(*at)])
+            return np.arange(len(some)), time[some], place, np.stack([u, v, gx * u + gy * v])
+
+        return drawn
 
 
 _BALLS = tuple(f.name for f in fields(_Balls))
@@ -379,8 +394,11 @@ def run(
     path: Path | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
+    over: bool = False,
 ) -> Rest:
     """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
+
+    Those that would drop run on ``over`` the hole if that is wanted, and when they would have is told.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance are reported as
@@ -390,7 +408,7 @@ def run(
     course = _Course(ground, turfs, radius, gravity, table)
     rest = Rest(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
-        np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
+        np.zeros(n), np.full(n, CLEAR, dtype=np.intp), np.full(n, np.nan),
     )  # fmt: skip
     balls = _Balls(
         np.arange(n), lane, position[0], position[1], velocity[0], velocity[1], spin,
@@ -401,14 +419,14 @@ def run(
     for left in range(SKID_STEPS, 0, -1):
         if not len(balls.ball):
             break
-        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock, obstacles)
+        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock, obstacles, over)
         ready.append(balls.take(np.flatnonzero(~balls.skids)))
         balls = balls.take(np.flatnonzero(balls.skids))
     balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.x, balls.y
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock, obstacles)
+        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock, obstacles, over)
     return rest
 
 
@@ -421,6 +439,7 @@ def _move(
     path: Path | None,
     clock: Array | None,
     obstacles: Obstacles | None,
+    runs_over: bool,
 ) -> _Balls:
     """The balls after a step, without those that ended in it, which go into ``rest``."""
     ground, table = course.ground, course.table
@@ -439,6 +458,9 @@ def _move(
     near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
     if len(near):
         holed[near] = _drops(course, balls, move, near, hole_table)
+        if runs_over:
+            who, holed = holed.nonzero()[0], np.zeros(len(holed), dtype=bool)
+            rest.drop[balls.ball[who]] = np.fmin(rest.drop[balls.ball[who]], (balls.time + move.time)[who])
     balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
     if len(near) and np.count_nonzero(holed):
         balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
@@ -446,10 +468,7 @@ def _move(
     balls.time = balls.time + move.time
     balls.surface = ground.surface(balls.x, balls.y, balls.lane)
     if path is not None and clock is not None:
-        gx, gy = ground.slopes(balls.x, balls.y, balls.lane)
-        place = np.stack([balls.x, balls.y, ground.height(balls.x, balls.y, balls.lane)])
-        velocity = np.stack([balls.vx, balls.vy, gx * balls.vx + gy * balls.vy])
-        path.add(clock[balls.ball] + balls.time, place, velocity, balls.ball)
+        path.later(balls.ball, balls.drawn(ground, clock))
     away = (balls.time > table.time_limit) | (balls.x**2 + balls.y**2 > table.distance_limit**2)
     water = balls.surface == WATER
     over = holed | water | move.rests | away

@@ -57,16 +57,19 @@ def test_after_an_edit_each_ball_finishes_where_it_did_beside_the_hole(
     advice: Advice, change: dict[str, float]
 ) -> None:
     edited = put_all(HERE, change)
+    apart = []
     for wish, drawn in zip(wishes(advice), picture(edited, load(), wishes(advice)), strict=True):
         assert drawn is not None
         if drawn.ending != "at_rest" or wish.finish is None:
             continue
-        # The speed is read off between two, and finish against speed is no straight line: an 8-iron that is
-        # pitched down 2 % to the hole's middle stops 0.4 m off it, most others within 0.1 m.
-        assert drawn.rest[0] - edited.hole.distance == pytest.approx(wish.finish[0], abs=0.45)
+        apart.append(abs(drawn.rest[0] - edited.hole.distance - wish.finish[0]))
         assert drawn.rest[1] == pytest.approx(wish.finish[1], abs=0.05)
         assert drawn.left == pytest.approx(np.hypot(drawn.rest[0] - edited.hole.distance, drawn.rest[1]))
         assert drawn.surface == "green"
+    # Finish against speed jumps where a ball just lands on the green or before it: an 8-iron that is pitched
+    # down 2 % stops 0.31 m short of its aim or 0.22 m beyond, at no speed nearer.
+    jumps = "green.slope_along" in change
+    assert sum(off > 0.021 for off in apart) <= jumps and max(apart, default=0.0) <= 0.25
 
 
 def test_a_landing_is_met_and_agrees_with_the_trace(advice: Advice) -> None:

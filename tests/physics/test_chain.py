@@ -124,10 +124,26 @@ def test_a_batch_may_be_played_in_parts(monkeypatch: pytest.MonkeyPatch) -> None
     assert whole.path is not None and parts.path is not None
     assert whole.bounces is not None and parts.bounces is not None
     assert parts.bounces.position == pytest.approx(whole.bounces.position, abs=1e-9, nan_ok=True)
-    ends = [(np.concatenate(p.ball), np.concatenate(p.time)) for p in (whole.path, parts.path)]
-    for k in range(36):
-        (who, time), (who_too, time_too) = ends
-        assert time_too[who_too == k] == pytest.approx(time[who == k], abs=1e-9)
+    for one, other in zip(whole.path.by_ball(), parts.path.by_ball(), strict=True):
+        assert other == pytest.approx(one, abs=1e-9)
+
+
+def test_some_of_the_traced_shots_are_those_same_shots() -> None:
+    velocity, spin, scatter = many(12)
+    where = conditions(12, DrawnGround([COURSE]), hole=(16.0, 0.5), scatter=scatter)
+    whole = simulate(velocity, spin, where, TABLE, trace=True)
+    some = np.array([7, 2, 11])
+    part = whole.take(some)
+    same(whole, part, some, near=0.0)
+    assert whole.path is not None and part.path is not None
+    assert whole.bounces is not None and part.bounces is not None
+    np.testing.assert_array_equal(part.bounces.time, whole.bounces.time[:, some])
+    who, time, place, velocity = part.path.by_ball()
+    of, times, places, velocities = whole.path.by_ball()
+    for k, ball in enumerate(some):
+        assert time[who == k].tolist() == times[of == ball].tolist()
+        assert place[:, who == k].tolist() == places[:, of == ball].tolist()
+        assert velocity[:, who == k].tolist() == velocities[:, of == ball].tolist()
 
 
 def test_several_grounds_in_one_batch() -> None:
@@ -219,16 +235,12 @@ def test_the_trace_tells_what_happened() -> None:
     same(done, simulate(velocity, spin, where, TABLE), np.arange(12), near=0.0)
     assert done.path is not None
     assert done.bounces is not None
+    who, times, places, _ = done.path.by_ball()
     for k in range(12):
-        points = [
-            (t[i], p[:, i])
-            for t, p, who in zip(done.path.time, done.path.position, done.path.ball, strict=True)
-            for i in np.flatnonzero(who == k)
-        ]
-        time = np.array([t for t, _ in points])
+        time, place = times[who == k], places[:, who == k]
         assert np.all(np.diff(time) >= 0.0)
-        assert points[0][1].tolist() == [0.0, 0.0, 0.0]
-        assert points[-1][1] == pytest.approx(done.rest[:, k], abs=1e-9)
+        assert place[:, 0].tolist() == [0.0, 0.0, 0.0]
+        assert place[:, -1] == pytest.approx(done.rest[:, k], abs=1e-9)
         assert time[-1] == pytest.approx(done.time[k], abs=1e-9)
         n = int(done.count[k])
         assert np.isfinite(done.bounces.time[:n, k]).all()
@@ -277,6 +289,27 @@ def test_balls_drop_on_the_bounce_and_on_the_run() -> None:
     assert np.all(holed[rolled & (over > 0.0) & (over < 2.3)])
     assert not holed[rolled & (over > 2.5)].any()
     assert holed.sum() > 60
+
+
+def test_balls_that_run_over_the_hole_tell_where_they_would_have_dropped() -> None:
+    """On the bounce, on the run and by putts: what is told of them is what a hole would have made of them."""
+    speeds = np.linspace(5.0, 9.0, 300)
+    velocity, spin = launch(speeds, 25.0, 2500.0)
+    rolling = np.arange(300) % 5 == 0
+    velocity[:, rolling] = launch(speeds, 0.0, 0.0)[0][:, rolling] * 0.6
+    hole = replace(conditions(300), hole=np.stack([np.linspace(4.0, 7.0, 300), np.zeros(300)]))
+    free = simulate(velocity, spin, conditions(300), TABLE, rolling=rolling)
+    over = simulate(velocity, spin, hole, TABLE, rolling=rolling, trace=True, over=True)
+    assert np.all(over.rest == free.rest) and np.all(over.ending == free.ending)
+    done, told = simulate(velocity, spin, hole, TABLE, rolling=rolling, trace=True), over.with_hole()
+    holed = done.ending == HOLED
+    assert min(holed[rolling].sum(), holed[~rolling].sum(), (~holed).sum()) > 5
+    assert np.any(holed & (done.time == done.roll_time)), "none drops as it lands"
+    for name in ("ending", "rest", "time", "count", "apex", "landing", "roll_time"):
+        assert getattr(told, name) == pytest.approx(getattr(done, name), abs=1e-12), name
+    assert done.path is not None and told.path is not None
+    for one, other in zip(told.path.by_ball()[:3], done.path.by_ball()[:3], strict=True):
+        assert one == pytest.approx(other, abs=1e-12)
 
 
 def test_no_hop_flies_over_the_hole_for_being_a_hop() -> None:

@@ -219,10 +219,9 @@ def test_the_path_leads_from_start_to_landing() -> None:
     path = Path()
     velocity, spin = many(8)
     down = shoot(velocity, spin, still(8, -5.0), BANK, path=path)
+    who, times, places, _ = path.by_ball()
     for k in range(8):
-        own = [(t[i], p[:, i]) for t, p, who in zip(path.time, path.position, path.ball, strict=True)
-               for i in np.flatnonzero(who == k)]  # fmt: skip
-        time, place = np.array([t for t, _ in own]), np.array([p for _, p in own])
+        time, place = times[who == k], places[:, who == k].T
         assert np.all(np.diff(time) > 0.0)
         assert time[0] > 0.0
         assert time[-1] < down.time[k]

@@ -136,7 +136,8 @@ def test_from_sliding_to_rolling(slide: float, speed: float, time: float, far: f
     done = roll(speed, rolling=False, slide=slide, path=path)
     assert done.roll_speed[0] == pytest.approx(5.0 / 7.0 * speed, rel=1e-9)
     assert done.roll_position[0, 0] == pytest.approx(far, abs=1e-3)
-    at = [t[0] for t, p in zip(path.time, path.position, strict=True) if p[0, 0] == done.roll_position[0, 0]]
+    _, times, place, _ = path.by_ball()
+    at = times[place[0] == done.roll_position[0, 0]]
     assert at[0] == pytest.approx(time, abs=6e-4)
 
 
