@@ -115,6 +115,9 @@ def test_the_demo_in_a_mirror(
 def test_everything_slanted_in_a_mirror(
     few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
 ) -> None:
+    """The cost of doubt on few conditions and samples: it is mirrored to the last digit on any number."""
+    sizes = {"doubt_conditions": 4.0, "doubt_shots": 3.0, "doubt_samples": 32.0}
+    table = msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, **sizes))
     situation = put_all(Situation(), SLANTED)
     assert mirrored(situation) != situation and mirrored(mirrored(situation)) == situation
     check(situation, few, table, figures)
