@@ -30,8 +30,10 @@ BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
 """Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
 LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
-TURNED, LAST = 2, 2
+TURNED, LAST = 2, 3
 """How many aims beside the line are tried again, and how many of all once more."""
+FILLED = 4
+"""Times as many samples that a look at few plans is filled up to at most."""
 NEAR = (0.2, 0.06)
 """Behind the best of each try, in strokes or chance, up to which a shot's aims are tried again."""
 
@@ -79,9 +81,9 @@ def choose_aims(
     plans, then more for the best few of what may still lead in its situation, twice over.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
-    looks = np.cumsum([c.try_samples, c.try_more, c.try_last]).astype(int)
-    luck = draws(seed, int(looks[-1]), int(c.block), CHOOSING, doubts(bench.situation))
-    played = sample(bench, strokes, plans, luck.take(0, int(looks[0])), base, tick)
+    few, most = int(c.try_samples), FILLED * np.array([c.try_more, c.try_last])
+    luck = draws(seed, few + int(most.sum()), int(c.block), CHOOSING, doubts(bench.situation))
+    played = sample(bench, strokes, plans, luck.take(0, few), base, tick)
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR[0])
@@ -90,22 +92,24 @@ def choose_aims(
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
         turned = beside(bench, strokes, plans.take(some), played.take(some))
-        more = sample(bench, strokes, turned, luck.take(0, int(looks[0])), base, tick).value(counts)
+        more = sample(bench, strokes, turned, luck.take(0, few), base, tick).value(counts)
         plans, total = plans.join(turned), np.concatenate([total, more.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(more), w)]) for v, w in ((line, False), (near, True)))
     # First the best aims on the line and, apart from them, those beside it; then the best of both.
     again = near & (
         _best(plans.candidate, total, int(c.try_plans), line) | _best(plans.candidate, total, TURNED, ~line)
     )
-    n = np.full(len(total), looks[0])
-    for k, reach in enumerate((*NEAR[1:], 0.0), start=1):
-        if looks[k] == looks[k - 1]:
+    n, seen = np.full(len(total), few), few
+    for least, reach in ((c.try_more, NEAR[1]), (c.try_last, 0.0)):
+        some = np.flatnonzero(again)
+        if not least or not len(some):
             break
-        some_luck, some = luck.take(int(looks[k - 1]), int(looks[k])), np.flatnonzero(again)
-        value = sample(bench, strokes, plans.take(some), some_luck, base, tick).value(counts)
+        # Few plans are played on more samples: that takes no longer.
+        until = seen + int(np.clip(c.try_balls / len(some), least, FILLED * least))
+        value = sample(bench, strokes, plans.take(some), luck.take(seen, until), base, tick).value(counts)
         total[some] += value.sum(axis=1)
-        n[some] = looks[k]
-        mean = np.where(n == looks[k], total / n, np.inf)
+        n[some] = seen = until
+        mean = np.where(n == until, total / n, np.inf)
         again &= _still_lead(bench, plans, mean, reach)
         again &= _best(plans.candidate, mean, LAST)
     # Plans that were left out of a look stand behind those of their candidate that were in it.

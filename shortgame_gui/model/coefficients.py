@@ -368,6 +368,7 @@ class Choose(msgspec.Struct, frozen=True):
     try_more: float
     try_plans: float
     try_last: float
+    try_balls: float
     speeds: float
     keep_errors: float
     doubt_conditions: float
