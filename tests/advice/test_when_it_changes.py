@@ -73,21 +73,22 @@ def test_more_green_asks_for_less_loft() -> None:
         ({"speed": SLOW}, {"speed": FAST}),
         ({"firmness": SOFT}, {"firmness": FIRM}),
         ({"slope_along": 0.0}, {"slope_along": -0.03}),
-        ({"slope_along": 0.03}, {"slope_along": 0.0}),
+        ({"slope_along": 0.02}, {"slope_along": 0.0}),
     ],
     ids=["fast", "firm", "downhill", "uphill"],
 )
 def test_with_the_room_fixed(less: dict[str, float], more: dict[str, float]) -> None:
     """What asks for more loft makes the lower lofts dearer over the higher ones, by a hundredth at least.
 
-    With ten metres of green. With six, firmness and uphill move less than the samples can tell.
+    With ten metres of green. With six, firmness and uphill move less than the samples can tell; so does an
+    uphill green of 3 in 100 over one of 2.
     """
     assert low_costs(on(10.0, **more)) > low_costs(on(10.0, **less)) + 0.01
 
 
 def test_very_firm_ground_brings_back_the_shot_that_lands_short() -> None:
-    """Handicap 20, twelve metres of fairway, five of green: to land short costs a tenth of a stroke or more
-    on a medium green and is level with the best on a very firm one; for the tour it comes nearer as well."""
+    """Handicap 20, twelve metres of fairway, five of green: to land short costs more than a tie on a medium
+    green and wins by more than one on a very firm one; for the tour it comes nearer."""
 
     def links(firmness: float, level: str) -> Advice:
         put = {
@@ -104,5 +105,6 @@ def test_very_firm_ground_brings_back_the_shot_that_lands_short() -> None:
 
     for level in ("20", "tour"):
         assert short_costs(links(140.0, level)) < short_costs(links(85.0, level))
-    assert short_costs(links(85.0, "20")) > 0.1
-    assert short_costs(links(140.0, "20")) < coefficients.load().score.tie_strokes
+    tie = coefficients.load().score.tie_strokes
+    assert short_costs(links(85.0, "20")) > tie
+    assert short_costs(links(140.0, "20")) < -tie
