@@ -107,17 +107,17 @@ def check(
 
 @pytest.mark.parametrize("name", DEMO)
 def test_the_demo_in_a_mirror(
-    name: str, few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
+    name: str, few: Bag, brisk: Coefficients, figures: Callable[[Shot], dict[str, float]]
 ) -> None:
-    check(read_demo(name), few, table, figures)
+    check(read_demo(name), few, brisk, figures)
 
 
 def test_everything_slanted_in_a_mirror(
-    few: Bag, table: Coefficients, figures: Callable[[Shot], dict[str, float]]
+    few: Bag, brisk: Coefficients, figures: Callable[[Shot], dict[str, float]]
 ) -> None:
     """The cost of doubt on few conditions and samples: it is mirrored to the last digit on any number."""
     sizes = {"doubt_conditions": 4.0, "doubt_shots": 3.0, "doubt_samples": 32.0}
-    table = msgspec.structs.replace(table, choose=msgspec.structs.replace(table.choose, **sizes))
+    table = msgspec.structs.replace(brisk, choose=msgspec.structs.replace(brisk.choose, **sizes))
     situation = put_all(Situation(), SLANTED)
     assert mirrored(situation) != situation and mirrored(mirrored(situation)) == situation
     check(situation, few, table, figures)

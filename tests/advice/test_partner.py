@@ -55,9 +55,9 @@ def test_the_answer_is_the_same_with_a_partner(
     assert isinstance(partner, Busy) or len(partner.sent) > 3  # type: ignore[attr-defined]
 
 
-def test_small_batches_are_not_sent(few: Bag, table: Coefficients) -> None:
+def test_small_batches_are_not_sent(few: Bag, brisk: Coefficients) -> None:
     partner = Copying()
-    advise(Situation(), Bag(clubs=few.clubs[:2]), table, samples=16, partner=partner)
+    advise(Situation(), Bag(clubs=few.clubs[:1]), brisk, samples=16, partner=partner)
     assert len(partner.sent) <= 1, (
         f"batches below {WORTH} balls stay here; what a swing a little off does goes"
     )
