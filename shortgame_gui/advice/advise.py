@@ -14,7 +14,7 @@ from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes
-from shortgame_gui.advice.misses import LEADERS, misses, quartiles, what_ifs
+from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
 from shortgame_gui.advice.partner import Partner, begun
 from shortgame_gui.advice.rank import Ranked, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track
@@ -96,11 +96,11 @@ def advise(
     in_order = [offered[k] for k in plans.candidate.tolist()]
     first = plans.take(np.zeros(1, dtype=np.intp))
     doubt = cost_of_doubt(bench, in_order, first, ranked, aims(situation), base, seed, tick)
+    tick()
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
     ifs = begun(partner, partial(what_ifs, alone, strokes, leaders, ranked.samples[:front], base, seed))
     # Each shot without scatter, once as it is and once running over the hole, in one batch.
-    tick()
     twice = plans.take(np.tile(np.arange(count), 2))
     ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
     tracks = tracks_of(still_result)
@@ -208,7 +208,7 @@ def _shot(
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
-    low, high = quartiles(sampled.x[0])
+    low, high = np.percentile(sampled.x[0], (25, 75))
     shot = Shot(
         rank=k + 1,
         club=candidate.club,
@@ -244,7 +244,7 @@ def _shot(
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
         trouble=trouble(sampled, scene.has_lip(situation)),
-        half=(low, high),
+        half=(float(low), float(high)),
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
         landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
         left=sampled.distance[0],

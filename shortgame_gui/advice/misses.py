@@ -35,16 +35,6 @@ LEADERS = 5
 """Shots for which a swing a little off is played: as many as views show at once."""
 
 
-def quartiles(values: Array) -> tuple[float, float]:
-    """Lower and upper quartile of ``values`` (n,), between neighbours linear as numpy.percentile has them."""
-    ranked = np.sort(values)
-    at = np.array([0.25, 0.75]) * (len(ranked) - 1)
-    below = at.astype(int)
-    share = at - below
-    low, high = ranked[below] + share * (ranked[np.minimum(below + 1, len(ranked) - 1)] - ranked[below])
-    return float(low), float(high)
-
-
 def misses(samples: Samples, table: Coefficients) -> Misses:
     """The misses of one plan with its outcomes (1, n), dearest first, and which to avoid and which to have.
 
@@ -56,7 +46,7 @@ def misses(samples: Samples, table: Coefficients) -> Misses:
     groups: dict[str, npt.NDArray[np.bool_]] = {}
     if clean.sum() >= 4 * LEAST:
         for code, where in (("short", samples.x[0]), ("left", -samples.y[0])):
-            low, high = quartiles(where[clean])
+            low, high = np.percentile(where[clean], (25, 75))
             groups[code], groups[SIDES[code]] = clean & (where <= low), clean & (where >= high)
     groups |= {name: samples.mishit[0] == k for k, name in enumerate(MISHITS) if k != CLEAN}
     found, error = [], {}
