@@ -20,7 +20,7 @@ from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.flight import Landing, Path, Points
 from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import Ground
-from shortgame_gui.physics.obstacles import CLEAR
+from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -66,10 +66,12 @@ def hop(
     path: Path | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
+    obstacles: Obstacles | None = None,
 ) -> tuple[Landing, Mask]:
     """Move n balls that are `slow` to their next landing; arguments as in `flight.fly`.
 
-    Also returns which of them (n,) only hop; what is said of the others is void.
+    Also returns which of them (n,) only hop, with none of the ``obstacles`` in reach; what is said of the
+    others is void.
     """
     n = len(lane)
     state = np.empty((4, n))
@@ -104,7 +106,7 @@ def hop(
     # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
     sure = time < np.minimum(LONGER * vacuum, LONGEST)
     lands = sure & ground.flat_between(position[0], place[0], lane)
-    if np.count_nonzero(lands) < n or path is not None:
+    if np.count_nonzero(lands) < n or path is not None or obstacles is not None:
         way = _Way(position, velocity, state, rates, time, lane)
         bent = (sure & ~lands).nonzero()[0]
         if len(bent):
@@ -113,6 +115,8 @@ def hop(
             every = np.ones(n)
             every[bent] = share
             place, end, time = way.place(every), way.moving(every), every * time
+        if obstacles is not None:
+            lands &= ~obstacles.between(position[0], place[0])
         if path is not None and ids is not None and clock is not None:
             who = lands.nonzero()[0]
             path.later(ids[who], way.drawn(who, clock, time))

@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 IN_FRONT = 0.10
 """How far in front of an obstacle a ball drops, in m."""
@@ -46,6 +47,11 @@ class Obstacles:
 
         return self.first(place, start[0], end[0], np.ones(start.shape[1]))
 
+    def between(self, x0: Array, x1: Array) -> Mask:
+        """Whether any stands where n balls go from ``x0`` to ``x1`` along x, in m (n,)."""
+        at = self.at[:, None]
+        return np.asarray(((x0 < at) & (x1 >= at)).any(axis=0))
+
     def first(
         self, place: Callable[[Array], Array], x0: Array, x1: Array, before: Array
     ) -> tuple[Index, Array]:
@@ -56,6 +62,8 @@ class Obstacles:
         """
         which = np.full(len(x0), CLEAR, dtype=np.intp)
         when = np.array(before)
+        if not self.between(x0, x1).any():
+            return which, when
         for k in range(len(self.at)):
             near = (x0 < self.at[k]) & (x1 >= self.at[k])
             if not near.any():

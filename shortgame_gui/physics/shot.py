@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields, replace
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -24,7 +25,7 @@ Mask = npt.NDArray[np.bool_]
 
 MOST_BOUNCES = 20
 PART = 4096
-"""Balls that are played at a time: what they need stays in the processor's cache."""
+"""Balls that are played at a time at most: what they need stays in the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -233,7 +234,9 @@ def simulate(
     """
     n = velocity.shape[1]
     if n > PART:
-        parts = [slice(first, min(first + PART, n)) for first in range(0, n, PART)]
+        # Parts of a size, for a small last one would cost nearly as much as a large one.
+        ends = np.linspace(0, n, -(-n // PART) + 1).round().astype(int).tolist()
+        parts = [slice(first, end) for first, end in pairwise(ends)]
         done = [
             simulate(
                 velocity[:, part], spin[:, part], conditions.part(part), table,
@@ -360,7 +363,7 @@ class _Chain:
         place, velocity, spin = self.start(balls)
         small = slow(velocity)
         many = np.count_nonzero(small)
-        if here.obstacles is not None or not many:
+        if not many:
             return self.flown(balls, here, LEAP)
         hops, there = np.arange(len(balls)), here
         if many < len(balls):
@@ -369,7 +372,7 @@ class _Chain:
             there = here.take(hops)
         down, lands = hop(
             place, velocity, spin, there.air, there.ground, there.lane, table.ball, table.air, table.flight,
-            result.path, balls[hops], result.time[balls[hops]],
+            result.path, balls[hops], result.time[balls[hops]], here.obstacles,
         )  # fmt: skip
         if np.count_nonzero(lands) == len(balls):
             return down
