@@ -40,7 +40,7 @@ class Ground(Protocol):
         ...
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
-        """Index into `SURFACES` (n,)."""
+        """Index into `SURFACES` (n,); the places may be (k, n)."""
         ...
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
@@ -57,6 +57,14 @@ class Ground(Protocol):
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         """Whether the ground is surely one plane from ``x0`` to ``x1`` in m (n,), whatever y."""
+        ...
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        """How far in m the piece of the ground at ``x`` in m goes on towards the sign of ``along`` (n,), and
+        whether it is a plane, whatever y.
+
+        Within a piece heights are smooth; infinity where it has no end, or none that is known.
+        """
         ...
 
 
@@ -106,7 +114,7 @@ class Plane:
         return self._along[lane], self._across[lane]
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
-        return np.asarray(self._surface[lane])
+        return np.asarray(self._surface[lane] + np.zeros(x.shape, dtype=np.intp))
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
         return np.ones(lane.shape, dtype=bool)
@@ -116,6 +124,9 @@ class Plane:
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.ones(lane.shape, dtype=bool)
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        return np.full(lane.shape, np.inf), np.ones(lane.shape, dtype=bool)
 
 
 def plane(slope_along: float = 0.0, slope_across: float = 0.0, surface: str = "green") -> Plane:
@@ -179,6 +190,8 @@ class DrawnGround:
             a[ground, piece].ravel() for a in (self._base, self._z, self._slope, self._bend)
         )
         self._at_0, self._slope_at_0 = z - base * (slope - 0.5 * base * bend), slope - base * bend
+        ends = np.concatenate([self._start[:, 1:], np.full((count, 1), np.inf)], axis=1)
+        self._begin, self._end = self._start[ground, piece].ravel(), ends[ground, piece].ravel()
         self._half_bend, self._flat, self._piece = 0.5 * bend, bend == 0.0, (ground * most + piece).ravel()
 
     def _stretch(self, x: Array, lane: Index) -> Index:
@@ -211,6 +224,13 @@ class DrawnGround:
             return np.ones(x0.shape, dtype=bool)
         start, end = self._stretch(x0, lane), self._stretch(x1, lane)
         return np.asarray((self._piece.take(start) == self._piece.take(end)) & self._flat.take(start))
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        if self._level:
+            return np.full(x.shape, np.inf), np.ones(x.shape, dtype=bool)
+        k = self._stretch(x, lane)
+        left = np.where(along < 0.0, x - self._begin.take(k), self._end.take(k) - x)
+        return left, self._flat.take(k)
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:

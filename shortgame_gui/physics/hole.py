@@ -33,10 +33,13 @@ def climb_gain(climb: Array, radius: float, gravity: float) -> Array:
     return np.asarray(climb * np.sqrt(0.5 * gravity * radius))
 
 
-def near(x0: Array, y0: Array, x1: Array, y1: Array, hole: Array, table: HoleTable) -> Mask:
-    """Whether the ways of n balls from (x0, y0) to (x1, y1) in m may touch the hole (2, n): a quick look."""
-    reach = table.radius + np.abs(x1 - x0) + np.abs(y1 - y0)
-    return np.asarray((np.abs(hole[0] - x0) <= reach) & (np.abs(hole[1] - y0) <= reach))
+def near(low: Array, high: Array, hole: Array, table: HoleTable) -> Mask:
+    """Whether n balls that stay between ``low`` and ``high`` (2, n) in m may touch the hole: a quick look.
+
+    The ``hole`` in m is (2, n).
+    """
+    inside = (hole >= low - table.radius) & (hole <= high + table.radius)
+    return np.asarray(inside[0] & inside[1])
 
 
 def drops_rolling(

@@ -31,22 +31,6 @@ class Obstacles:
     """Reach to the left of the line; negative where it begins to the right of it."""
     right: Array
 
-    def on_the_way(
-        self, start: Array, end: Array, rise: Array, heights: tuple[Array, Array]
-    ) -> tuple[Index, Array]:
-        """As `first`, for n balls that go straight from ``start`` to ``end`` (2, n) in m.
-
-        Over the line between the two ``heights`` (n,) in m they rise by the parabola with the top ``rise``
-        (n,) in m: hops, and balls that roll.
-        """
-
-        def place(share: Array) -> Array:
-            x, y = start + share * (end - start)
-            z = heights[0] + share * (heights[1] - heights[0]) + 4.0 * rise * share * (1.0 - share)
-            return np.stack([x, y, z])
-
-        return self.first(place, start[0], end[0], np.ones(start.shape[1]))
-
     def between(self, x0: Array, x1: Array) -> Mask:
         """Whether any stands where n balls go from ``x0`` to ``x1`` along x, in m (n,)."""
         at = self.at[:, None]

@@ -22,6 +22,8 @@ BRAKED = 1.05
 """Brake over pull from which the form is used: with less a ball hardly stops, and powers fall together."""
 ASLANT = 1e-3
 """Least sine of phi for which it is used; a ball that rolls along the fall line moves evenly braked."""
+STOPPED = 1e-300
+"""Share that stands for the stop, which is reached at 0."""
 LEAST = 0.05
 """Smallest share of its tangent to which the roll turns in one step other than the last."""
 
@@ -56,34 +58,35 @@ class PlaneRoll:
         d = np.tan(0.5 * angle)
         return np.maximum((self.u - d) / (self.u * (1.0 + self.u * d)), LEAST)
 
-    def to_stop(self) -> tuple[Array, Array, Array]:
-        """Way in m down the fall line and across, and time in s, until the ball stops."""
-        k, u, square = self.k, self.u, self.u * self.u
-        scale = self.speed / (1.0 + square)
-        reach = scale * scale / self.pull
-        down = reach * (0.5 / (k - 1.0) - 0.5 * square * square / (k + 1.0))
-        across = 2.0 * reach * u * (1.0 / (2.0 * k - 1.0) + square / (2.0 * k + 1.0))
-        return down, self.side * across, scale / self.pull * (1.0 / (k - 1.0) + square / (k + 1.0))
+    def gone(self, way: Array) -> Array:
+        """What the tangent is multiplied with (n,) at most once the roll has made a ``way`` in m.
 
-    def way(self, share: Array) -> tuple[Array, Array, Array]:
-        """Way in m down the fall line and across, and time in s, until the tangent is ``share`` > 0 of it."""
+        By d(log u)/ds = -p / v^2, where v^2 falls by 2 (b - p) s at least.
+        """
+        loss = self.k - 1.0
+        square = np.maximum(1.0 - 2.0 * self.pull * loss * way / np.maximum(self.speed, 1e-9) ** 2, 0.0)
+        return np.asarray(square ** (0.5 / loss))
+
+    def left(self) -> Array:
+        """Way in m (n,) to the stop at most: v falls by b - p a second at least."""
+        return np.asarray(self.speed * self.speed / (2.0 * self.pull * (self.k - 1.0)))
+
+    def step(self, share: Array) -> tuple[Array, Array, Array, Array, Array]:
+        """The roll until the tangent is ``share`` (n,) of its own; 0 leads to the stop.
+
+        Way in m down the fall line and across, time in s, and speeds in m/s down the fall line and across.
+        """
         k, u, square = self.k, self.u, self.u * self.u
-        log = np.log(share)
+        log = np.log(np.maximum(share, STOPPED))
+        scale = self.speed / (1.0 + square)
 
         def part(power: Array) -> Array:
             return np.asarray(-np.expm1(power * log) / power)
 
-        scale = self.speed / (1.0 + square)
         reach = scale * scale / self.pull
         down = reach * (part(2.0 * k - 2.0) - square * square * part(2.0 * k + 2.0))
-        side = 2.0 * reach * u * (part(2.0 * k - 1.0) + square * part(2.0 * k + 1.0))
+        across = 2.0 * reach * u * (part(2.0 * k - 1.0) + square * part(2.0 * k + 1.0))
         time = scale / self.pull * (part(k - 1.0) + square * part(k + 1.0))
-        return down, self.side * side, time
-
-    def velocity(self, share: Array) -> tuple[Array, Array]:
-        """Speeds in m/s down the fall line and across when the tangent is ``share`` > 0 of its own."""
-        u = share * self.u
-        power = np.exp((self.k - 1.0) * np.log(share))
         # v (1 - u^2) / (1 + u^2) and v 2 u / (1 + u^2), with v = v0 share^(k-1) (1 + u^2) / (1 + u0^2).
-        scale = self.speed / (1.0 + self.u * self.u) * power
-        return scale * (1.0 - u * u), self.side * scale * 2.0 * u
+        left, u = scale * np.exp((k - 1.0) * log), share * u
+        return down, self.side * across, time, left * (1.0 - u * u), (2.0 * self.side) * left * u

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -17,7 +18,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import HoleTable, Run
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path, Points
-from shortgame_gui.physics.ground import GREEN, OUT, WATER, Ground
+from shortgame_gui.physics.ground import GREEN, OUT, SURFACES, WATER, Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 from shortgame_gui.physics.plane_roll import PlaneRoll
 
@@ -32,11 +33,19 @@ SKID = 0.15
 """Way in m that a step of a skid makes at least, if the skid is as long."""
 LAST = 0.01
 """Way in m that a ball about to stop makes in one step."""
-BENT = 0.3
+BENT = 0.5
 """Longest step in s of the roll where the force changes on the way."""
-SLOWING = 0.4
+SLOWING = 0.5
 """Share of the time to a stop that one such step may take."""
-TURN = 0.3
+CHANGE = 0.05
+"""What the changes of the force may make of the velocity in m/s in half of one such step."""
+VEER = 0.5
+"""Angle in rad by which the roll may turn in one such step, as far as it can be foreseen."""
+STILL, NEVER = 1e-6, 1e9
+"""Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
+NUDGE = 1e-5
+"""Way in m ahead at which the ground is looked at, so that what begins where a piece ends is in the next."""
+TURN = 0.2
 """Angle in rad by which the roll may turn in one step over a plane."""
 STRAIGHT = 0.002
 """Angle in rad by which a roll that turns no further up to its stop counts as straight."""
@@ -44,12 +53,13 @@ LAST_TURN = 0.15
 """Way in m to the stop that is made in one step, however much it turns."""
 LONGEST = 2.0
 """Longest step in s of a ball that hardly moves on a plane."""
-LOOKS = 8
-"""Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over."""
-CHORDS = 6
+LOOKS, CLOSER = 16, 3
+"""Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And how
+often that is done, each time between two of them that hold an edge: to a millimetre of the longest step."""
+CHORDS = 12
 """Straight pieces of a step along which the hole is looked for."""
-HALVINGS = 8
-"""Halvings of the stretch between two of them that holds an edge: a millimetre of the longest one."""
+DRAWN = np.array([0.25, 0.5, 0.75])
+"""Shares of a traced step at which points of it are told, before its end."""
 
 
 @dataclass(frozen=True)
@@ -101,14 +111,14 @@ class _Balls:
 
     ball: Index
     lane: Index
-    x: Array
-    y: Array
-    vx: Array
-    vy: Array
+    place: Array
+    """m, (2, n)."""
+    velocity: Array
+    """Horizontal, in m/s, (2, n)."""
     spin: Array
+    """rad/s, (3, n); (0, n) of balls that roll, where the velocity gives it."""
     surface: Index
     hole: Array
-    green: Array
     time: Array
     skids: Mask
 
@@ -120,263 +130,434 @@ class _Balls:
         """All balls of ``parts``."""
         return cls(*(np.concatenate([getattr(p, name) for p in parts], axis=-1) for name in _BALLS))
 
-    def after(self, time: Array, ax: Array, ay: Array) -> tuple[Array, Array]:
-        """Place after ``time`` in s under a constant acceleration in m/s2."""
-        return self.x + time * (self.vx + 0.5 * time * ax), self.y + time * (self.vy + 0.5 * time * ay)
-
-    def drawn(self, ground: Ground, clock: Array) -> Callable[[Index], Points]:
-        """What draws them where they are now; ``clock`` in s is that of all balls at the start of the run."""
-        lane, x, y, vx, vy, time = self.lane, self.x, self.y, self.vx, self.vy, clock[self.ball] + self.time
-
-        def drawn(some: Index) -> Points:
-            at, u, v = (x[some], y[some], lane[some]), vx[some], vy[some]
-            gx, gy = ground.slopes(*at)
-            place = np.stack([*at[:2], ground.height(*at)])
-            return np.arange(len(some)), time[some], place, np.stack([u, v, gx * u + gy * v])
-
-        return drawn
-
 
 _BALLS = tuple(f.name for f in fields(_Balls))
 
 
 @dataclass(frozen=True)
 class _Move:
-    """One step of n balls: its duration, where it leads, the velocity there, and who is at rest then."""
+    """One step of n balls; a share goes from 0 at its start to 1 at its end, evenly in time.
 
+    On the way the place is a cubic in time with the velocities at both ends.
+    """
+
+    start: Array
+    """Place in m, (2, n), and velocity in m/s there."""
+    before: Array
     time: Array
-    x: Array
-    y: Array
-    vx: Array
-    vy: Array
+    """Duration in s, (n,)."""
+    end: Array
+    """Place and velocity where the step leads."""
+    after: Array
     rests: Mask
+    """Who is at rest then."""
 
     def take(self, keep: Index) -> _Move:
-        return _Move(*(getattr(self, name).take(keep) for name in _MOVE))
+        return _Move(*(getattr(self, name).take(keep, axis=-1) for name in _MOVE))
+
+    @cached_property
+    def powers(self) -> tuple[Array, Array, Array]:
+        """Coefficients of the place over the powers of the share from the first on, (2, n) each."""
+        way, first = self.end - self.start, self.time * self.before
+        third = first + self.time * self.after - 2.0 * way
+        return first, way - first - third, third
+
+    def places(self, share: Array) -> Array:
+        """Places in m at shares (n,) of the step, (2, n), or at (k, 1) or (k, n) of them, (2, k, n)."""
+        start, (a, b, c) = self.start, self.powers
+        if share.ndim == 2:
+            start, a, b, c = start[:, None], a[:, None], b[:, None], c[:, None]
+        return np.asarray(start + share * (a + share * (b + share * c)))
+
+    def velocities(self, share: Array) -> Array:
+        """Velocities in m/s there."""
+        per, (a, b, c) = 1.0 / np.maximum(self.time, 1e-12), self.powers
+        if share.ndim == 2:
+            a, b, c = a[:, None], b[:, None], c[:, None]
+        return np.asarray(per * (a + share * (2.0 * b + (3.0 * share) * c)))
+
+    def cut(self, some: Index, share: Array) -> None:
+        """End the steps of the balls ``some`` (k,) at the ``share`` (k,), where they are not at rest."""
+        part = self.take(some)
+        self.end[:, some], self.after[:, some] = part.places(share), part.velocities(share)
+        self.time[some] *= share
+        self.rests[some] = False
+
+    def bounds(self) -> tuple[Array, Array]:
+        """Corners (2, n) of the rectangles within which the balls stay: of the polygon that spans the way."""
+        third = self.time / 3.0
+        early, late = self.start + third * self.before, self.end - third * self.after
+        low = np.minimum(np.minimum(self.start, self.end), np.minimum(early, late))
+        high = np.maximum(np.maximum(self.start, self.end), np.maximum(early, late))
+        return low, high
+
+    def drawn(self, balls: _Balls, ground: Ground, began: Array, ended: Array) -> Callable[[Index], Points]:
+        """What draws the step of ``balls`` from ``began`` to ``ended`` in s (n,), where they are then."""
+        lane, end, after = balls.lane, balls.place, balls.velocity
+
+        def drawn(some: Index) -> Points:
+            move, k = self.take(some), len(DRAWN)
+            when = np.concatenate([began[some] + DRAWN[:, None] * move.time, ended[None, some]])
+            place = np.concatenate([move.places(DRAWN[:, None]), end[:, None, some]], axis=1)
+            velocity = np.concatenate([move.velocities(DRAWN[:, None]), after[:, None, some]], axis=1)
+            # Of a ball that drops on the way, only what lies before.
+            keep = (np.concatenate([when[:k] < ended[some], np.ones((1, len(some)), dtype=bool)])).nonzero()
+            (x, y), (u, v), where = (
+                place[:, keep[0], keep[1]],
+                velocity[:, keep[0], keep[1]],
+                lane[some[keep[1]]],
+            )
+            gx, gy = ground.slopes(x, y, where)
+            rise = gx * u + gy * v
+            return keep[1], when[keep], np.stack([x, y, ground.height(x, y, where)]), np.stack([u, v, rise])
+
+        return drawn
 
 
 _MOVE = tuple(f.name for f in fields(_Move))
 
 
-def _speed(vx: Array, vy: Array, gx: Array, gy: Array) -> Array:
+def _speed(velocity: Array, gx: Array, gy: Array) -> Array:
     """Speed along the ground in m/s (n,)."""
+    vx, vy = velocity
     climb = gx * vx + gy * vy
     return np.asarray(np.sqrt(vx * vx + vy * vy + climb * climb))
 
 
+@dataclass(frozen=True)
+class _Law:
+    """What acts on n rolling balls where they are; arrays end in (n,)."""
+
+    nz: Array
+    """Vertical part of the ground's normal."""
+    downhill: Array
+    """Pull of the slope on the ball in m/s2, horizontal parts (2, n)."""
+    level: Array
+    """Size of that."""
+    pull: Array
+    """The same along the slope, where it is larger."""
+    brake: Array
+    """What brakes the ball, along the slope, in m/s2."""
+    rate: Array
+    """Rate of change of the velocity, horizontal parts (2, n)."""
+    speed: Array
+    """Along the slope, in m/s."""
+    losing: Array
+    """What it loses a second, in m/s2; negative for a ball that gains speed."""
+    turning: Array
+    """Rate in rad/s at which the way turns."""
+
+
 class _Course:
-    """The ground and the tables of one run: what every step has in common."""
+    """The ground and the tables of one run, and what has become of its balls."""
 
-    def __init__(self, ground: Ground, turfs: Turfs, radius: float, gravity: float, table: Run) -> None:
-        self.ground, self.turfs, self.table = ground, turfs, table
-        self.radius, self.gravity = radius, gravity
+    def __init__(
+        self,
+        ground: Ground,
+        turfs: Turfs,
+        radius: float,
+        gravity: float,
+        table: Run,
+        hole_table: HoleTable,
+        rest: Rest,
+        obstacles: Obstacles | None,
+        over: bool,
+    ) -> None:
+        self.ground, self.table, self.hole_table, self.rest = ground, table, hole_table, rest
+        self.radius, self.gravity, self.slide = radius, gravity, turfs.slide
+        self.obstacles, self.over = obstacles, over
+        firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
+        resist = turfs.deceleration[:, None] * firm
+        resist[GREEN] = turfs.green
+        if turfs.roughness is not None and turfs.luck is not None:
+            resist *= np.exp(turfs.roughness[:, None] * turfs.luck)
+        # Rolling deceleration in m/s2 by surface and ball.
+        self.resist = resist.ravel()
 
-    def slope(self, lane: Index, x: Array, y: Array) -> tuple[Array, Array, Array, Array, Array]:
-        """Slopes, vertical part of the normal, and gravity along the slope (horizontal parts, m/s2)."""
-        gx, gy = self.ground.slopes(x, y, lane)
+    def slope(self, lane: Index, place: Array) -> tuple[Array, Array, Array, Array]:
+        """Slopes, vertical part of the normal, and gravity along the slope (its horizontal parts, m/s2)."""
+        gx, gy = self.ground.slopes(place[0], place[1], lane)
         square = 1.0 / (1.0 + gx * gx + gy * gy)
+        downhill = np.empty_like(place)
         pull = -self.gravity * square
-        return gx, gy, np.sqrt(square), pull * gx, pull * gy
+        np.multiply(pull, gx, out=downhill[0])
+        np.multiply(pull, gy, out=downhill[1])
+        return gx, gy, np.sqrt(square), downhill
 
     def slip(self, balls: _Balls, gx: Array, gy: Array, nz: Array) -> tuple[Array, Array, Array]:
         """Velocity of the point of contact in m/s, v - r omega x n, which lies in the ground."""
-        wx, wy, wz = self.radius * balls.spin
+        (vx, vy), (wx, wy, wz) = balls.velocity, self.radius * balls.spin
         nx, ny = -gx * nz, -gy * nz
-        climb = gx * balls.vx + gy * balls.vy
-        return balls.vx - (wy * nz - wz * ny), balls.vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
+        climb = gx * vx + gy * vy
+        return vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
         """One step of the skid with ``left`` steps to go at most (midpoint rule); changes the balls' spin."""
-        gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)
+        gx, gy, nz, downhill = self.slope(balls.lane, balls.place)
+        pull_x, pull_y = downhill
         pull_z = gx * pull_x + gy * pull_y
         sx, sy, sz = self.slip(balls, gx, gy, nz)
         size = np.sqrt(sx * sx + sy * sy + sz * sz)
         scale = 1.0 / np.maximum(size, 1e-12)
-        force = self.turfs.slide[balls.surface] * self.gravity * nz
+        force = self.slide[balls.surface] * self.gravity * nz
         # Friction slows the ball and spins it up: together the slip loses 7/2 of it. The slope pulls on the
         # slip as well; were friction to lose, the skid is cut short.
         pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
         time = size / np.maximum(3.5 * force - pull, 0.1 * force)
         # A skid shorter than all steps at their least is made in fewer of them.
-        way = np.sqrt(balls.vx * balls.vx + balls.vy * balls.vy) * time
-        steps = np.clip(np.ceil(way / SKID), 1.0, left)
+        way = np.hypot(*balls.velocity) * time
+        steps = np.minimum(np.maximum(np.ceil(way / SKID), 1.0), left)
         balls.skids, time = steps > 1.0, time / steps
         # Direction of the slip at half time, by which friction acts.
         half = 0.5 * time
         keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
         ux, uy, uz = keep * sx + half * pull_x, keep * sy + half * pull_y, keep * sz + half * pull_z
-        scale = 1.0 / np.maximum(np.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
-        fx, fy, fz = force * scale * ux, force * scale * uy, force * scale * uz
-        ax, ay = pull_x - fx, pull_y - fy
-        x, y = balls.after(time, ax, ay)
+        scale = force / np.maximum(np.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
+        fx, fy, fz = friction = np.stack([scale * ux, scale * uy, scale * uz])
+        rate = downhill - friction[:2]
         nx, ny = -gx * nz, -gy * nz
         turn = (2.5 / self.radius) * time
         balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
+        end = balls.place + time * (balls.velocity + half * rate)
         rests = np.zeros(len(time), dtype=bool)
-        return _Move(time, x, y, balls.vx + time * ax, balls.vy + time * ay, rests)
+        return _Move(balls.place, balls.velocity, time, end, balls.velocity + time * rate, rests)
 
     def start_roll(self, balls: _Balls) -> Array:
         """Take what is left of the slip out of the velocity, at once; returns the speed in m/s (n,)."""
-        gx, gy, nz, _, _ = self.slope(balls.lane, balls.x, balls.y)
-        sx, sy, _ = self.slip(balls, gx, gy, nz)
-        balls.vx, balls.vy = balls.vx - (2.0 / 7.0) * sx, balls.vy - (2.0 / 7.0) * sy
-        return _speed(balls.vx, balls.vy, gx, gy)
+        gx, gy, nz, _ = self.slope(balls.lane, balls.place)
+        slip = np.stack(self.slip(balls, gx, gy, nz)[:2])
+        balls.velocity = balls.velocity - (2.0 / 7.0) * slip
+        balls.spin = balls.spin[:0]
+        return _speed(balls.velocity, gx, gy)
 
-    def acceleration(
-        self, lane: Index, resist: Array, x: Array, y: Array, vx: Array, vy: Array
-    ) -> tuple[Array, Array]:
-        """Acceleration of rolling balls (horizontal parts, m/s2) that ``resist`` brakes on the level."""
-        gx, gy, nz, pull_x, pull_y = self.slope(lane, x, y)
-        scale = resist * nz / np.maximum(_speed(vx, vy, gx, gy), 1e-6)
-        return (5.0 / 7.0) * pull_x - scale * vx, (5.0 / 7.0) * pull_y - scale * vy
+    def acceleration(self, lane: Index, resist: Array, place: Array, velocity: Array) -> Array:
+        """Acceleration of rolling balls (its horizontal parts, m/s2) that ``resist`` brakes on the level."""
+        gx, gy, nz, downhill = self.slope(lane, place)
+        return (5.0 / 7.0) * downhill - (resist * nz / np.maximum(_speed(velocity, gx, gy), 1e-6)) * velocity
+
+    def law(self, lane: Index, resist: Array, place: Array, velocity: Array) -> _Law:
+        """What acts on balls that roll at ``place`` in m with ``velocity`` in m/s, (2, n).
+
+        The velocity of those at rest is changed: to none or, where the slope moves them, to next to nothing.
+        """
+        gx, gy, nz, downhill = self.slope(lane, place)
+        downhill *= 5.0 / 7.0
+        (px, py), (vx, vy), speed = downhill, velocity, _speed(velocity, gx, gy)
+        level = np.sqrt(px * px + py * py)
+        pull, brake = level / nz, resist * nz
+        still = (speed < STILL).nonzero()[0]
+        if len(still):
+            # A ball at rest stays, or moves as the slope pulls.
+            moves = pull[still] > brake[still]
+            speed[still] = STILL
+            velocity[:, still] = STILL * moves * downhill[:, still] / np.maximum(pull[still], 1e-12)
+        per = 1.0 / speed
+        losing = brake - (px * vx + py * vy) * per / (nz * nz)
+        if len(still):
+            losing[still[~moves]] = np.inf
+        turning = np.abs(px * vy - py * vx) * (per * per)
+        return _Law(
+            nz, downhill, level, pull, brake, downhill - (brake * per) * velocity, speed, losing, turning
+        )
 
     def roll(self, balls: _Balls) -> _Move:
         """One step of the roll, at most to the next edge between surfaces.
 
-        Exact on a plane; where the ground bends by the midpoint rule.
+        Exact on a plane; where the ground bends by a rule of fourth order. At most to the end of the piece,
+        where the ground is drawn of such.
         """
-        resist = self.turfs.deceleration[balls.surface]
-        if self.turfs.firm is not None:
-            resist = resist * self.turfs.firm[balls.ball]
-        resist = np.where(balls.surface == GREEN, balls.green, resist)
-        if self.turfs.roughness is not None and self.turfs.luck is not None:
-            resist = resist * np.exp(self.turfs.roughness[balls.surface] * self.turfs.luck[balls.ball])
-        gx, gy, nz, pull_x, pull_y = self.slope(balls.lane, balls.x, balls.y)
-        pull_x, pull_y, brake = (5.0 / 7.0) * pull_x, (5.0 / 7.0) * pull_y, resist * nz
-        vx, vy, speed = balls.vx, balls.vy, _speed(balls.vx, balls.vy, gx, gy)
-        level = np.sqrt(pull_x * pull_x + pull_y * pull_y)
-        # Along the slope the pull is larger than its horizontal part.
-        pull = level / nz
-        # A ball at rest is braked against the pull.
-        still = speed < 1e-6
-        slow, scale = 1.0 / np.maximum(pull, 1e-12), 1.0 / np.maximum(speed, 1e-6)
-        ax = pull_x - brake * np.where(still, pull_x * slow, vx * scale)
-        ay = pull_y - brake * np.where(still, pull_y * slow, vy * scale)
-        slow = np.maximum(speed, 1e-9)
-        losing = -(ax * vx + ay * vy) / slow
-        stop = np.where(losing > 1e-6, speed / np.maximum(losing, 1e-6), np.inf)
-        short = np.minimum(stop, 1e9)
-        turning = np.abs(ax * vy - ay * vx) / (slow * slow)
-        reach = self.table.step_plane / slow
-        even = self.ground.flat_between(balls.x, balls.x + reach * vx, balls.lane)
-        straight = even & (turning * short < STRAIGHT)
-        # A ball that gains speed makes the longest step in less time.
-        far = np.where(even, self.table.step_plane, self.table.step_length)
-        gain = 2.0 * far * np.maximum(-losing, 0.0)
-        in_time = 2.0 * far / np.maximum(speed + np.sqrt(speed * speed + gain), 1e-3)
-        creeps = (speed < self.table.stop_speed) | (0.5 * speed * short < LAST)
-        rests = (pull <= brake) & (creeps | (straight & (stop <= in_time)))
+        table, place, velocity = self.table, balls.place, balls.velocity.copy()
+        resist = self.resist.take(balls.surface * (len(self.resist) // len(SURFACES)) + balls.ball)
+        here = place.copy()
+        here[0] += np.copysign(NUDGE, velocity[0])
+        law = self.law(balls.lane, resist, here, velocity)
+        left, even = self.ground.piece(here[0], velocity[0], balls.lane)
+        ahead = (left + NUDGE) * law.speed / np.maximum(np.abs(velocity[0]), 1e-12)
+        # Time to the stop, were the ball to go on losing speed like that.
+        short = np.where(law.losing > 1e-6, law.speed / np.maximum(law.losing, 1e-6), NEVER)
+        straight = even & (law.turning * short < STRAIGHT)
+        far = np.minimum(np.where(even, table.step_plane, table.step_length), ahead)
+        # Square of the speed at the end of the longest step; negative: it stops before.
+        square = law.speed * law.speed - 2.0 * far * law.losing
+        in_time = 2.0 * far / np.maximum(law.speed + np.sqrt(np.maximum(square, 0.0)), 1e-3)
+        creeps = (law.speed < table.stop_speed) | (0.5 * law.speed * short < LAST)
+        rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
-        time = np.where(straight, LONGEST, np.minimum(np.maximum(SLOWING * short, 0.01), BENT))
-        time = np.minimum(np.minimum(time, in_time), short)
-        time = np.where(rests, np.where(np.isfinite(stop), stop, 0.0), time)
-        bends = np.flatnonzero(~(straight | rests))
-        if len(bends):
-            half, lane = 0.5 * time[bends], balls.lane[bends]
-            bx, by, bvx, bvy = balls.x[bends], balls.y[bends], vx[bends], vy[bends]
-            ax[bends], ay[bends] = self.acceleration(
-                lane, resist[bends], bx + half * bvx, by + half * bvy,
-                bvx + half * ax[bends], bvy + half * ay[bends],
-            )  # fmt: skip
-        x, y = balls.after(time, ax, ay)
-        move = _Move(
-            time, x, y, np.where(rests, 0.0, vx + time * ax), np.where(rests, 0.0, vy + time * ay), rests
-        )
-        turns = np.flatnonzero(even & ~straight & ~rests)
-        if len(turns):
-            down = np.stack([pull_x, pull_y])[:, turns] / np.maximum(level[turns], 1e-12)
-            self.turn(balls, turns, move, down, nz[turns], pull[turns], brake[turns])
-        first = self.first_off(balls, move)
-        crossing = np.flatnonzero(first)
-        if len(crossing):
-            share = self.edge(balls.take(crossing), move.take(crossing), first[crossing])
-            cut = _between(balls.take(crossing), move.take(crossing), share)
-            move.x[crossing], move.y[crossing], move.vx[crossing], move.vy[crossing] = cut
-            move.time[crossing] *= share
-            move.rests[crossing] = False
+        time = np.minimum(np.maximum(SLOWING * short, 0.01), VEER / np.maximum(law.turning, VEER / BENT))
+        time = np.minimum(np.minimum(np.where(straight, LONGEST, time), in_time), short)
+        time = np.where(rests, np.where(short < NEVER, short, 0.0), time)
+        end = place + time * (velocity + (0.5 * time) * law.rate)
+        move = _Move(place, velocity, time, end, np.where(rests, 0.0, velocity + time * law.rate), rests)
+        curved = (~(straight | rests)).nonzero()[0]
+        if len(curved):
+            slopes = even[curved]
+            turns = curved[slopes]
+            off = self.turn(turns, far[turns], move, law) if len(turns) else turns
+            bends = np.concatenate([curved[~slopes], off])
+            if len(bends):
+                self.bend(balls, bends, resist[bends], move, law)
         return move
 
-    def turn(
-        self, balls: _Balls, turns: Index, move: _Move, down: Array, nz: Array, pull: Array, brake: Array
-    ) -> None:
+    def bend(self, balls: _Balls, bends: Index, resist: Array, move: _Move, law: _Law) -> None:
+        """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
+
+        E. J. Nystrom's rule of fourth order (Abramowitz and Stegun, 25.5.20; value from memory).
+        """
+        lane, time = balls.lane[bends], move.time[bends]
+        place, velocity, first = move.start[:, bends], move.before[:, bends], law.rate[:, bends]
+
+        def middle(some: Index | slice) -> tuple[Array, Array]:
+            half, u, a = 0.5 * time[some], velocity[:, some], first[:, some]
+            at = place[:, some] + half * (u + (0.5 * half) * a)
+            return at, self.acceleration(lane[some], resist[some], at, u + half * a)
+
+        halfway, second = middle(slice(None))
+        change = 0.5 * time * np.hypot(*(second - first))
+        much = (change > CHANGE).nonzero()[0]
+        if len(much):
+            time[much] *= np.sqrt(CHANGE / change[much])
+            halfway[:, much], second[:, much] = middle(much)
+        half = 0.5 * time
+        third = self.acceleration(lane, resist, halfway, velocity + half * second)
+        end = place + time * (velocity + half * third)
+        last = self.acceleration(lane, resist, end, velocity + time * third)
+        both = second + third
+        move.end[:, bends] = place + time * (velocity + (time / 6.0) * (first + both))
+        move.after[:, bends] = velocity + (time / 6.0) * (first + 2.0 * both + last)
+        move.time[bends] = time
+
+    def turn(self, turns: Index, far: Array, move: _Move, law: _Law) -> Index:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
-        ``down`` (2, k) is the horizontal direction of the fall line, ``nz`` (k,) the vertical part of the
-        normal; ``pull`` and ``brake`` (k,) in m/s2 along the plane.
+        They are ``far`` in m (k,) at most. Returns those of them that `PlaneRoll` is not made for.
         """
-        vx, vy = balls.vx[turns], balls.vy[turns]
+        nz, pull = law.nz[turns], law.pull[turns]
+        dx, dy = law.downhill[:, turns] / np.maximum(law.level[turns], 1e-12)
+        vx, vy = move.before[:, turns]
         # In the plane the fall line is longer than its horizontal part.
-        along, across = (vx * down[0] + vy * down[1]) / nz, vy * down[0] - vx * down[1]
-        course = PlaneRoll.of(along, across, pull, brake)
-        far = self.table.step_plane
+        along, across = (vx * dx + vy * dy) / nz, vy * dx - vx * dy
+        course = PlaneRoll.of(along, across, pull, law.brake[turns])
         angle = 2.0 * np.arctan(course.u)
-        x, y, time = course.to_stop()
-        left = np.sqrt(x * x + y * y)
-        ends = (left < LAST_TURN) | ((angle < TURN) & (left < far))
-        # The longest way in terms of the angle: the ball loses speed, so it makes no more than that.
-        turn = course.pull * np.abs(across) * far / np.maximum(course.speed, 1e-9) ** 3
-        share = course.turned(np.minimum(np.minimum(turn, TURN), angle))
-        step = course.way(share)
-        x, y, time = (np.where(ends, whole, part) for whole, part in zip((x, y, time), step, strict=True))
-        v1, v2 = (np.where(ends, 0.0, v) for v in course.velocity(share))
-        fits = np.flatnonzero(course.fits)
-        i, x, v1 = turns[fits], x * nz, v1 * nz
-        move.x[i] = (balls.x[turns] + x * down[0] - y * down[1])[fits]
-        move.y[i] = (balls.y[turns] + x * down[1] + y * down[0])[fits]
-        move.vx[i], move.vy[i] = (v1 * down[0] - v2 * down[1])[fits], (v1 * down[1] + v2 * down[0])[fits]
+        left = course.left()
+        ends = (left < far) & ((left < LAST_TURN) | (angle < TURN))
+        share = np.maximum(course.turned(np.minimum(angle, TURN)), course.gone(far))
+        share[ends] = 0.0
+        x, y, time, v1, v2 = course.step(share)
+        x, v1 = x * nz, v1 * nz
+        fits = course.fits.nonzero()[0]
+        i = turns[fits]
+        move.end[:, i] = move.start[:, i] + np.stack([x * dx - y * dy, x * dy + y * dx])[:, fits]
+        move.after[:, i] = np.stack([v1 * dx - v2 * dy, v1 * dy + v2 * dx])[:, fits]
         move.time[i], move.rests[i] = time[fits], ends[fits]
+        return turns[~course.fits]
 
-    def first_off(self, balls: _Balls, move: _Move) -> Index:
-        """The first of `LOOKS` points of a step that is on another surface (n,); 0: none is."""
-        # The way lies within the corners of the polygon that spans it.
-        third = move.time / 3.0
-        low, high = np.empty((2, 2, len(third)))
-        for k, (start, end, v0, v1) in enumerate(
-            ((balls.x, move.x, balls.vx, move.vx), (balls.y, move.y, balls.vy, move.vy))
-        ):
-            early, late = start + third * v0, end - third * v1
-            np.minimum(np.minimum(start, end), np.minimum(early, late), out=low[k])
-            np.maximum(np.maximum(start, end), np.maximum(early, late), out=high[k])
-        found = np.zeros(len(third), dtype=np.intp)
-        unsure = (~self.ground.one_surface(low, high, balls.lane)).nonzero()[0]
-        if not len(unsure):
-            return found
-        some = balls.take(unsure)
-        x, y, _, _ = _between(some, move.take(unsure), np.arange(1, LOOKS + 1)[:, None] / LOOKS)
-        surface = self.ground.surface(x.ravel(), y.ravel(), np.tile(some.lane, LOOKS)).reshape(x.shape)
-        off = surface != some.surface
-        found[unsure] = np.where(off.any(axis=0), off.argmax(axis=0) + 1, 0)
-        return found
-
-    def edge(self, balls: _Balls, move: _Move, first: Index) -> Array:
-        """Share of a step (n,) just past the edge that lies before its point ``first`` (n,).
+    def to_edges(self, balls: _Balls, move: _Move, low: Array, high: Array) -> None:
+        """Cut the steps, which stay between ``low`` and ``high`` (2, n) in m, just past the first edge.
 
         So each surface brakes only its own part of the way.
         """
-        low, high = (first - 1) / LOOKS, first / LOOKS
-        for _ in range(HALVINGS):
-            middle = 0.5 * (low + high)
-            x, y, _, _ = _between(balls, move, middle)
-            past = self.ground.surface(x, y, balls.lane) != balls.surface
-            low, high = np.where(past, low, middle), np.where(past, middle, high)
-        return np.asarray(high)
+        unsure = (~self.ground.one_surface(low, high, balls.lane)).nonzero()[0]
+        if not len(unsure):
+            return
+        width, first = 1.0 / LOOKS, np.zeros(len(unsure))
+        off = self.off(move.take(unsure), balls.take(unsure), first, width)
+        crosses = np.flatnonzero(off.any(axis=0))
+        if not len(crosses):
+            return
+        unsure, share = unsure[crosses], width * off[:, crosses].argmax(axis=0)
+        some, there = move.take(unsure), balls.take(unsure)
+        for _ in range(CLOSER - 1):
+            width /= LOOKS
+            off = self.off(some, there, share, width)
+            off[-1] = True
+            share = share + width * off.argmax(axis=0)
+        move.cut(unsure, share + width)
 
+    def off(self, move: _Move, balls: _Balls, share: Array, width: float) -> Mask:
+        """Which of `LOOKS` points after the ``share`` (n,), ``width`` apart, are on another surface."""
+        x, y = move.places(share + width * np.arange(1, LOOKS + 1)[:, None])
+        return np.asarray(self.ground.surface(x, y, balls.lane) != balls.surface)
 
-def _between(balls: _Balls, move: _Move, share: Array) -> tuple[Array, Array, Array, Array]:
-    """Place in m and velocity in m/s at a ``share`` of the time of a step: x, y, vx, vy."""
-    s2, time = share * share, move.time
-    end, late = s2 * (3.0 - 2.0 * share), s2 * (share - 1.0)
-    early = share - s2 + late
-    d_end, d_late = 6.0 * (share - s2), 3.0 * s2 - 2.0 * share
-    d_early = 1.0 - 2.0 * share + d_late
-    per = 1.0 / np.maximum(time, 1e-12)
-    dx, dy = move.x - balls.x, move.y - balls.y
-    return (
-        balls.x + end * dx + time * (early * balls.vx + late * move.vx),
-        balls.y + end * dy + time * (early * balls.vy + late * move.vy),
-        d_end * per * dx + d_early * balls.vx + d_late * move.vx,
-        d_end * per * dy + d_early * balls.vy + d_late * move.vy,
-    )
+    def drops(self, balls: _Balls, move: _Move) -> Array:
+        """Share of the ``move`` at which n balls near the hole drop into it, by short chords; 0: none."""
+        slope = self.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
+        share = np.arange(CHORDS + 1)[:, None] / CHORDS
+        (x, y), (vx, vy) = move.places(share), move.velocities(share)
+        drops = hole_law.drops_rolling(
+            x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], balls.hole, slope, self.radius,
+            self.gravity, self.hole_table,
+        )  # fmt: skip
+        return np.where(drops.any(axis=0), (drops.argmax(axis=0) + 1) / CHORDS, 0.0)
+
+    def stop(self, balls: _Balls, move: _Move) -> None:
+        """Let the balls whose ``move`` leads into an obstacle rest in front of it."""
+        assert self.obstacles is not None
+
+        def place(share: Array) -> Array:
+            x, y = move.places(share)
+            return np.stack([x, y, self.ground.height(x, y, balls.lane)])
+
+        met, when = self.obstacles.first(place, move.start[0], move.end[0], np.ones(len(move.time)))
+        hit = (met != CLEAR).nonzero()[0]
+        if len(hit):
+            move.cut(hit, when[hit])
+            move.end[0, hit] -= IN_FRONT
+            move.after[:, hit] = 0.0
+            move.rests[hit] = True
+            self.rest.met[balls.ball[hit]] = met[hit]
+
+    def moved(
+        self, balls: _Balls, move: _Move, path: Path | None, clock: Array | None, *, edges: bool
+    ) -> _Balls:
+        """The balls after a step, without those that ended in it, which go into ``rest``.
+
+        With ``edges`` the step ends where another surface begins.
+        """
+        ground, table, rest = self.ground, self.table, self.rest
+        low, high = move.bounds()
+        if edges:
+            self.to_edges(balls, move, low, high)
+        if self.obstacles is not None:
+            self.stop(balls, move)
+        near = hole_law.near(low, high, balls.hole, self.hole_table).nonzero()[0]
+        holed, time = near, move.time
+        if len(near):
+            share = self.drops(balls.take(near), move.take(near))
+            caught = share.nonzero()[0]
+            holed, share = near[caught], share[caught]
+            if self.over:
+                who = balls.ball[holed]
+                rest.drop[who] = np.fmin(rest.drop[who], balls.time[holed] + share * move.time[holed])
+                holed = holed[:0]
+            else:
+                time = time.copy()
+                time[holed] *= share
+        began = balls.time
+        balls.place, balls.velocity, balls.time = move.end, move.after, began + time
+        if len(holed):
+            balls.place, balls.velocity = balls.place.copy(), balls.velocity.copy()
+            balls.place[:, holed], balls.velocity[:, holed] = balls.hole[:, holed], 0.0
+        x, y = balls.place
+        balls.surface = ground.surface(x, y, balls.lane)
+        if path is not None and clock is not None:
+            start = clock[balls.ball]
+            path.later(balls.ball, move.drawn(balls, ground, start + began, start + balls.time))
+        away = (balls.time > table.time_limit) | (x * x + y * y > table.distance_limit**2)
+        water = balls.surface == WATER
+        ends = water | move.rests | away
+        ends[holed] = True
+        if not np.count_nonzero(ends):
+            return balls
+        ending = np.where(balls.surface == OUT, OUT_OF_BOUNDS, AT_REST)
+        ending[away & ~move.rests] = ROLLED_AWAY
+        ending[water] = IN_WATER
+        ending[holed] = HOLED
+        some = ends.nonzero()[0]
+        x, y, who = x[some], y[some], balls.ball[some]
+        rest.position[:, who] = x, y, ground.height(x, y, balls.lane[some])
+        rest.roll_position[:, who] = np.where(rest.roll_speed[who] > 0.0, rest.roll_position[:, who], (x, y))
+        rest.time[who], rest.ending[who] = balls.time[some], ending[some]
+        return balls.take((~ends).nonzero()[0])
 
 
 def run(
@@ -405,94 +586,25 @@ def run(
     ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
     """
     n = position.shape[1]
-    course = _Course(ground, turfs, radius, gravity, table)
     rest = Rest(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
         np.zeros(n), np.full(n, CLEAR, dtype=np.intp), np.full(n, np.nan),
     )  # fmt: skip
+    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, over)
     balls = _Balls(
-        np.arange(n), lane, position[0], position[1], velocity[0], velocity[1], spin,
-        ground.surface(position[0], position[1], lane), hole, turfs.green, np.zeros(n),
-        np.ones(n, dtype=bool),
+        np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
+        hole, np.zeros(n), np.ones(n, dtype=bool),
     )  # fmt: skip
     ready = [balls.take(np.arange(0))]
     for left in range(SKID_STEPS, 0, -1):
         if not len(balls.ball):
             break
-        balls = _move(course, balls, course.skid(balls, left), rest, hole_table, path, clock, obstacles, over)
+        balls = course.moved(balls, course.skid(balls, left), path, clock, edges=False)
         ready.append(balls.take(np.flatnonzero(~balls.skids)))
         balls = balls.take(np.flatnonzero(balls.skids))
     balls = _Balls.join(ready)
-    rest.roll_position[:, balls.ball] = balls.x, balls.y
+    rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        balls = _move(course, balls, course.roll(balls), rest, hole_table, path, clock, obstacles, over)
+        balls = course.moved(balls, course.roll(balls), path, clock, edges=True)
     return rest
-
-
-def _move(
-    course: _Course,
-    balls: _Balls,
-    move: _Move,
-    rest: Rest,
-    hole_table: HoleTable,
-    path: Path | None,
-    clock: Array | None,
-    obstacles: Obstacles | None,
-    runs_over: bool,
-) -> _Balls:
-    """The balls after a step, without those that ended in it, which go into ``rest``."""
-    ground, table = course.ground, course.table
-    if obstacles is not None:
-        heights = (ground.height(balls.x, balls.y, balls.lane), ground.height(move.x, move.y, balls.lane))
-        start, end = np.stack([balls.x, balls.y]), np.stack([move.x, move.y])
-        met, when = obstacles.on_the_way(start, end, np.zeros(len(balls.x)), heights)
-        for i in np.flatnonzero(met != CLEAR):
-            move.time[i] *= when[i]
-            move.x[i], move.y[i] = start[:, i] + when[i] * (end[:, i] - start[:, i])
-            move.x[i] -= IN_FRONT
-            move.vx[i] = move.vy[i] = 0.0
-            move.rests[i] = True
-            rest.met[balls.ball[i]] = met[i]
-    holed = np.zeros(len(balls.ball), dtype=bool)
-    near = np.flatnonzero(hole_law.near(balls.x, balls.y, move.x, move.y, balls.hole, hole_table))
-    if len(near):
-        holed[near] = _drops(course, balls, move, near, hole_table)
-        if runs_over:
-            who, holed = holed.nonzero()[0], np.zeros(len(holed), dtype=bool)
-            rest.drop[balls.ball[who]] = np.fmin(rest.drop[balls.ball[who]], (balls.time + move.time)[who])
-    balls.x, balls.y, balls.vx, balls.vy = move.x, move.y, move.vx, move.vy
-    if len(near) and np.count_nonzero(holed):
-        balls.x, balls.y = np.where(holed, balls.hole[0], balls.x), np.where(holed, balls.hole[1], balls.y)
-        balls.vx, balls.vy = np.where(holed, 0.0, balls.vx), np.where(holed, 0.0, balls.vy)
-    balls.time = balls.time + move.time
-    balls.surface = ground.surface(balls.x, balls.y, balls.lane)
-    if path is not None and clock is not None:
-        path.later(balls.ball, balls.drawn(ground, clock))
-    away = (balls.time > table.time_limit) | (balls.x**2 + balls.y**2 > table.distance_limit**2)
-    water = balls.surface == WATER
-    over = holed | water | move.rests | away
-    if not np.count_nonzero(over):
-        return balls
-    ended = balls.take(np.flatnonzero(over))
-    x, y, who = ended.x, ended.y, ended.ball
-    rest.position[:, who] = x, y, ground.height(x, y, ended.lane)
-    rest.roll_position[:, who] = np.where(rest.roll_speed[who] > 0.0, rest.roll_position[:, who], (x, y))
-    rest.time[who] = ended.time
-    ending = np.where(ended.surface == OUT, OUT_OF_BOUNDS, AT_REST)
-    ending = np.where(away[over] & ~move.rests[over], ROLLED_AWAY, ending)
-    ending = np.where(water[over], IN_WATER, ending)
-    rest.ending[who] = np.where(holed[over], HOLED, ending)
-    return balls.take((~over).nonzero()[0])
-
-
-def _drops(course: _Course, balls: _Balls, move: _Move, near: Index, table: HoleTable) -> Mask:
-    """Which of the balls ``near`` (k,) the hole drop into it on the way of the ``move``, by short chords."""
-    balls, move = balls.take(near), move.take(near)
-    slope = course.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
-    x, y, vx, vy = _between(balls, move, np.arange(CHORDS + 1)[:, None] / CHORDS)
-    drops = hole_law.drops_rolling(
-        x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], balls.hole, slope, course.radius,
-        course.gravity, table,
-    )  # fmt: skip
-    return np.asarray(drops.any(axis=0))

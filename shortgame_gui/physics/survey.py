@@ -187,3 +187,6 @@ class SurveyedGround:
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.zeros(lane.shape, dtype=bool)
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        return np.full(lane.shape, np.inf), np.zeros(lane.shape, dtype=bool)

@@ -68,3 +68,13 @@ class Tilted:
             corner |= (low < at + self.rounding) & (high > at - self.rounding)
         level = self.along[lane] == 0.0
         return np.asarray(self.ground.flat_between(x0, x1, self.below[lane]) & (level | ~corner))
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        left, flat = self.ground.piece(x, along, self.below[lane])
+        level, sign = self.along[lane] == 0.0, np.where(along < 0.0, -1.0, 1.0)
+        for at in (self.start[lane], self.end[lane]):
+            flat = flat & (level | (np.abs(x - at) >= self.rounding))
+            for edge in (at - self.rounding, at + self.rounding):
+                way = sign * (edge - x)
+                left = np.where((way > 0.0) & ~level, np.minimum(left, way), left)
+        return left, np.asarray(flat)

@@ -48,3 +48,6 @@ class Turned:
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         # Whatever y may be, only a ground that is one plane is surely flat along a turned line.
         return np.asarray(self.unevenness(lane) == 0.0)
+
+    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+        return np.full(lane.shape, np.inf), self.flat_between(x, x, lane)

@@ -289,7 +289,8 @@ def errors() -> None:
     usual = simulate(ball.velocity, ball.spin, here, table)
     roll = {
         "SKID_STEPS": FINER * run_law.SKID_STEPS, "SKID": run_law.SKID / FINER, "BENT": run_law.BENT / FINER,
-        "SLOWING": run_law.SLOWING / FINER, "TURN": run_law.TURN / FINER, "HALVINGS": 2 * run_law.HALVINGS,
+        "SLOWING": run_law.SLOWING / FINER, "TURN": run_law.TURN / FINER, "CLOSER": run_law.CLOSER + 1,
+        "VEER": run_law.VEER / FINER, "CHANGE": run_law.CHANGE / FINER,
         "CHORDS": FINER * run_law.CHORDS, "LAST_TURN": run_law.LAST_TURN / FINER,
     }  # fmt: skip
     with patch.multiple(run_law, **roll):

@@ -100,6 +100,13 @@ def flat_between(g, x0, x1):
     return k == steps_up(g.start, x1) and g.bend[k - 1] == 0.0
 
 
+def piece(g, x, along):
+    """As `DrawnGround.piece`."""
+    k = steps_up(g.start, x)
+    end = g.start[k] if k < len(g.start) else math.inf
+    return (x - g.start[k - 1] if along < 0.0 else end - x), g.bend[k - 1] == 0.0
+
+
 def surface(g, x, y):
     """As `DrawnGround.surface`."""
     return g.cells[steps_up(g.x_edges, x), steps_up(g.y_edges, y)]
@@ -523,7 +530,7 @@ def hop(p, s0, aero, g, radius, air, table):
 
 # In the order in which they need each other.
 COMPILED = (
-    aero_of, steps_up, height, slope_x, flat_between, surface, one_surface, forces, moved, rate_of, weighed,
-    fitted, stretch, summed, place, over, reach, next_look, root, fly, on_way, in_hop, over_hop, first_down,
-    landing, bent, hop,
+    aero_of, steps_up, height, slope_x, flat_between, piece, surface, one_surface, forces, moved, rate_of,
+    weighed, fitted, stretch, summed, place, over, reach, next_look, root, fly, on_way, in_hop, over_hop,
+    first_down, landing, bent, hop,
 )  # fmt: skip

@@ -22,7 +22,9 @@ SKID_STEPS, SKID, LAST, BENT, SLOWING = (
     run_law.SKID_STEPS, run_law.SKID, run_law.LAST, run_law.BENT, run_law.SLOWING,
 )  # fmt: skip
 TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
-LOOKS, CHORDS, HALVINGS = run_law.LOOKS, run_law.CHORDS, run_law.HALVINGS
+LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
+STILL, NEVER, NUDGE, CHANGE, VEER = run_law.STILL, run_law.NEVER, run_law.NUDGE, run_law.CHANGE, run_law.VEER
+STOPPED = plane_law.STOPPED
 BRAKED, ASLANT, LEAST = plane_law.BRAKED, plane_law.ASLANT, plane_law.LEAST
 
 
@@ -142,7 +144,7 @@ def drops_rolling(g, a, b, hole_x, hole_y, radius, gravity, table):
 
 
 def between(s, a, b, time):
-    """As `run._between`: (x, y, vx, vy) at a share of a step from ``a`` to ``b``."""
+    """As `run._Move`: (x, y, vx, vy) at a share of a step from ``a`` to ``b``."""
     s2 = s * s
     end, late = s2 * (3.0 - 2.0 * s), s2 * (s - 1.0)
     early = s - s2 + late
@@ -198,7 +200,7 @@ def skid(g, a, w, slide, left, radius, gravity):
 
 
 def part(power, log):
-    """One of the sums of `plane_roll.PlaneRoll.way`."""
+    """One of the sums of `plane_roll.PlaneRoll.step`."""
     return -math.expm1(power * log) / power
 
 
@@ -213,23 +215,21 @@ def turn(a, down_x, down_y, nz, pull, brake, far):
     scale = speed / (1.0 + square)
     reach = scale * scale / pull
     angle = 2.0 * math.atan(u)
-    x = reach * (0.5 / (k - 1.0) - 0.5 * square * square / (k + 1.0))
-    y = side * 2.0 * reach * u * (1.0 / (2.0 * k - 1.0) + square / (2.0 * k + 1.0))
-    left = math.sqrt(x * x + y * y)
-    ends = left < LAST_TURN or (angle < TURN and left < far)
-    v1, v2 = 0.0, 0.0
-    if ends:
-        time = scale / pull * (1.0 / (k - 1.0) + square / (k + 1.0))
-    else:
-        most = min(min(pull * abs(across) * far / speed**3, TURN), angle)
-        d = math.tan(0.5 * most)
+    left = speed * speed / (2.0 * pull * (k - 1.0))
+    ends = left < far and (left < LAST_TURN or angle < TURN)
+    share = 0.0
+    if not ends:
+        d = math.tan(0.5 * min(angle, TURN))
         share = max((u - d) / (u * (1.0 + u * d)), LEAST)
-        log = math.log(share)
-        x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log))
-        y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
-        time = scale / pull * (part(k - 1.0, log) + square * part(k + 1.0, log))
-        v, scale = share * u, scale * math.exp((k - 1.0) * log)
-        v1, v2 = scale * (1.0 - v * v), side * scale * 2.0 * v
+        share = max(
+            share, max(1.0 - 2.0 * pull * (k - 1.0) * far / (speed * speed), 0.0) ** (0.5 / (k - 1.0))
+        )
+    log = math.log(max(share, STOPPED))
+    x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log))
+    y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
+    time = scale / pull * (part(k - 1.0, log) + square * part(k + 1.0, log))
+    v, scale = share * u, scale * math.exp((k - 1.0) * log)
+    v1, v2 = scale * (1.0 - v * v), side * scale * 2.0 * v
     x, v1 = x * nz, v1 * nz
     b = (
         a[0] + x * down_x - y * down_y, a[1] + x * down_y + y * down_x,
@@ -239,7 +239,7 @@ def turn(a, down_x, down_y, nz, pull, brake, far):
 
 
 def cut(g, a, b, time, kind):
-    """As `run._Course.first_off` and ``edge``: share of the step just past the first edge; 1.0: none."""
+    """As `run._Course.to_edges`: share of the step just past the first edge, and whether there is one."""
     third = time / 3.0
     x1, x2 = a[0] + third * a[2], b[0] - third * b[2]
     y1, y2 = a[1] + third * a[3], b[1] - third * b[3]
@@ -247,25 +247,55 @@ def cut(g, a, b, time, kind):
     high_x, high_y = max(a[0], x1, x2, b[0]), max(a[1], y1, y2, b[1])
     if way.one_surface(g, low_x, low_y, high_x, high_y):
         return 1.0, False
-    for k in range(1, LOOKS + 1):
-        x, y, _, _ = between(k / LOOKS, a, b, time)
-        if way.surface(g, x, y) != kind:
-            low, high = (k - 1) / LOOKS, k / LOOKS
-            for _ in range(HALVINGS):
-                middle = 0.5 * (low + high)
-                x, y, _, _ = between(middle, a, b, time)
-                if way.surface(g, x, y) != kind:
-                    high = middle
-                else:
-                    low = middle
-            return high, True
-    return 1.0, False
+    width, share = 1.0, 0.0
+    for closer in range(CLOSER):
+        width /= LOOKS
+        for k in range(1, LOOKS + 1):
+            x, y, _, _ = between(share + width * k, a, b, time)
+            if way.surface(g, x, y) != kind:
+                break
+        else:
+            if closer == 0:
+                return 1.0, False
+        share += width * (k - 1)
+    return share + width, True
+
+
+def acceleration(g, x, vx, vy, resist, gravity):
+    """As `run._Course.acceleration`."""
+    gx, gy = way.slope_x(g, x), g.cross
+    square = 1.0 / (1.0 + gx * gx + gy * gy)
+    climb = gx * vx + gy * vy
+    per = resist * math.sqrt(square) / max(math.sqrt(vx * vx + vy * vy + climb * climb), 1e-6)
+    pull = -5.0 / 7.0 * gravity * square
+    return pull * gx - per * vx, pull * gy - per * vy
+
+
+def bend(g, a, vx, vy, ax, ay, time, resist, gravity):
+    """As `run._Course.bend`: the time, and where the step leads."""
+    half = 0.5 * time
+    mx = a[0] + half * (vx + 0.5 * half * ax)
+    bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
+    change = half * math.hypot(bx - ax, by - ay)
+    if change > CHANGE:
+        time *= math.sqrt(CHANGE / change)
+        half = 0.5 * time
+        mx = a[0] + half * (vx + 0.5 * half * ax)
+        bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
+    cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
+    dx, dy = acceleration(g, a[0] + time * (vx + half * cx), vx + time * cx, vy + time * cy, resist, gravity)
+    sixth = time / 6.0
+    return time, (
+        a[0] + time * (vx + sixth * (ax + bx + cx)), a[1] + time * (vy + sixth * (ay + by + cy)),
+        vx + sixth * (ax + 2.0 * (bx + cx) + dx), vy + sixth * (ay + 2.0 * (by + cy) + dy),
+    )  # fmt: skip
 
 
 def roll(g, a, kind, resist, gravity, table):
-    """As `run._Course.roll`: the time, where the step leads, and whether the ball rests then."""
+    """As `run._Course.law` and ``roll``: the time, where the step leads, and whether the ball rests then."""
     vx, vy = a[2], a[3]
-    gx, gy = way.slope_x(g, a[0]), g.cross
+    x = a[0] + math.copysign(NUDGE, vx)
+    gx, gy = way.slope_x(g, x), g.cross
     square = 1.0 / (1.0 + gx * gx + gy * gy)
     nz = math.sqrt(square)
     pull_x, pull_y = -5.0 / 7.0 * gravity * square * gx, -5.0 / 7.0 * gravity * square * gy
@@ -273,46 +303,41 @@ def roll(g, a, kind, resist, gravity, table):
     speed = math.sqrt(vx * vx + vy * vy + climb * climb)
     level = math.sqrt(pull_x * pull_x + pull_y * pull_y)
     pull = level / nz
-    if speed < 1e-6:
-        per = brake / max(pull, 1e-12)
-        ax, ay = pull_x - per * pull_x, pull_y - per * pull_y
-    else:
-        per = brake / speed
-        ax, ay = pull_x - per * vx, pull_y - per * vy
-    slow = max(speed, 1e-9)
-    losing = -(ax * vx + ay * vy) / slow
-    stop = speed / losing if losing > 1e-6 else math.inf
-    short = min(stop, 1e9)
-    turning = abs(ax * vy - ay * vx) / (slow * slow)
-    even = way.flat_between(g, a[0], a[0] + table.step_plane / slow * vx)
+    if speed < STILL:
+        per = STILL / max(pull, 1e-12) if pull > brake else 0.0
+        vx, vy, speed = per * pull_x, per * pull_y, STILL
+    per = brake / speed
+    ax, ay = pull_x - per * vx, pull_y - per * vy
+    losing = brake - (pull_x * vx + pull_y * vy) / (speed * square)
+    if vx == 0.0 and vy == 0.0:
+        losing = math.inf
+    turning = abs(pull_x * vy - pull_y * vx) / (speed * speed)
+    short = speed / losing if losing > 1e-6 else NEVER
+    left, even = way.piece(g, x, a[2])
+    ahead = (left + NUDGE) * speed / max(abs(vx), 1e-12)
     straight = even and turning * short < STRAIGHT
-    far = table.step_plane if even else table.step_length
-    in_time = 2.0 * far / max(speed + math.sqrt(speed * speed + 2.0 * far * max(-losing, 0.0)), 1e-3)
+    far = min(table.step_plane if even else table.step_length, ahead)
+    square = speed * speed - 2.0 * far * losing
+    in_time = 2.0 * far / max(speed + math.sqrt(max(square, 0.0)), 1e-3)
     creeps = speed < table.stop_speed or 0.5 * speed * short < LAST
-    rests = pull <= brake and (creeps or (straight and stop <= in_time))
+    rests = pull <= brake and (creeps or (straight and square <= 0.0))
+    a = (a[0], a[1], vx, vy)
     turned, b = False, a
-    time = LONGEST
     if rests:
-        time = stop if stop < math.inf else 0.0
+        time = short if short < NEVER else 0.0
+    elif straight:
+        time = min(LONGEST, in_time, short)
     else:
-        if not straight:
-            time = min(max(SLOWING * short, 0.01), BENT)
-        time = min(time, in_time, short)
-        if even and not straight:
+        time = min(max(SLOWING * short, 0.01), VEER / max(turning, VEER / BENT), in_time, short)
+        if even:
             per = 1.0 / max(level, 1e-12)
-            turned, t, b, ends = turn(a, pull_x * per, pull_y * per, nz, pull, brake, table.step_plane)
+            turned, t, b, ends = turn(a, pull_x * per, pull_y * per, nz, pull, brake, far)
             if turned:
                 time, rests = t, ends
+        if not turned:
+            time, b = bend(g, a, vx, vy, ax, ay, time, resist, gravity)
+            turned = True
     if not turned:
-        if not (straight or rests):
-            half = 0.5 * time
-            mvx, mvy = vx + half * ax, vy + half * ay
-            gx = way.slope_x(g, a[0] + half * vx)
-            square = 1.0 / (1.0 + gx * gx + gy * gy)
-            climb = gx * mvx + gy * mvy
-            per = resist * math.sqrt(square) / max(math.sqrt(mvx * mvx + mvy * mvy + climb * climb), 1e-6)
-            ax = -5.0 / 7.0 * gravity * square * gx - per * mvx
-            ay = -5.0 / 7.0 * gravity * square * gy - per * mvy
         live = 0.0 if rests else 1.0
         b = (
             a[0] + time * (vx + 0.5 * time * ax), a[1] + time * (vy + 0.5 * time * ay),
@@ -326,21 +351,21 @@ def roll(g, a, kind, resist, gravity, table):
 
 
 def drops(g, a, b, time, hole_x, hole_y, radius, gravity, table):
-    """As `hole.near` and `run._drops`: whether the step from ``a`` to ``b`` ends in the hole."""
-    reach = table.radius + abs(b[0] - a[0]) + abs(b[1] - a[1])
+    """As `run._Course.drops`: share of the step from ``a`` to ``b`` at which the ball drops; 0: none."""
+    reach = table.radius + abs(time * a[2]) + abs(time * b[2]) + abs(time * a[3]) + abs(time * b[3])
     if not (abs(hole_x - a[0]) <= reach and abs(hole_y - a[1]) <= reach):
-        return False
+        return 0.0
     before = a
     for k in range(1, CHORDS + 1):
         after = between(k / CHORDS, a, b, time)
         if drops_rolling(g, before, after, hole_x, hole_y, radius, gravity, table):
-            return True
+            return k / CHORDS
         before = after
-    return False
+    return 0.0
 
 
 def ended(kind, rests, clock, x, y, table):
-    """How a step ended that the hole did not take, as `run._move` has it; -1: the ball goes on."""
+    """How a step ended that the hole did not take, as `run._Course.moved` has it; -1: the ball goes on."""
     away = clock > table.time_limit or math.hypot(x, y) > table.distance_limit
     if kind == WATER:
         return IN_WATER
@@ -357,9 +382,10 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
     kind = way.surface(g, a[0], a[1])
     for left in range(SKID_STEPS, 0, -1):
         time, b, w, on = skid(g, a, w, surfaces.slide[kind], float(left), radius, gravity)
+        share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
+        if share > 0.0:
+            return hole_x, hole_y, clock + share * time, HOLED
         clock += time
-        if drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table):
-            return hole_x, hole_y, clock, HOLED
         a, kind = b, way.surface(g, b[0], b[1])
         ending = ended(kind, False, clock, a[0], a[1], table)
         if ending >= 0:
@@ -373,9 +399,10 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
         resist = green if kind == GREEN else surfaces.deceleration[kind] * ease
         resist *= math.exp(surfaces.roughness[kind] * luck)
         time, b, rests = roll(g, a, kind, resist, gravity, table)
+        share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
+        if share > 0.0:
+            return hole_x, hole_y, clock + share * time, HOLED
         clock += time
-        if drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table):
-            return hole_x, hole_y, clock, HOLED
         a, kind = b, way.surface(g, b[0], b[1])
         ending = ended(kind, rests, clock, a[0], a[1], table)
         if ending >= 0:
@@ -448,5 +475,5 @@ def play_all(
 
 COMPILED = (
     contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, skid, part, turn, cut,
-    roll, drops, ended, run, play, play_all,
+    acceleration, bend, roll, drops, ended, run, play, play_all,
 )  # fmt: skip

@@ -71,3 +71,16 @@ def test_what_it_calls_flat_is_flat_and_it_knows_its_range(places: tuple[np.ndar
     turned = np.ptp(seen, axis=0)
     assert np.all(turned[flat] < 1e-12)
     assert np.all(turned <= tilted.unevenness(lane) + 1e-12)
+
+
+def test_the_pieces_of_it_are_those_of_the_drawn_truth(places: tuple[np.ndarray, np.ndarray]) -> None:
+    x, _ = places
+    one, lane = np.ones(1), np.zeros(len(x), dtype=np.intp)
+    tilted, truth = (
+        Tilted(drawn(0.0, 0.0), lane[:1], 0.03 * one, 0.0 * one, 6.0 * one, 26.0 * one),
+        drawn(0.03, 0.0),
+    )
+    for along in (x, -np.ones_like(x)):
+        (left, plane), (far, flat) = tilted.piece(x, along, lane), truth.piece(x, along, lane)
+        np.testing.assert_array_equal(plane, flat)
+        np.testing.assert_allclose(left, far)

@@ -169,9 +169,13 @@ def test_the_closed_form_of_a_roll_aslant_agrees_with_an_integrator() -> None:
     )
     course = PlaneRoll.of(speed * np.cos(angle), speed * np.sin(angle), pull, brake)
     share = course.turned(draw.uniform(0.01, 0.6, 60) * np.abs(angle))
-    down, across, time = course.way(share)
-    end = np.stack([down, across, *course.velocity(share)])
-    stop = np.stack(course.to_stop())
+    down, across, time, *velocity = course.step(share)
+    end, stop = np.stack([down, across, *velocity]), np.stack(course.step(np.zeros(60)))
+    assert stop[3:] == pytest.approx(0.0, abs=1e-9)
+    assert np.all(np.hypot(*stop[:2]) <= course.left())
+    # The step that is said to make a way at most makes no more: here the way along the chord.
+    way = np.hypot(*course.step(course.gone(0.5 * course.left()))[:2])
+    assert np.all(way <= 0.5 * course.left() * (1.0 + 1e-9))
     assert course.fits.all()
     for k in range(60):
 
