@@ -179,7 +179,7 @@ def tracks_of(result: Result) -> list[Track]:
     for k in range(len(result.time)):
         mine = slice(int(ends[k]), int(ends[k + 1]))
         t = time[mine]
-        at = tuple(int(np.argmin(np.abs(t - b))) for b in bounces.time[: result.count[k], k])
+        at = tuple(np.searchsorted(t, bounces.time[: result.count[k], k] - 1e-9).tolist())
         roll = min(int(np.searchsorted(t, result.roll_time[k] - 1e-9)), len(t) - 1)
         tracks.append(Track(t, place[:, mine], speed[mine], at[0] if at else 0, at, roll))
     return tracks

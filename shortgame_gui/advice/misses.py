@@ -45,10 +45,17 @@ def misses(samples: Samples, table: Coefficients) -> Misses:
     mean, n = float(strokes.mean()), len(strokes)
     groups: dict[str, npt.NDArray[np.bool_]] = {}
     if clean.sum() >= 4 * LEAST:
-        for code, where in (("short", samples.x[0]), ("left", -samples.y[0])):
-            low, high = np.percentile(where[clean], (25, 75))
-            groups[code], groups[SIDES[code]] = clean & (where <= low), clean & (where >= high)
-    groups |= {name: samples.mishit[0] == k for k, name in enumerate(MISHITS) if k != CLEAN}
+        where = np.stack([samples.x[0], -samples.y[0]])
+        quarters = np.percentile(where[:, clean], (25, 75), axis=1)
+        near, far = (where <= quarters[0][:, None]) & clean, (where >= quarters[1][:, None]) & clean
+        for j, code in enumerate(("short", "left")):
+            groups[code], groups[SIDES[code]] = near[j], far[j]
+    struck = np.bincount(samples.mishit[0].astype(np.intp), minlength=len(MISHITS))
+    groups |= {
+        name: samples.mishit[0] == k
+        for k, name in enumerate(MISHITS)
+        if k != CLEAN and struck[k] >= LEAST
+    }
     found, error = [], {}
     for code, those in groups.items():
         count = int(those.sum())

@@ -231,11 +231,9 @@ def trouble(samples: Samples, lip: bool) -> dict[str, float]:
 
     With ``lip`` the first obstacle is the lip of the bunker.
     """
-    out = {
-        name: float((samples.surface[0] == k).mean())
-        for k, name in enumerate(SURFACES)
-        if k != GREEN and (samples.surface[0] == k).any()
-    }
+    n = samples.strokes.shape[1]
+    ended, struck = (np.bincount(v[0].astype(np.intp)).tolist() for v in (samples.surface, samples.mishit))
+    out = {SURFACES[k]: some / n for k, some in enumerate(ended) if some and k != GREEN}
     rolled = float(samples.rolled[0].mean())
     if rolled > 0.0:
         out["rolled_away"] = rolled
@@ -243,9 +241,4 @@ def trouble(samples: Samples, lip: bool) -> dict[str, float]:
         out["lip"] = float((samples.met[0] == 0).mean())
     if (samples.met[0] >= lip).any():
         out["obstacle"] = float((samples.met[0] >= lip).mean())
-    out |= {
-        name: float((samples.mishit[0] == k).mean())
-        for k, name in enumerate(MISHITS)
-        if k != CLEAN and (samples.mishit[0] == k).any()
-    }
-    return out
+    return out | {MISHITS[k]: some / n for k, some in enumerate(struck) if some and k != CLEAN}
