@@ -20,7 +20,7 @@ from shortgame_gui.advice.rank import Ranked, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, Scan, bench_for, hit, scan, solve
+from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan_and_solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.model.club import Bag
@@ -83,8 +83,7 @@ def advise(
     graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
     strokes = graded.take(np.arange(len(offered)))
     tick()
-    found = scan(bench, strokes, int(table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, aims(situation), rounds=2, within=ON_AIM, tick=tick)
+    found, plans = scan_and_solve(bench, strokes, aims(situation), tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)
@@ -103,7 +102,7 @@ def advise(
     # Each shot without scatter, once as it is and once running over the hole, in one batch.
     twice = plans.take(np.tile(np.arange(count), 2))
     ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
-    tracks = tracks_of(still_result)
+    tracks, halves = tracks_of(still_result), middle_halves([some.x[0] for some in ranked.samples])
     shots = tuple(
         _shot(
             k,
@@ -114,6 +113,7 @@ def advise(
             still_result,
             ranked,
             tracks[k],
+            halves[k],
             situation,
             table,
         )
@@ -185,6 +185,17 @@ def tracks_of(result: Result) -> list[Track]:
     return tracks
 
 
+def middle_halves(values: list[Array]) -> list[tuple[float, float]]:
+    """Quartiles of each of ``values`` (n,), those of one length together."""
+    out = [(0.0, 0.0)] * len(values)
+    for n in {len(v) for v in values}:
+        those = [k for k, v in enumerate(values) if len(v) == n]
+        low, high = np.percentile([values[k] for k in those], (25, 75), axis=1).tolist()
+        for k, pair in zip(those, zip(low, high, strict=True), strict=True):
+            out[k] = pair
+    return out
+
+
 def _shot(
     k: int,
     candidate: Candidate,
@@ -194,6 +205,7 @@ def _shot(
     done: Result,
     ranked: Ranked,
     track: Track,
+    half: tuple[float, float],
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -208,7 +220,6 @@ def _shot(
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
-    low, high = np.percentile(sampled.x[0], (25, 75))
     shot = Shot(
         rank=k + 1,
         club=candidate.club,
@@ -244,7 +255,7 @@ def _shot(
         down_in_two=float(sampled.two.mean()),
         three_or_more=float(1.0 - sampled.two.mean()),
         trouble=trouble(sampled, scene.has_lip(situation)),
-        half=(float(low), float(high)),
+        half=half,
         finishes=np.stack([sampled.x[0], sampled.y[0]]),
         landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
         left=sampled.distance[0],

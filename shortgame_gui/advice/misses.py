@@ -20,6 +20,8 @@ Array = npt.NDArray[np.float64]
 
 SIDES = {"short": "long", "long": "short", "left": "right", "right": "left"}
 """The quarters of the well struck balls that stop nearest, furthest, most to the left and to the right."""
+KINDS = tuple(k for k in range(len(MISHITS)) if k != CLEAN)
+"""Numbers of the mishits."""
 LEAST = 8
 """Samples below which nothing is said of a kind of miss."""
 OFF = 1.0
@@ -43,33 +45,31 @@ def misses(samples: Samples, table: Coefficients) -> Misses:
     """
     strokes, clean = samples.strokes[0], samples.mishit[0] == CLEAN
     mean, n = float(strokes.mean()), len(strokes)
-    groups: dict[str, npt.NDArray[np.bool_]] = {}
-    if clean.sum() >= 4 * LEAST:
+    codes: list[str] = []
+    masks = [samples.mishit[0] == np.array(KINDS)[:, None]]
+    if np.count_nonzero(clean) >= 4 * LEAST:
         where = np.stack([samples.x[0], -samples.y[0]])
-        quarters = np.percentile(where[:, clean], (25, 75), axis=1)
-        near, far = (where <= quarters[0][:, None]) & clean, (where >= quarters[1][:, None]) & clean
-        for j, code in enumerate(("short", "left")):
-            groups[code], groups[SIDES[code]] = near[j], far[j]
-    struck = np.bincount(samples.mishit[0].astype(np.intp), minlength=len(MISHITS))
-    groups |= {
-        name: samples.mishit[0] == k
-        for k, name in enumerate(MISHITS)
-        if k != CLEAN and struck[k] >= LEAST
-    }
-    found, error = [], {}
-    for code, those in groups.items():
-        count = int(those.sum())
-        if count >= LEAST:
-            found.append(Miss(code, count / n, float(strokes[those].mean())))
-            error[code] = float(strokes[those].std(ddof=1) / np.sqrt(count))
+        low, high = np.percentile(where[:, clean], (25, 75), axis=1)[..., None]
+        codes = ["short", "left", "long", "right"]
+        masks = [clean & (where <= low), clean & (where >= high), *masks]
+    codes += [MISHITS[k] for k in KINDS]
+    some = np.concatenate(masks).astype(float)
+    count = some.sum(axis=1)
+    total = some @ (strokes - mean)
+    cost = mean + total / np.maximum(count, 1.0)
+    squares = some @ (strokes - mean) ** 2 - total * (cost - mean)
+    sigma = np.sqrt(np.maximum(squares, 0.0) / np.maximum((count - 1.0) * count, 1.0))
+    told = [j for j in range(len(codes)) if count[j] >= LEAST]
+    found = [Miss(codes[j], float(count[j]) / n, float(cost[j])) for j in told]
+    error = {codes[j]: float(sigma[j]) for j in told}
     found.sort(key=lambda miss: miss.chance * (miss.strokes - mean), reverse=True)
 
     def clear(gap: float, sigma: float) -> bool:
         return gap > max(table.score.tie_errors * sigma, table.score.tie_strokes)
 
     avoid = next((m.code for m in found if clear(m.strokes - mean, error[m.code])), None)
-    cost = {m.code: m.strokes for m in found}
-    sides = sorted((cost[code] - cost[other], code) for code, other in SIDES.items() if code in cost)
+    worth = {m.code: m.strokes for m in found}
+    sides = sorted((worth[code] - worth[other], code) for code, other in SIDES.items() if code in worth)
     have = next(
         (code for gap, code in sides if clear(-gap, float(np.hypot(error[code], error[SIDES[code]])))), None
     )

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import Ball, Strokes, play
-from shortgame_gui.advice.partner import WORTH, Partner, both
+from shortgame_gui.advice.partner import WORTH, Partner, both, unwatched
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.advice.truth import lie_number, truth_of
 from shortgame_gui.model.coefficients import Coefficients
@@ -32,7 +32,7 @@ Mask = npt.NDArray[np.bool_]
 
 MET = 0.01
 """Distance in m from where it should rest at which a plan is no longer bettered, if not told otherwise."""
-ON_AIM = 0.03
+ON_AIM = 0.08
 """The same where a plan is one of several aims that are a step apart."""
 JUMP = 1.0
 """Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
@@ -153,6 +153,7 @@ def hit_and_met(
     """As `hit`, and with the conditions that each ball met."""
     k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
+    hand = -1.0 if bench.left_handed else 1.0
     tiled = draws.tile(k)
     candidate = plans.candidate[each]
     of = bench.place(candidate)
@@ -178,7 +179,6 @@ def hit_and_met(
         bench.left_handed,
         bench.table,
     )
-    hand = -1.0 if bench.left_handed else 1.0
     met = scene.conditions(
         bench.situations,
         of,
@@ -222,26 +222,52 @@ def _signed(x: Array, y: Array) -> Array:
 
 def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
     """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest."""
-    every = np.arange(len(strokes.slowest))
-    if bench.partner is None or len(every) * count < WORTH:
-        return _scan(bench, strokes, every, count)
-    alone, half = replace(bench, partner=None), len(every) // 2
-    work = (partial(_scan, alone, strokes, some, count) for some in (every[:half], every[half:]))
-    first, second = both(bench.partner, *work)
-    return Scan(*(np.concatenate([getattr(first, f.name), getattr(second, f.name)]) for f in fields(Scan)))
-
-
-def _scan(bench: Bench, strokes: Strokes, some: Index, count: int) -> Scan:
-    """The scan of the candidates ``some`` (n,)."""
+    some = np.arange(len(strokes.slowest))
     share = np.linspace(0.0, 1.0, count)
-    low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[some, None]
+    low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[:, None]
     # Finish grows about as the square of the speed: steps that widen with speed spread evenly on the ground.
-    speed = low + (strokes.fastest[some, None] - low) * share**1.2
+    speed = low + (strokes.fastest[:, None] - low) * share**1.2
     plans = plan(np.repeat(some, count), speed.ravel(), np.zeros(len(some) * count))
     _, done = hit(bench, strokes, plans, still(1), hole=False)
     shape = (len(some), count)
     carry = _signed(done.landing[0], done.landing[1])
     return Scan(speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), carry.reshape(shape))
+
+
+def scan_and_solve(
+    bench: Bench, strokes: Strokes, targets: Array, tick: Callable[[], None]
+) -> tuple[Scan, Plans]:
+    """A `scan` of all candidates of one situation and from it the plans on each of ``targets`` (t,).
+
+    The targets are aims of which the best is yet to be chosen: plans come roughly there and know where they
+    finish. A partner does every other candidate.
+    """
+    every = np.arange(len(strokes.slowest))
+    if bench.partner is None or len(every) * int(bench.table.choose.speeds) < WORTH:
+        return _scan_and_solve(bench, strokes, every, targets, tick)
+    alone = replace(bench, partner=None)
+    ours, theirs = both(
+        bench.partner,
+        partial(_scan_and_solve, alone, strokes, every[::2], targets, tick),
+        partial(_scan_and_solve, alone, strokes, every[1::2], targets, unwatched),
+    )
+    order = np.argsort(np.concatenate([every[::2], every[1::2]]))
+    scans = ((getattr(ours[0], f.name), getattr(theirs[0], f.name)) for f in fields(Scan))
+    plans = ours[1].join(theirs[1])
+    return (
+        Scan(*(np.concatenate(pair)[order] for pair in scans)),
+        plans.take(np.argsort(plans.candidate, kind="stable")),
+    )
+
+
+def _scan_and_solve(
+    bench: Bench, strokes: Strokes, some: Index, targets: Array, tick: Callable[[], None]
+) -> tuple[Scan, Plans]:
+    """`scan_and_solve` of the candidates ``some``."""
+    strokes = strokes.take(some)
+    found = scan(bench, strokes, int(bench.table.choose.speeds))
+    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
+    return found, replace(plans, candidate=some[plans.candidate])
 
 
 def solve(
