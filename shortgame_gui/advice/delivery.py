@@ -269,7 +269,7 @@ class Strokes:
 
     def take(self, index: npt.NDArray[np.intp]) -> Strokes:
         """The strokes in ``index``, repeats allowed."""
-        return Strokes({k: v[index] for k, v in self.fields.items()})
+        return Strokes({k: v.take(index) for k, v in self.fields.items()})
 
     def __getattr__(self, name: str) -> Array:
         # A copy is asked for its special methods before it has any fields.
@@ -371,8 +371,10 @@ def play(
     velocity, spin = struck.velocity, struck.spin
     depth = (s.entry + missed) * s.dig
     deep = (s.transfer > 0.0) & (depth > table.through.ball_first)
-    through_v, through_w = _through(s, head, depth, loft, face, path, table)
-    velocity, spin = np.where(deep, through_v, velocity), np.where(deep, through_w, spin)
+    some = np.flatnonzero(deep)
+    if len(some):
+        entry = (a.take(some) for a in (head, depth, loft, face, path))
+        velocity[:, some], spin[:, some] = _through(s.take(some), *entry, table)
     # Grass on the way out.
     size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
@@ -387,10 +389,11 @@ def play(
     through = np.where(deep, np.where(depth > table.through.chunk, FAT, CLEAN), THIN)
     mishit = np.where(s.entry > 0.0, through, np.where(deep, FAT, mishit))
     mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
-    line = start + hand * s.spread_face * e["face"]
-    rolled = table.strike.putter_ratio * head * direction(np.zeros(len(head)), line)
-    velocity = np.where(putt, rolled, velocity)
-    spin = np.where(putt, 0.0, spin)
+    some = np.flatnonzero(putt)
+    if len(some):
+        line = (start + hand * s.spread_face * e["face"])[some]
+        velocity[:, some] = table.strike.putter_ratio * head[some] * direction(np.zeros(len(some)), line)
+        spin[:, some] = 0.0
     return Ball(velocity, spin, putt.astype(float), head, loft, attack, 1.0 - kept, thin, mishit)
 
 
@@ -436,15 +439,14 @@ def _off_centre(
     """Velocity and spin (3, n) after strikes far towards heel or toe, and which mishit it was (n,)."""
     m = table.mishit
     place = s.spread_side * draw
-    shank, toe = place > m.hosel, place < -m.toe
-    speed = np.sqrt((velocity * velocity).sum(axis=0))
+    which = np.where(place > m.hosel, SHANK, np.where(place < -m.toe, TOE, CLEAN))
+    shank, toe = np.flatnonzero(which == SHANK), np.flatnonzero(which == TOE)
     # Off the hosel the ball flies low and far to the right of a right-hander.
-    wild = (
-        m.shank_speed * speed * direction(np.full(len(speed), m.shank_launch), start - hand * m.shank_angle)
-    )
+    speed = np.sqrt((velocity[:, shank] ** 2).sum(axis=0))
+    wild = direction(np.full(len(shank), m.shank_launch), start[shank] - hand * m.shank_angle)
+    velocity[:, shank] = m.shank_speed * speed * wild
+    spin[:, shank] *= 0.2
     c, sn = np.cos(hand * m.toe_angle), np.sin(hand * m.toe_angle)
-    x, y, z = velocity
-    weak = m.toe_speed * np.stack([c * x + sn * y, c * y - sn * x, z])
-    velocity = np.where(shank, wild, np.where(toe, weak, velocity))
-    spin = np.where(shank, 0.2 * spin, spin)
-    return velocity, spin, np.where(shank, SHANK, np.where(toe, TOE, CLEAN))
+    x, y, z = velocity[:, toe]
+    velocity[:, toe] = m.toe_speed * np.stack([c * x + sn * y, c * y - sn * x, z])
+    return velocity, spin, which

@@ -154,7 +154,7 @@ def hit_and_met(
     k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
     hand = -1.0 if bench.left_handed else 1.0
-    tiled = draws.tile(k)
+    tiled = draws.tile(k, hand)
     candidate = plans.candidate[each]
     of = bench.place(candidate)
     truth = None
@@ -185,7 +185,7 @@ def hit_and_met(
         bench.table,
         bench.ground,
         bench.lane[of],
-        scatter=tiled.turf * np.array([1.0, 1.0, hand])[:, None, None],
+        scatter=tiled.turf,
         gusts=(tiled.execution["wind_along"], hand * tiled.execution["wind_across"]),
         hole=hole,
         truth=truth,

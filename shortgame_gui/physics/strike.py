@@ -68,7 +68,8 @@ def strike(club: Delivered, ball: Ball, table: Strike) -> Launched:
 
 def face_normal(loft: Array, azimuth: Array) -> Array:
     """Unit normal (3, n) of a face with dynamic ``loft`` that points ``azimuth`` left of the line (rad)."""
-    return np.stack([np.cos(loft) * np.cos(azimuth), np.cos(loft) * np.sin(azimuth), np.sin(loft)])
+    flat = np.cos(loft)
+    return np.stack([flat * np.cos(azimuth), flat * np.sin(azimuth), np.sin(loft)])
 
 
 def direction(elevation: Array, azimuth: Array) -> Array:
