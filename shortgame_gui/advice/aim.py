@@ -96,8 +96,10 @@ def choose_aims(
         plans, total = plans.join(turned), np.concatenate([total, more.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(more), w)]) for v, w in ((line, False), (near, True)))
     # First the best aims on the line and, apart from them, those beside it; then the best of both.
+    on, guess = np.flatnonzero(line), total.copy()
+    guess[on] = smoothed(plans.take(on), total[on])
     again = near & (
-        _best(plans.candidate, total, int(c.try_plans), line) | _best(plans.candidate, total, TURNED, ~line)
+        _best(plans.candidate, guess, int(c.try_plans), line) | _best(plans.candidate, guess, TURNED, ~line)
     )
     n, seen = np.full(len(total), few), few
     for least, reach in ((c.try_more, NEAR[1]), (c.try_last, 0.0)):
@@ -116,6 +118,23 @@ def choose_aims(
     ranked = np.lexsort((total / n, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     return plans.take(ranked[first])
+
+
+def smoothed(plans: Plans, value: Array) -> Array:
+    """``value`` (k,) of each plan, half of it shared with its candidate's next shorter and longer finish.
+
+    What an aim is worth changes little over a metre, and a few samples tell it badly.
+    """
+    order = np.lexsort((plans.finish[0], plans.candidate))
+    some, candidate = value[order], plans.candidate[order]
+    beside = (candidate[1:] == candidate[:-1]).astype(float)
+    total, weight = 2.0 * some, np.full(len(some), 2.0)
+    for here, there in ((slice(1, None), slice(None, -1)), (slice(None, -1), slice(1, None))):
+        total[here] += beside * some[there]
+        weight[here] += beside
+    out = np.empty(len(value))
+    out[order] = total / weight
+    return out
 
 
 def _best(candidate: Index, mean: Array, count: int, among: Mask | None = None) -> Mask:

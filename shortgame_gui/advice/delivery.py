@@ -373,8 +373,9 @@ def play(
     deep = (s.transfer > 0.0) & (depth > table.through.ball_first)
     some = np.flatnonzero(deep)
     if len(some):
-        entry = (a.take(some) for a in (head, depth, loft, face, path))
-        velocity[:, some], spin[:, some] = _through(s.take(some), *entry, table)
+        velocity[:, some], spin[:, some] = _through(
+            s.take(some), head[some], depth[some], loft[some], face[some], path[some], table
+        )
     # Grass on the way out.
     size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)

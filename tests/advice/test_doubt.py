@@ -183,7 +183,7 @@ def test_knowing_how_it_sits_may_change_the_shot(few: Bag, table: Coefficients) 
 def test_among_many_doubts_the_one_that_moves_most_is_named(few: Bag, table: Coefficients) -> None:
     firm = {"green.front": 12.0, "hole.distance": 24.0, "player.level": "tour"}
     little = {"not_sure.green_speed": 0.05, "not_sure.slope_across": 0.001, "not_sure.slope_along": 0.02}
-    found = advise(put_all(Situation(), firm | little), few, table).doubt
+    found = advise(put_all(Situation(), firm | little), few, table, samples=512).doubt
     assert found is not None and found.most == "slope_along"
 
 

@@ -330,7 +330,7 @@ for _technique in TECHNIQUES:
     _clubs = ("putter",) if _technique == "putt" else ("sand wedge",)
     SCENES[_technique] = Scene(_place, (_technique,), _clubs, 32)
     SCENES[f"{_technique} downhill"] = Scene(_place | {"stance.slope_along": -0.05}, (_technique,), _clubs, 4)
-    # Three samples leave it open which of two is better.
+    # Where any difference is too close to call the plainest is named.
     _other = {
         "chip": "pitch",
         "partial": "pitch",
@@ -339,7 +339,9 @@ for _technique in TECHNIQUES:
         "thin_splash": "dig",
         "explode": "high_soft",
     }.get(_technique, "chip")
-    SCENES[f"{_technique} or another"] = Scene(_place, (_technique, _other), (*_clubs, "gap wedge"), 3)
+    SCENES[f"{_technique} or another"] = Scene(
+        _place, (_technique, _other), (*_clubs, "gap wedge"), 3, table={"score.tie_errors": 1000.0}
+    )
 
 #: names of rows -> scenes in which they should be felt, the likeliest first; the first pattern counts
 WHERE: list[tuple[str, tuple[str, ...]]] = [
