@@ -23,6 +23,7 @@ from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan_and_solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
+from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
@@ -165,24 +166,6 @@ def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation:
 def swing_code(share: float, table: Coefficients) -> str:
     """The named length of swing nearest to ``share`` of full head speed."""
     return min(table.swing, key=lambda code: abs(table.swing[code] - share))
-
-
-def tracks_of(result: Result) -> list[Track]:
-    """The ways of all balls of a traced result; raises ValueError when it carries none."""
-    path, bounces = result.path, result.bounces
-    if path is None or bounces is None:
-        raise ValueError("the result carries no path")
-    who, time, place, velocity = path.by_ball()
-    ends = np.searchsorted(who, np.arange(len(result.time) + 1))
-    speed = np.sqrt((velocity * velocity).sum(axis=0))
-    tracks = []
-    for k in range(len(result.time)):
-        mine = slice(int(ends[k]), int(ends[k + 1]))
-        t = time[mine]
-        at = tuple(np.searchsorted(t, bounces.time[: result.count[k], k] - 1e-9).tolist())
-        roll = min(int(np.searchsorted(t, result.roll_time[k] - 1e-9)), len(t) - 1)
-        tracks.append(Track(t, place[:, mine], speed[mine], at[0] if at else 0, at, roll))
-    return tracks
 
 
 def middle_halves(values: list[Array]) -> list[tuple[float, float]]:

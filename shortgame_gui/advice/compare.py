@@ -13,13 +13,14 @@ from typing import Literal
 import numpy as np
 
 from shortgame_gui.advice import explain
-from shortgame_gui.advice.advise import bench_of, swing_code, tracks_of
+from shortgame_gui.advice.advise import bench_of, swing_code
 from shortgame_gui.advice.delivery import Ball, Stroke, Strokes, stroke
 from shortgame_gui.advice.result import SetUp, Track
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, plan, scan, solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import ENDINGS
+from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.club import Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.player import TECHNIQUES

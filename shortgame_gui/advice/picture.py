@@ -1,18 +1,21 @@
 """The quick picture: the unperturbed ways of a few shots in an edited situation, from how they were played.
 
 No samples and no ranking: each shot keeps its club and technique; its speed and aim are found anew near the
-old ones, all shots in one batch, in a small part of the time of an advice, which refines it afterwards.
+old ones, all shots in one batch, in a small part of the time of an advice, which refines it afterwards. A
+batch costs nearly the same whatever its size: so one fan of head speeds shall hold the wish, and what is
+drawn lies between two of its balls. Only where these do not go much alike is a finer one laid between them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import atan2
 
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice.advise import bench_of, swing_code, tracks_of
+from shortgame_gui.advice.advise import bench_of, swing_code
 from shortgame_gui.advice.delivery import Strokes, play, stroke
 from shortgame_gui.advice.result import Drawn
 from shortgame_gui.advice.rules import Candidate, refusal
@@ -20,6 +23,7 @@ from shortgame_gui.advice.scene import conditions
 from shortgame_gui.advice.solve import Bench
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import ENDINGS
+from shortgame_gui.advice.ways import ways_of
 from shortgame_gui.model.club import Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
@@ -28,19 +32,35 @@ from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
 
-FAN = np.array([-28, -14, -7, -5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 7, 14, 28], dtype=float)
-"""Head speeds that are tried at once, in steps: close ones for a small edit, wide ones to bracket others."""
+NEAREST, WIDER = 0.003, 1.2
+"""Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
+FAN = NEAREST * (WIDER ** np.arange(1.0, 11.0) - 1.0) / (WIDER - 1.0)
+"""Logarithms of head speeds over the likely one that are tried at once."""
+FEW = 6
+"""Number of these, to each side, that do where it is known how far the ball went before and shall go now."""
+FINER = np.linspace(-0.3, 1.3, 17)
+"""Head speeds of the next fan, over those two between which the wish lies."""
+POWER = (1.0, 2.0, 4.0)
+"""Power of the head speed with which distances grow: the least, the usual, the greatest."""
+BEYOND = (0.7, 1.4)
+"""Likely head speeds where a fan does not hold the wish, over the nearest one of it."""
+MISSES = 2
+"""Fans in a row without the wish after which no speed is taken to reach it; the last one tries all speeds."""
+TURN = 0.03
+"""Angle in rad by which some balls are aimed further left than the others."""
+BESIDE = 7
+"""Number of these."""
+FURTHEST = 3.0
+"""Turn of the aim, over that, up to which they are believed."""
+TURNS = 5
+"""Times that the aim is turned by what is known of the balls before the next are played."""
 MET, MET_SHARE = 0.02, 0.001
 """Distance from the wish in m, and the same over the whole way, at which a shot counts as there."""
-WIDER = 0.03
-"""Step of the next fan, over the way in head speed to where it lies from what was tried."""
-BEYOND = (0.7, 1.4)
-"""Head speeds over the nearest one between which the next fan lies where the wish lies beyond this one."""
-POWER = (1.0, 4.0)
-"""Bounds of the power of the head speed with which distances are then taken to grow."""
-MISSES = 3
-"""Fans in a row without the wish after which no speed is taken to reach it; the last one tries them all."""
-ROUNDS = 6
+BENDS = 0.25
+"""What is taken for the bend between two balls, over what it could be where it is worst (found by trial)."""
+SEEN = 0.002
+"""Distance in m that is worth to be drawn."""
+ROUNDS = 5
 """Fans of a shot at most."""
 
 
@@ -58,6 +78,8 @@ class Wish:
     aim: float
     finish: tuple[float, float] | None = None
     landing: tuple[float, float] | None = None
+    way: float | None = None
+    """How far along in m the ball went before, to its finish or landing, if that is known."""
 
     def __post_init__(self) -> None:
         if (self.finish is None) == (self.landing is None):
@@ -89,24 +111,36 @@ def picture(situation: Situation, table: Coefficients, wishes: tuple[Wish, ...])
         ]
     )
     hunts = [_Hunt(w, strokes, k, situation.hole.distance) for k, w in enumerate(some)]
-    for _ in range(ROUNDS):
+    for number in range(ROUNDS):
         left = [h for h in hunts if not h.over]
         if not left:
             break
-        _play(bench, strokes, left)
+        _play(bench, strokes, left, number == ROUNDS - 1)
     for k, drawn in _drawn(bench, strokes, hunts):
         out[allowed[k]] = drawn
     return tuple(out)
 
 
 @dataclass(frozen=True)
-class _Ball:
-    """One ball that was played: its result and number there, head speed in m/s and aim in rad."""
+class _Found:
+    """A shot between balls that were played, those of ``result`` with these numbers."""
 
     result: Result
-    number: int
+    slower: int
+    faster: int
+    share: float
+    """Where between both it lies: 0 is the slower."""
+    left: int
+    """A ball aimed further left, and the one that was not but else the same."""
+    right: int
+    more: float
+    """How much of what lies between these two is added, for the turn."""
+    turn: float
+    """By how much the aim is turned to the left, in rad."""
     speed: float
+    """Head speed in m/s."""
     aim: float
+    """rad to the left."""
 
 
 class _Hunt:
@@ -118,117 +152,179 @@ class _Hunt:
         self.fastest = float(strokes.fastest[number])
         self.way = float(np.copysign(np.hypot(*self.spot), self.spot[0]))
         self.met = max(MET, MET_SHARE * abs(self.way))
-        self.over = self.reached = self.close = False
-        self.missed = 0
-        """Fans in a row that did not hold the wish."""
-        self.best: _Ball | None = None
-        self.least = np.inf
-        """Distance in m of the best ball from the wish."""
-        self.aim, self.off, self.turned, self.yields = wish.aim, 0.0, 0.0, 1.0
-        self._lay(wish.head_speed, 0.0)
+        self.over, self.missed = False, 0
+        self.found: _Found | None = None
+        likely, fan = wish.head_speed, FAN
+        if wish.way is not None and min(wish.way, self.spot[0]) > MET:
+            further = self.spot[0] / wish.way
+            likely *= further ** (1.0 / POWER[1])
+            fan = FAN if abs(further - 1.0) < MET_SHARE or not 0.8 < further < 1.25 else FAN[:FEW]
+        self._spread(likely, fan, wish.aim)
 
-    def _lay(self, speed: float, way: float) -> None:
-        """Lay the next fan about ``speed``, which lies ``way`` from what was tried, both in m/s."""
-        # Distances grow about as the square of the speed: so one step moves the ball by twice what will do.
-        self.step = speed * self.met / max(abs(self.way), self.met)
-        self._spread(speed + max(self.step, WIDER * way) * FAN, speed)
+    def _spread(self, likely: float, steps: Array, aim: float) -> None:
+        """Lay the next fan about the ``likely`` head speed in m/s, in ``steps`` of its logarithm."""
+        away = np.exp(steps)
+        self._lay(likely * np.concatenate([1.0 / away[::-1], [1.0], away]), likely, aim)
 
-    def _spread(self, fan: Array, centre: float) -> None:
-        self.fan, self.centre = np.minimum(np.maximum(fan, self.slowest), self.fastest), centre
+    def _lay(self, fan: Array, centre: float, aim: float) -> None:
+        """Lay the next fan of head speeds in m/s, the likely one in its ``centre``."""
+        self.fan = np.unique(np.minimum(np.maximum(fan, self.slowest), self.fastest))
+        self.beside = np.unique(np.linspace(0, len(self.fan) - 1, BESIDE).astype(np.intp))
+        self.centre, self.aim = centre, aim
 
-    def learn(self, x: Array, y: Array, result: Result, first: int) -> None:
-        """Take in where the balls of the fan went, in m; they are those of ``result`` from ``first`` on."""
-        error = np.hypot(x - self.spot[0], y - self.spot[1])
-        k = int(error.argmin())
-        if error[k] < self.least:
-            self.least, self.best = float(error[k]), _Ball(result, first + k, float(self.fan[k]), self.aim)
-        gone = np.copysign(np.hypot(x, y), x)
-        # Behind the ball or at it, a direction means nothing.
-        ahead = (x > 0.3) & (self.spot[0] > 0.3)
-        turn = np.where(ahead, np.arctan2(self.spot[1], self.spot[0]) - np.arctan2(y, x), 0.0)
-        gap, v = gone - self.way, self.fan
-        crossings = ((gap[:-1] <= 0.0) & (gap[1:] > 0.0)).nonzero()[0]
-        if not len(crossings):
-            self.missed += 1
-            self.over = self.missed > MISSES
-            self._look_beyond(gone, turn)
+    def balls(self) -> tuple[Array, Array]:
+        """Head speed in m/s and aim in rad of the balls to play."""
+        aim = np.full(len(self.fan) + len(self.beside), self.aim)
+        aim[len(self.fan) :] += TURN
+        return np.concatenate([self.fan, self.fan[self.beside]]), aim
+
+    def learn(self, x: Array, y: Array, result: Result, first: int, last: bool) -> None:
+        """Take in where the balls went, in m; they are those of ``result`` from ``first`` on.
+
+        After the ``last`` one what is nearest has to do.
+        """
+        v, some, n = self.fan, self.beside, len(self.fan)
+        # What a turn of the aim does apart from turning the whole way with it.
+        c, s = np.cos(TURN), np.sin(TURN)
+        dx = np.interp(v, v[some], c * x[n:] + s * y[n:] - x[some])
+        dy = np.interp(v, v[some], c * y[n:] - s * x[n:] - y[some])
+        turn, off = 0.0, np.inf
+        for _ in range(TURNS):
+            gx, gy = x[:n] + (turn / TURN) * dx, y[:n] + (turn / TURN) * dy
+            gap = np.copysign(np.sqrt(gx * gx + gy * gy), gx) - self.way
+            crossings = ((gap[:-1] <= 0.0) & (gap[1:] > 0.0)).nonzero()[0]
+            if not len(crossings):
+                self._look_beyond(gap + self.way, turn)
+                return
+            j = int(crossings[np.abs(v[crossings] - self.centre).argmin()])
+            share = float(gap[j] / (gap[j] - gap[j + 1]))
+            px, py = (float(g[j] + share * (g[j + 1] - g[j])) for g in (gx, gy))
+            # Behind the ball or at it, a direction means nothing.
+            ahead = px > 0.3 and self.spot[0] > 0.3
+            old, turn = turn, atan2(self.spot[1], self.spot[0]) - atan2(py, px) if ahead else 0.0
+            off = abs((turn - old) * self.way)
+            if off < 0.1 * self.met:
+                break
+        self.missed, size = 0, float(v[j + 1] - v[j])
+        speed, aim = float(v[j] + share * size), self.aim + turn
+        k = int(np.abs(some - j).argmin())
+        unsure = off + abs(turn / TURN) * self._unlike(dx, dy, k)
+        straight = abs(turn) <= FURTHEST * TURN and unsure < self.met
+        a, b = first + j, first + j + 1
+        jumps = result.ending[a] != result.ending[b] or result.met[a] != result.met[b]
+        smooth = not jumps and unsure + self._bend(gx, gy, j) < self.met
+        # Where the closest of balls stay away from the wish, the finish jumps: nearer is none. Across a
+        # jump nothing is drawn between two balls, and the aim must be the right one already.
+        steady = unsure + abs(turn * self.way) < 2.0 * self.met
+        there = min(-gap[j], gap[j + 1]) < self.met
+        close = size < 1.5 * speed * self.met / max(abs(self.way), self.met)
+        if last or (straight and smooth) or (steady and (there or close)):
+            share = share if smooth else float(-gap[j] > gap[j + 1])
+            left, right = first + n + k, first + int(some[k])
+            more = turn / TURN
+            if not smooth or abs(more) * np.hypot(dx[some[k]], dy[some[k]]) < SEEN:
+                more = 0.0
+            if not (smooth or steady):
+                turn, aim = 0.0, self.aim
+            self.found = _Found(result, a, b, share, left, right, more, turn, v[j] + share * size, aim)
+            self.over = True
             return
-        j = int(crossings[np.abs(v[crossings] - self.centre).argmin()])
-        part = float(gap[j] / (gap[j] - gap[j + 1]))
-        width, off = float(v[j + 1] - v[j]), float(turn[j] + part * (turn[j + 1] - turn[j]))
-        # Where close balls on the right line stay away from the wish, the finish jumps: nearer is none.
-        close = width < 1.5 * self.step and abs(off * self.way) < self.met
-        self.over = self.least < self.met or (close and self.close)
-        self.reached, self.missed, self.close = True, 0, close
-        self._turn(off)
-        self._lay(float(v[j]) + part * width, width)
+        self._lay(v[j] + FINER * size, speed, aim)
 
-    def _turn(self, off: float) -> None:
-        """Turn the aim of the next fan: this one's balls came out ``off`` in rad to the right of the wish."""
-        # Across a slope a turn does more or less than it should: by how much, the last one has shown.
-        if self.turned and 0.5 < (self.off - off) / self.turned < 2.0:
-            self.yields = (self.off - off) / self.turned
-        self.off, self.turned = off, off / self.yields
-        self.aim += self.turned
-
-    def _look_beyond(self, gone: Array, turn: Array) -> None:
+    def _look_beyond(self, gone: Array, turn: float) -> None:
         """Lay the next fan where the wish may be, which this one does not hold; its balls went ``gone`` m."""
         v = self.fan
-        k = int(np.abs(gone - self.way).argmin())
-        near = float(v[k])
-        inside = self.slowest < near < self.fastest
-        if self.missed == 1 and inside and min(gone[0], gone[-1], self.way) > 0.0:
-            power = np.clip(np.log(gone[-1] / gone[0]) / np.log(v[-1] / v[0]), *POWER)
-            speed = near * float(np.clip((self.way / gone[k]) ** (1.0 / power), *BEYOND))
-            self._turn(float(turn[k]))
-            self._lay(speed, abs(speed - near))
-        elif self.missed < MISSES and inside:
-            self.missed = MISSES - 1
-            self._spread(near * np.geomspace(*BEYOND, len(FAN)), near)
+        short = gone[-1] < self.way
+        near, limit = (float(v[-1]), self.fastest) if short else (float(v[0]), self.slowest)
+        rising = bool((gone[1:] > gone[:-1]).all())
+        self.missed += 1
+        if self.missed > MISSES or (near == limit and rising):
+            self.over = True
+        elif self.missed < MISSES and near != limit and min(gone[0], gone[-1], self.way) > 0.0:
+            power = np.clip(np.log(gone[-1] / gone[0]) / np.log(v[-1] / v[0]), POWER[0], POWER[2])
+            end = gone[-1] if short else gone[0]
+            further = float(np.clip((self.way / end) ** (1.0 / power), *BEYOND))
+            self._spread(near * further, FAN, self.aim + turn)
         else:
             self.missed = MISSES
-            share = np.linspace(0.0, 1.0, len(FAN)) ** 1.2
-            self._spread(self.slowest + (self.fastest - self.slowest) * share, near)
+            share = np.linspace(0.0, 1.0, 30) ** 1.2
+            self._lay(self.slowest + (self.fastest - self.slowest) * share, near, self.aim + turn)
+
+    def _bend(self, x: Array, y: Array, j: int) -> float:
+        """By how much in m the finish between balls ``j`` and the next may differ from a straight line."""
+        at = slice(max(j - 1, 0), j + 3)
+        v = np.diff(self.fan[at])
+        along = np.array([np.diff(x[at]), np.diff(y[at])]) / v
+        mine = min(j, 1)
+        before, here, after = along[:, 0], along[:, mine], along[:, min(mine + 1, len(v) - 1)]
+        bend, jump = after - before, here - 0.5 * (before + after)
+        return float(BENDS * v[mine] * (0.25 * np.hypot(*bend) + np.hypot(*jump)))
+
+    def _unlike(self, dx: Array, dy: Array, k: int) -> float:
+        """By how much in m the balls aimed further left differ in what their turn did, near the ``k``th."""
+        near = self.beside[max(k - 1, 0) : k + 2]
+        return float(0.25 * np.hypot(np.ptp(dx[near]), np.ptp(dy[near])))
 
 
-def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> None:
-    """Play the fans of ``hunts`` in one batch, over the hole, which is looked at where a ball is drawn."""
-    n = len(FAN)
-    who, speed = np.repeat([h.number for h in hunts], n), np.concatenate([h.fan for h in hunts])
+def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> None:
+    """Play the fans of ``hunts`` in one batch, without the hole, which is looked at in what is drawn."""
+    balls = [h.balls() for h in hunts]
+    speed, aim = (np.concatenate(part) for part in zip(*balls, strict=True))
+    many = [len(b[0]) for b in balls]
+    who = np.repeat([h.number for h in hunts], many)
     none, same = np.zeros(len(who)), np.zeros(len(who), dtype=np.intp)
     draws = still(len(who))
-    aim = np.repeat([h.aim for h in hunts], n)
     ball = play(strokes.take(who), speed, aim, draws, none, none, none, none, bench.left_handed, bench.table)
     met = conditions(
-        bench.situations, same, bench.table, bench.ground, same, scatter=draws.turf, gusts=(none, none)
-    )
-    done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True, over=True)
-    for k, hunt in enumerate(hunts):
-        x, y = (done.rest if hunt.wish.landing is None else done.landing)[:2, k * n : (k + 1) * n]
-        hunt.learn(x, y, done, k * n)
+        bench.situations, same, bench.table, bench.ground, same, scatter=draws.turf, gusts=(none, none),
+        hole=False,
+    )  # fmt: skip
+    done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True)
+    first = 0
+    for hunt, n in zip(hunts, many, strict=True):
+        x, y = (done.rest if hunt.wish.landing is None else done.landing)[:2, first : first + n]
+        hunt.learn(x, y, done, first, last)
+        first += n
 
 
 def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple[int, Drawn]]:
     """Number and picture of each of the ``hunts`` that reached its wish."""
-    table, hole = bench.table, bench.situation.hole.distance
-    met: dict[int, list[_Hunt]] = {}
+    table, ground, distance = bench.table, bench.ground, bench.situation.hole.distance
+    lane = np.zeros(1, dtype=np.intp)
+    hole = np.array([distance, 0.0, 0.0])
+    hole[2] = ground.height(hole[:1], hole[1:2], lane)[0]
+    met: dict[int, list[tuple[_Hunt, _Found]]] = {}
     for hunt in hunts:
-        if hunt.reached and hunt.best is not None:
-            met.setdefault(id(hunt.best.result), []).append(hunt)
+        if hunt.found is not None:
+            met.setdefault(id(hunt.found.result), []).append((hunt, hunt.found))
     for some in met.values():
-        balls = [hunt.best for hunt in some if hunt.best is not None]
-        done = balls[0].result.take(np.array([b.number for b in balls])).with_hole()
-        surface = bench.ground.surface(done.rest[0], done.rest[1], np.zeros(len(balls), dtype=np.intp))
-        for n, (hunt, ball, track) in enumerate(zip(some, balls, tracks_of(done), strict=True)):
+        result = some[0][1].result
+        balls = np.unique([(f.slower, f.faster, f.left, f.right) for _, f in some])
+        ways = dict(zip(balls.tolist(), ways_of(result.take(balls)), strict=True))
+        for hunt, found in some:
             wish, putt = hunt.wish, hunt.wish.technique == "putt"
-            share = float(ball.speed / strokes.full_speed[hunt.number])
-            x, y = float(done.rest[0, n]), float(done.rest[1, n])
-            ending = ENDINGS[int(done.ending[n])]
-            down = (float(done.landing[0, n]), float(done.landing[1, n]))
+            near, far, share = found.slower, found.faster, found.share
+            if share > 0.5:
+                near, far, share = far, near, 1.0 - share
+            way = ways[near].between(ways[far], share)
+            apex = float(result.apex[near] + share * (result.apex[far] - result.apex[near]))
+            if found.more:
+                way = way.shifted(ways[found.left].turned(-TURN), ways[found.right], found.more)
+                apex += found.more * float(result.apex[found.left] - result.apex[found.right])
+            if found.turn:
+                way = way.turned(found.turn)
+            into = way.dropped(hole, ground, table)
+            holed = into is not way
+            x, y, _ = into.place[:, -1].tolist()
+            down = into.track.landing
+            landing = (float(into.place[0, down]), float(into.place[1, down]))
+            power = float(found.speed / strokes.full_speed[hunt.number])
+            surface = ground.surface(into.place[0, -1:], into.place[1, -1:], lane)
             yield hunt.number, Drawn(
-                wish.club, wish.technique, ball.speed, share,
-                "stroke" if putt else swing_code(share, table), ball.aim,
-                0.0 if putt else float(np.hypot(*down)), down, (x, y),
-                0.0 if ending == "holed" else float(np.hypot(x - hole, y)),
-                ending, SURFACES[int(surface[n])], float(done.apex[n]), track,
+                wish.club, wish.technique, found.speed, power,
+                "stroke" if putt else swing_code(power, table), found.aim,
+                0.0 if putt else float(np.hypot(*landing)), landing, (x, y),
+                0.0 if holed else float(np.hypot(x - distance, y)),
+                "holed" if holed else ENDINGS[int(result.ending[near])], SURFACES[int(surface[0])],
+                apex, into.track,
             )  # fmt: skip

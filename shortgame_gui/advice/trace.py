@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shortgame_gui.advice.advise import bench_of, tracks_of
+from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.result import Track
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.solve import hit, plan, scan, solve
 from shortgame_gui.advice.spreads import still
+from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.club import Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation

@@ -27,9 +27,23 @@ class Sketch:
 
     document: Document
     shots: tuple[Shot, ...]
-    before: tuple[tuple[float, float], ...]
-    """Head speed in m/s and aim in rad of each shot in the picture before."""
+    before: tuple[Before, ...]
+    """Each shot in the picture before."""
     landing: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Before:
+    """How a shot was played in the picture before, or in the advice."""
+
+    head_speed: float
+    """m/s"""
+    aim: float
+    """rad"""
+    landing: float
+    """How far along it landed, in m."""
+    finish: float | None
+    """How far along it was meant to finish, in m; None where it was meant to land somewhere."""
 
 
 Artist = Callable[[Sketch], Job]
@@ -38,9 +52,12 @@ Artist = Callable[[Sketch], Job]
 def ask_picture(sketch: Sketch) -> Job:
     """The job that answers ``sketch`` with one `Drawn` or None a shot."""
     shots = tuple(
-        (shot.club, shot.technique, speed, aim, shot.finish_aim)
-        for shot, (speed, aim) in zip(sketch.shots, sketch.before, strict=True)
-    )
+        (
+            shot.club, shot.technique, last.head_speed, last.aim, shot.finish_aim,
+            last.finish if sketch.landing is None else last.landing,
+        )
+        for shot, last in zip(sketch.shots, sketch.before, strict=True)
+    )  # fmt: skip
     return partial(jobs.quick_picture, sketch.document.situation, shots, sketch.landing)
 
 
@@ -61,7 +78,9 @@ class Sketcher(QObject):
         self.runner = Runner("picture", self, run)
         self._asked: Sketch | None = None
         self._next: tuple[Document, tuple[Shot, ...], tuple[float, float] | None] | None = None
-        self._last: dict[ShotKey, tuple[float, float]] = {}
+        self._last: dict[ShotKey, Before] = {}
+        self._hole = session.situation.hole.distance
+        """Distance of the hole in m for which the advice is."""
         session.changed.connect(self._on_change)
         session.advice_changed.connect(self._on_advice)
         session.spot_wanted.connect(self._on_spot)
@@ -80,6 +99,7 @@ class Sketcher(QObject):
     def _on_advice(self) -> None:
         if self._session.current:
             self._last.clear()
+            self._hole = self._session.situation.hole.distance
 
     def _on_spot(self, landing: tuple[float, float]) -> None:
         front = self._session.front
@@ -94,9 +114,12 @@ class Sketcher(QObject):
     def _start(self) -> None:
         if self._next is not None:
             (document, shots, landing), self._next = self._next, None
-            before = tuple(self._last.get(key_of(shot), (shot.head_speed, shot.aim)) for shot in shots)
+            before = tuple(self._last.get(key_of(shot)) or self._advised(shot) for shot in shots)
             self._asked = Sketch(document, shots, before, landing)
             self.runner.ask(self._artist(self._asked))
+
+    def _advised(self, shot: Shot) -> Before:
+        return Before(shot.head_speed, shot.aim, shot.landing[0], self._hole + shot.finish_aim[0])
 
     def _on_answer(self, request: int, drawn: Any) -> None:
         sketch, self._asked = self._asked, None
@@ -105,7 +128,11 @@ class Sketcher(QObject):
         self._start()
 
     def _take(self, sketch: Sketch, drawn: tuple[Drawn | None, ...]) -> None:
-        self._last |= {key_of(one): (one.head_speed, one.aim) for one in drawn if one is not None}
+        hole = sketch.document.situation.hole.distance
+        for shot, one in zip(sketch.shots, drawn, strict=True):
+            if one is not None:
+                finish = hole + shot.finish_aim[0] if sketch.landing is None else None
+                self._last[key_of(shot)] = Before(one.head_speed, one.aim, one.landing[0], finish)
         if sketch.landing is None:
             keys = [key_of(shot) for shot in sketch.shots]
             self._session.draw(dict(zip(keys, drawn, strict=True)), sketch.document)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shortgame_gui.advice.advise import bench_of, tracks_of
+from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.compare import HELD, NEAR, Comparison, Held, Pick, compare, usual_value
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.difference import LINKS, Difference, comes_to_rest, difference
@@ -15,6 +15,7 @@ from shortgame_gui.advice.rules import KINDS, Candidate, refusal
 from shortgame_gui.advice.solve import hit, plan
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import trace
+from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients

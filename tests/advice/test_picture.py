@@ -5,10 +5,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.advise import advise, bench_of
+from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.picture import Wish, picture
 from shortgame_gui.advice.result import Advice, Drawn
-from shortgame_gui.advice.trace import trace
+from shortgame_gui.advice.rules import Candidate
+from shortgame_gui.advice.solve import hit, plan
+from shortgame_gui.advice.spreads import still
+from shortgame_gui.advice.trace import ENDINGS, trace
+from shortgame_gui.advice.ways import ways_of
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
@@ -70,6 +75,43 @@ def test_after_an_edit_each_ball_finishes_where_it_did_beside_the_hole(
     # down 2 % stops 0.31 m short of its aim or 0.22 m beyond, at no speed nearer.
     jumps = "green.slope_along" in change
     assert sum(off > 0.021 for off in apart) <= jumps and max(apart, default=0.0) <= 0.25
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"hole.distance": 18.9},
+        {"green.slope_across": 0.03, "green.speed": 3.4},
+        {"air.wind_across": 5.0},
+        {"green.slope_along": -0.02},
+    ],
+    ids=lambda change: next(iter(change)),
+)
+def test_what_is_drawn_between_two_balls_is_what_a_ball_does(
+    advice: Advice, change: dict[str, float]
+) -> None:
+    """Each head speed and aim of the picture is played, with a hole in the ground."""
+    edited = put_all(HERE, change)
+    drawn = [d for d in picture(edited, load(), wishes(advice)) if d is not None]
+    assert len(drawn) > 3
+    known = [stroke(edited, Candidate(d.club, d.technique, False), load()) for d in drawn]
+    plans = plan(
+        np.arange(len(drawn)), np.array([d.head_speed for d in drawn]), np.array([d.aim for d in drawn])
+    )
+    _, done = hit(bench_of(edited, load()), Strokes.of(known), plans, still(1), trace=True)
+    for k, (one, way) in enumerate(zip(drawn, ways_of(done), strict=True)):
+        assert one.ending == ENDINGS[int(done.ending[k])]
+        assert one.rest == pytest.approx(done.rest[:2, k], abs=0.025)
+        assert one.landing == pytest.approx(done.landing[:2, k], abs=0.01)
+        assert one.apex == pytest.approx(done.apex[k], abs=0.01)
+        points = one.track.position[:, :-1]
+        when = one.track.time[:-1]
+        if one.ending != "holed":
+            # A ball that drops is there at the end of a step that is longer than ours.
+            assert one.track.time[-1] == pytest.approx(done.time[k], rel=0.01, abs=0.02)
+            when = when * done.time[k] / one.track.time[-1]
+        apart = np.abs(way.at(when)[0] - points)
+        assert apart.max() < 0.08
 
 
 def test_a_landing_is_met_and_agrees_with_the_trace(advice: Advice) -> None:
