@@ -6,12 +6,15 @@ and only then is the work sent, so that nobody waits for one that is busy. What 
 
 from __future__ import annotations
 
+import io
 import logging
 import pickle
 import time
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any, TypeVar
+
+from shortgame_gui.advice.score import Baseline
 
 T = TypeVar("T")
 
@@ -20,7 +23,7 @@ log = logging.getLogger(__name__)
 MOMENT = 0.004
 """Seconds to wait for a yes; an idle process says it in a tenth of that unless the machine is full."""
 
-ASK, YES, WORK, DONE, FAILED = "ask", "yes", "work", "done", "failed"
+ASK, YES, KEEP, WORK, DONE, FAILED = "ask", "yes", "keep", "work", "done", "failed"
 
 
 class Pair:
@@ -29,13 +32,15 @@ class Pair:
     def __init__(self, line: Connection) -> None:
         self.line: Connection | None = line
         self._number = 0
+        self._lent: Baseline | None = None
+        self._kept: Baseline | None = None
 
     def begin(self, work: Callable[[], T]) -> Callable[[], T | None] | None:
         """Have ``work`` begun by the other process if it is idle, see `advice.partner.Partner`."""
         self._number += 1
         if self.line is None or not self._send(ASK) or self._await((YES,), MOMENT) is None:
             return None
-        return self._fetch if self._send(WORK, pickle.dumps(work, pickle.HIGHEST_PROTOCOL)) else None
+        return self._fetch if self._send(WORK, self._packed(work)) else None
 
     def answer(self) -> None:
         """Hear one message and do what it asks, with nothing else to do."""
@@ -47,13 +52,23 @@ class Pair:
             self._send(YES, number=number)
         elif kind == WORK:
             try:
-                done = pickle.loads(what)()
+                done = _Reader(io.BytesIO(what), self._kept).load()()
             except Exception:
                 # It fails at home as well, where the error is told.
                 log.info("work for the other process failed", exc_info=True)
                 self._send(FAILED, number=number)
             else:
                 self._send(DONE, done, number)
+
+    def _packed(self, work: Callable[[], T]) -> bytes:
+        """``work`` for the other process; its table of scores, most of it, is lent once for all work."""
+        out = io.BytesIO()
+        writer = _Writer(out)
+        writer.dump(work)
+        if writer.lent is not None and writer.lent is not self._lent:
+            self._lent = writer.lent
+            self._send(KEEP, writer.lent)
+        return out.getvalue()
 
     def _fetch(self) -> Any:
         heard = self._await((DONE, FAILED), None)
@@ -82,6 +97,10 @@ class Pair:
         assert self.line is not None
         try:
             kind, number, what = pickle.loads(self.line.recv_bytes())
+            if kind == KEEP:
+                self._kept = what
+                # The work that it is for comes next.
+                kind, number, what = pickle.loads(self.line.recv_bytes())
         except (EOFError, OSError):
             self.line = None
             return None
@@ -100,3 +119,32 @@ class Pair:
             self.line = None
             return False
         return True
+
+
+class _Writer(pickle.Pickler):
+    """Pickles work with its table of scores, ``lent``, left out."""
+
+    def __init__(self, out: io.BytesIO) -> None:
+        super().__init__(out, pickle.HIGHEST_PROTOCOL)
+        self.lent: Baseline | None = None
+
+    def persistent_id(self, what: object) -> str | None:
+        """A name for what is left out; all work of an answer is scored by one table."""
+        if not isinstance(what, Baseline):
+            return None
+        self.lent = what
+        return Baseline.__name__
+
+
+class _Reader(pickle.Unpickler):
+    """Reads work back, with the table of scores that was ``kept``."""
+
+    def __init__(self, source: io.BytesIO, kept: Baseline | None) -> None:
+        super().__init__(source)
+        self.kept = kept
+
+    def persistent_load(self, name: str) -> Baseline:
+        """What the name stands for."""
+        if self.kept is None:
+            raise pickle.UnpicklingError(f"no {name} was kept")
+        return self.kept

@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from operator import truediv
 
+import numpy as np
 import pytest
 
+from shortgame_gui.advice.score import Baseline
 from shortgame_gui.desktop.pair import Pair
 
 divide: Callable[[float, float], float] = truediv
@@ -46,6 +48,15 @@ def test_an_idle_one_does_the_work(ends: tuple[Pair, Pair]) -> None:
     idle(theirs)
     for number in range(1, 4):
         assert begun(ours, partial(divide, 6.0, number))() == 6.0 / number
+
+
+def test_the_table_of_scores_is_sent_once_and_work_meets_its_own(ends: tuple[Pair, Pair]) -> None:
+    ours, theirs = ends
+    idle(theirs)
+    tables = [Baseline(np.full((4, 50_000), k), np.zeros((4, 50_000)), k) for k in (1.0, 2.0)]
+    for table in (tables[0], tables[0], tables[1], tables[0]):
+        assert begun(ours, partial(getattr, table, "penalty"))() == table.penalty
+        assert len(ours._packed(partial(getattr, table, "penalty"))) < 1_000
 
 
 def test_a_busy_one_is_not_waited_for_and_what_it_says_late_is_not_taken_for_an_answer(
