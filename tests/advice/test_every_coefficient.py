@@ -9,13 +9,16 @@ from functools import cache
 from hashlib import blake2b
 from typing import Any
 
+import msgspec
 import numpy as np
 import pytest
 
 from shortgame_gui.advice import solve
 from shortgame_gui.advice.advise import advise
+from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.escapes import BAD_ENDS
-from shortgame_gui.advice.result import Shot
+from shortgame_gui.advice.result import Shot, WhatIf
+from shortgame_gui.advice.solve import Bench, Plans
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
@@ -23,9 +26,9 @@ from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.player import LEVELS, TECHNIQUES
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.shot import Conditions, Result, simulate
-from shortgame_gui.store.coefficients import Row, build, rows
+from shortgame_gui.store.coefficients import Row, load, rows
 from shortgame_gui.store.documents import packaged_bag
-from shortgame_gui.units import DEGREE, FOOT
+from shortgame_gui.units import DEGREE, FOOT, si
 
 ROWS = {row.name: row for row in rows()}
 SHARE = 0.2
@@ -46,6 +49,12 @@ IRRELEVANT = {
 }
 
 
+#: one short look at the aims, and other ways out only where they are asked for: what is told of a shot depends
+#: on every other number as it does by the usual sizes
+QUICK = {"choose.try_samples": 2.0, "choose.try_more": 0.0, "escape.trouble": 1.0, "escape.samples": 8.0}
+USUAL: dict[str, float] = {}
+
+
 @dataclass(frozen=True)
 class Scene:
     """A situation in which some numbers matter, with few clubs and few samples."""
@@ -55,7 +64,7 @@ class Scene:
     clubs: tuple[str, ...] = ("sand wedge",)
     samples: int | None = 8
     learning: bool = False
-    table: dict[str, float] = field(default_factory=dict)
+    table: dict[str, float] = field(default_factory=lambda: QUICK)
     """Rows of the table that are set otherwise, in its units, so that a number gets its say."""
 
     def situation(self) -> Situation:
@@ -150,8 +159,10 @@ SCENES: dict[str, Scene] = {
     "grain with": Scene(CLOSE | {"green.grain": "with"}),
     "grain left": Scene(CLOSE | {"green.grain": "left"}),
     "wet putt": Scene(NEAR | {"green.wet": True}, ("putt",), ("putter",)),
-    "short putt": Scene(NEAR | {"player.level": "10"}, ("putt",), ("putter",), 128),
-    "short putt without the flag": Scene(NEAR | {"hole.flag": "out"}, ("putt",), ("putter",), 128),
+    "short putt": Scene(NEAR | {"player.level": "10"}, ("putt",), ("putter",), 128, table=USUAL),
+    "short putt without the flag": Scene(
+        NEAR | {"hole.flag": "out"}, ("putt",), ("putter",), 128, table=USUAL
+    ),
     "putt": Scene(NEAR | {"hole.distance": 9.0}, ("putt",), ("putter",), 16),
     "putt over firm fairway": Scene(
         NEAR | {"green.front": 3.0, "hole.distance": 6.0, "green.firmness": 130.0, "lie.ground": "fairway"},
@@ -265,6 +276,7 @@ SCENES: dict[str, Scene] = {
         ("chip", "pitch", "bump_and_run", "low_check", "upright", "high_soft"),
         (),
         2,
+        table=USUAL,
     ),
     "often in water": Scene(
         HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
@@ -273,6 +285,7 @@ SCENES: dict[str, Scene] = {
         CLOSE | {"not_sure.green_speed": 0.6, "not_sure.firmness": 15.0},
         ("chip", "pitch", "bump_and_run"),
         WEDGES,
+        table=USUAL,
     ),
     "as usual": Scene(CLOSE, ("chip",), samples=None, table={"choose.samples": 40.0}),
     "blocks": Scene(CLOSE, samples=40, table={"choose.block": 32.0}),
@@ -281,6 +294,7 @@ SCENES: dict[str, Scene] = {
         ("chip", "pitch", "bump_and_run"),
         ("sand wedge", "gap wedge", "8-iron"),
         4,
+        table=USUAL,
     ),
 }
 for _surface in ("fringe", "fairway", "first_cut", "rough", "deep_rough", "bare", "sand", "water", "out"):
@@ -291,8 +305,10 @@ for _surface in ("fringe", "fairway", "first_cut", "rough", "deep_rough", "bare"
         samples=64,
     )
 for _ground in ("tight", "fairway", "fringe", "first_cut", "rough", "bare", "divot", "sanded_divot", "sand"):
+    # Hardly any ball is struck where the friction of sand counts but on many samples.
+    _sizes = USUAL if _ground == "sand" else QUICK
     SCENES[f"on {_ground}"] = Scene(
-        HANDICAP | {"lie.ground": _ground, "lie.firmness": 60.0}, ("pitch",), samples=32
+        HANDICAP | {"lie.ground": _ground, "lie.firmness": 60.0}, ("pitch",), samples=32, table=_sizes
     )
 for _sits in ("up", "clean", "half_down", "down", "nested", "plugged", "furrow"):
     SCENES[f"sits {_sits}"] = Scene(
@@ -510,6 +526,13 @@ MEMORY = Remembered()
 @pytest.fixture(autouse=True)
 def remembered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(solve, "simulate", MEMORY)
+    # No figure that is compared here is one of a swing a little off, which takes a third of the time.
+    monkeypatch.setattr("shortgame_gui.advice.advise.what_ifs", no_what_ifs)
+
+
+def no_what_ifs(bench: Bench, strokes: Strokes, plans: Plans, *rest: Any) -> list[tuple[WhatIf, ...]]:
+    """`what_ifs` that tells nothing of each of ``plans``."""
+    return [()] * len(plans.speed)
 
 
 @cache
@@ -528,8 +551,25 @@ def moved(row: Row, share: float) -> Row:
     return replace(row, value=row.value + change)
 
 
-def table_with(*changed: Row) -> Coefficients:
-    return build(list((ROWS | {row.name: row for row in changed}).values()))
+def table_of(scene: Scene, row: Row | None = None) -> Coefficients:
+    """The table of ``scene``, with ``row`` moved; by the same share where the scene sets it otherwise."""
+    changed = {name: replace(ROWS[name], value=value) for name, value in scene.table.items()}
+    if row is not None:
+        share = row.value / ROWS[row.name].value if row.name in changed else 0.0
+        changed[row.name] = replace(row, value=share * changed[row.name].value) if share else row
+    table = load()
+    for name, one in changed.items():
+        table = put(table, name.split("."), si(one.value, one.unit))
+    return table
+
+
+def put(holder: Any, names: list[str], value: float) -> Any:
+    """``holder``, a struct or dict of the table, with ``value`` below ``names``."""
+    name, *below = names
+    if isinstance(holder, dict):
+        return holder | {name: put(holder[name], below, value) if below else value}
+    new = put(getattr(holder, name), below, value) if below else value
+    return msgspec.structs.replace(holder, **{name: new})
 
 
 Said = tuple[Any, Any]
@@ -538,14 +578,9 @@ Figures = Callable[[Shot], dict[str, float]]
 
 def said(scene: Scene, of: Figures, row: Row | None = None) -> Said:
     """What the advice says of its shots in ``scene``, and what it says beside them, with ``row`` moved."""
-    changed = {name: replace(ROWS[name], value=value) for name, value in scene.table.items()}
-    if row is not None:
-        share = row.value / ROWS[row.name].value if row.name in changed else 0.0
-        changed[row.name] = replace(row, value=share * changed[row.name].value) if share else row
     MEMORY.learning = row is None
-    found = advise(
-        scene.situation(), bag_of(scene.clubs), table_with(*changed.values()), samples=scene.samples
-    )
+    table = table_of(scene, row)
+    found = advise(scene.situation(), bag_of(scene.clubs), table, samples=scene.samples)
     shots = [((s.club.name, s.technique, s.swing), of(s)) for s in found.shots]
     plainest = found.why.plainest if found.why is not None else None
     return (shots, found.refused, found.doubt, found.escapes), (found.setup.cues, found.cautions, plainest)
@@ -585,8 +620,8 @@ def felt(row: Row, of: Figures) -> str | None:
     """The scene whose advice changes when ``row`` is moved up or down, or None."""
     for name, scene in scenes_for(row):
         if row.name in LIMITS:
-            found = advise(scene.situation(), bag_of(scene.clubs), table_with(), samples=scene.samples)
-            scene = replace(scene, table={row.name: LIMITS[row.name](found.shots)})
+            found = advise(scene.situation(), bag_of(scene.clubs), table_of(scene), samples=scene.samples)
+            scene = replace(scene, table=scene.table | {row.name: LIMITS[row.name](found.shots)})
             name = f"{name}, {row.name} just below"
         for share in (20.0, -20.0) if PLAINNESS.fullmatch(row.name) else (SHARE, -SHARE):
             was, now = before(name, scene, of), said(scene, of, moved(row, share))
