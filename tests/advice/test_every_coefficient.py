@@ -49,8 +49,8 @@ IRRELEVANT = {
 }
 
 
-#: one short look at the aims, and other ways out only where they are asked for: what is told of a shot depends
-#: on every other number as it does by the usual sizes
+#: one short look at the aims, and other ways out only where they are asked for: what is told of a shot
+#: depends on every other number as it does by the usual sizes
 QUICK = {"choose.try_samples": 2.0, "choose.try_more": 0.0, "escape.trouble": 1.0, "escape.samples": 8.0}
 USUAL: dict[str, float] = {}
 
