@@ -118,15 +118,6 @@ class Path:
                 path.later(number[ball[at]], _of_some(points, at))
         return path
 
-    def ended(self, balls: Index, time: Array, place: Array) -> Path:
-        """The same where ``balls`` end at ``time`` in s at ``place`` (3, n) in m; both tell of all balls."""
-        until, path = np.full(len(time), np.inf), Path()
-        until[balls] = time[balls]
-        for ball, points in self.parts:
-            path.later(ball, _before(points, until[ball]))
-        path.add(time[balls], place[:, balls], np.zeros((3, len(balls))), balls)
-        return path
-
     def join(self, other: Path, ball: Index) -> None:
         """Append the points of another path, whose ball k is number ``ball[k]`` here."""
         self.parts += [(ball[who], points) for who, points in other.parts]
@@ -135,17 +126,6 @@ class Path:
 def _of_some(points: Callable[[Index], Points], at: Index) -> Callable[[Index], Points]:
     """``points`` of the balls ``at`` alone, numbered anew."""
     return lambda some: points(at[some])
-
-
-def _before(points: Callable[[Index], Points], until: Array) -> Callable[[Index], Points]:
-    """``points`` that lie before ``until`` in s (n,)."""
-
-    def before(some: Index) -> Points:
-        which, time, place, velocity = points(some)
-        keep = (time < until[some][which]).nonzero()[0]
-        return which[keep], time[keep], place[:, keep], velocity[:, keep]
-
-    return before
 
 
 @dataclass

@@ -96,8 +96,6 @@ class Rest:
     """Speed at the start of rolling in m/s, (n,); 0 for a ball that never rolled."""
     met: Index
     """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
-    drop: Array
-    """Time in s at which a ball that ran over the hole would have dropped, NaN for none, (n,)."""
 
 
 def green_deceleration(stimp: Array, run: Run) -> Array:
@@ -261,11 +259,10 @@ class _Course:
         hole_table: HoleTable,
         rest: Rest,
         obstacles: Obstacles | None,
-        over: bool,
     ) -> None:
         self.ground, self.table, self.hole_table, self.rest = ground, table, hole_table, rest
         self.radius, self.gravity, self.slide = radius, gravity, turfs.slide
-        self.obstacles, self.over = obstacles, over
+        self.obstacles = obstacles
         firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
         resist = turfs.deceleration[:, None] * firm
         resist[GREEN] = turfs.green
@@ -525,13 +522,8 @@ class _Course:
             share = self.drops(balls.take(near), move.take(near))
             caught = share.nonzero()[0]
             holed, share = near[caught], share[caught]
-            if self.over:
-                who = balls.ball[holed]
-                rest.drop[who] = np.fmin(rest.drop[who], balls.time[holed] + share * move.time[holed])
-                holed = holed[:0]
-            else:
-                time = time.copy()
-                time[holed] *= share
+            time = time.copy()
+            time[holed] *= share
         began = balls.time
         balls.place, balls.velocity, balls.time = move.end, move.after, began + time
         if len(holed):
@@ -575,11 +567,8 @@ def run(
     path: Path | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
-    over: bool = False,
 ) -> Rest:
     """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
-
-    Those that would drop run on ``over`` the hole if that is wanted, and when they would have is told.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance are reported as
@@ -588,9 +577,9 @@ def run(
     n = position.shape[1]
     rest = Rest(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
-        np.zeros(n), np.full(n, CLEAR, dtype=np.intp), np.full(n, np.nan),
+        np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
-    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, over)
+    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles)
     balls = _Balls(
         np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
         hole, np.zeros(n), np.ones(n, dtype=bool),

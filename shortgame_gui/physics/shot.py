@@ -112,8 +112,6 @@ class Result:
     """An ending of physics.run."""
     met: Index
     """Number of the obstacle that stopped the flight, -1 for none."""
-    drop: Array
-    """Where and when in m and s a ball that ran over the hole would have dropped, (4, n); NaN for none."""
     path: Path | None = field(default=None)
 
     def take(self, index: Index) -> Result:
@@ -124,24 +122,6 @@ class Result:
         if bounces is not None:
             bounces = Bounces(*(getattr(bounces, f.name).take(index, axis=-1) for f in fields(Bounces)))
         return Result(**some, bounces=bounces, path=None if path is None else path.take(index))
-
-    def with_hole(self) -> Result:
-        """The same of balls that ran over the hole, were they to drop where they can.
-
-        What is told of the roll stays that of the ball that runs over.
-        """
-        place, time = self.drop[:3], self.drop[3]
-        drops = np.isfinite(time)
-        if not np.count_nonzero(drops):
-            return self
-        count = self.count
-        if self.bounces is not None:
-            count = np.where(drops, np.count_nonzero(self.bounces.time < time, axis=0), count)
-        return replace(
-            self, rest=np.where(drops, place, self.rest), time=np.where(drops, time, self.time), count=count,
-            ending=np.where(drops, HOLED, self.ending), roll_time=np.fmin(self.roll_time, time),
-            path=None if self.path is None else self.path.ended(drops.nonzero()[0], time, place),
-        )  # fmt: skip
 
 
 def _empty_log(n: int) -> Bounces:
@@ -223,14 +203,12 @@ def simulate(
     *,
     rolling: Array | None = None,
     trace: bool = False,
-    over: bool = False,
 ) -> Result:
     """Play n shots from the origin.
 
     ``velocity`` in m/s and ``spin`` in rad/s are (3, n). ``rolling`` (n,) marks balls that start on the
-    ground in contact (putts). With ``trace`` the result carries the path of every shot; with ``over`` balls
-    run over the hole, and the result says where they would have dropped. State in, state out:
-    nothing is kept between calls, and one shot gives the same answer alone or in a batch.
+    ground in contact (putts). With ``trace`` the result carries the path of every shot. State in,
+    state out: nothing is kept between calls, and one shot gives the same answer alone or in a batch.
     """
     n = velocity.shape[1]
     if n > PART:
@@ -240,12 +218,12 @@ def simulate(
         done = [
             simulate(
                 velocity[:, part], spin[:, part], conditions.part(part), table,
-                rolling=None if rolling is None else rolling[part], trace=trace, over=over,
+                rolling=None if rolling is None else rolling[part], trace=trace,
             )
             for part in parts
         ]  # fmt: skip
         return _joined(done, parts)
-    chain = _Chain(velocity, spin, conditions, table, trace, over)
+    chain = _Chain(velocity, spin, conditions, table, trace)
     balls = np.arange(n) if rolling is None else np.flatnonzero(~rolling.astype(bool))
     for leap in range(MOST_BOUNCES):
         if not len(balls):
@@ -283,10 +261,8 @@ class _Chain:
         conditions: Conditions,
         table: Coefficients,
         trace: bool,
-        over: bool,
     ) -> None:
         n = velocity.shape[1]
-        self.over = over
         self.table, self.surfaces = table, SurfaceArrays.of(table.surface)
         # The draws of the turf are by bounce and taken row by row; the rest goes with the balls in play.
         self.conditions = replace(conditions, scatter=conditions.scatter[..., :0, :])
@@ -309,7 +285,6 @@ class _Chain:
             time=np.zeros(n),
             ending=np.full(n, -1, dtype=np.intp),
             met=np.full(n, CLEAR, dtype=np.intp),
-            drop=np.full((4, n), np.nan),
             path=Path() if trace else None,
         )
         self.record(np.arange(n))
@@ -398,10 +373,7 @@ class _Chain:
                 slope, table.ball.radius, table.air.gravity, table.hole,
             )  # fmt: skip
             caught = near[drops]
-        if len(caught) and self.over:
-            self.note_drop(balls[caught], result.time[balls[caught]])
-            caught = caught[:0]
-        elif len(caught):
+        if len(caught):
             live[caught] = True
             self.drop(balls[caught])
         result.ending[balls[~live]] = IN_WATER
@@ -430,14 +402,6 @@ class _Chain:
         result.rest[:, balls] = x, y, self.conditions.ground.height(x, y, lane)
         result.ending[balls] = HOLED
 
-    def note_drop(self, balls: Index, time: Array) -> None:
-        """Write down that ``balls`` would have dropped at ``time`` in s, if they did not before."""
-        first = np.isnan(self.result.drop[3, balls])
-        balls, time = balls[first], time[first]
-        x, y = self.conditions.hole[:, balls]
-        height = self.conditions.ground.height(x, y, self.conditions.lane[balls])
-        self.result.drop[:, balls] = x, y, height, time
-
     def log(
         self, log: Bounces, balls: Index, live: Index, number: int, down: Landing, out: Array, spin: Array
     ) -> None:
@@ -465,11 +429,8 @@ class _Chain:
                 self.scatter[0, -1, balls], firm,
             ), here.hole, table.ball.radius,
             table.air.gravity, table.run, table.hole, path, result.time[balls],
-            here.obstacles, self.over,
+            here.obstacles,
         )  # fmt: skip
-        drops = np.isfinite(done.drop).nonzero()[0]
-        if len(drops):
-            self.note_drop(balls[drops], (result.time[balls] + done.drop)[drops])
         result.rest[:, balls], result.ending[balls] = done.position, done.ending
         result.time[balls] += done.time
         result.met[balls] = np.where(done.met != CLEAR, done.met, result.met[balls])

@@ -291,27 +291,6 @@ def test_balls_drop_on_the_bounce_and_on_the_run() -> None:
     assert holed.sum() > 60
 
 
-def test_balls_that_run_over_the_hole_tell_where_they_would_have_dropped() -> None:
-    """On the bounce, on the run and by putts: what is told of them is what a hole would have made of them."""
-    speeds = np.linspace(5.0, 9.0, 300)
-    velocity, spin = launch(speeds, 25.0, 2500.0)
-    rolling = np.arange(300) % 5 == 0
-    velocity[:, rolling] = launch(speeds, 0.0, 0.0)[0][:, rolling] * 0.6
-    hole = replace(conditions(300), hole=np.stack([np.linspace(4.0, 7.0, 300), np.zeros(300)]))
-    free = simulate(velocity, spin, conditions(300), TABLE, rolling=rolling)
-    over = simulate(velocity, spin, hole, TABLE, rolling=rolling, trace=True, over=True)
-    assert np.all(over.rest == free.rest) and np.all(over.ending == free.ending)
-    done, told = simulate(velocity, spin, hole, TABLE, rolling=rolling, trace=True), over.with_hole()
-    holed = done.ending == HOLED
-    assert min(holed[rolling].sum(), holed[~rolling].sum(), (~holed).sum()) > 5
-    assert np.any(holed & (done.time == done.roll_time)), "none drops as it lands"
-    for name in ("ending", "rest", "time", "count", "apex", "landing", "roll_time"):
-        assert getattr(told, name) == pytest.approx(getattr(done, name), abs=1e-12), name
-    assert done.path is not None and told.path is not None
-    for one, other in zip(told.path.by_ball()[:3], done.path.by_ball()[:3], strict=True):
-        assert one == pytest.approx(other, abs=1e-12)
-
-
 def test_no_hop_flies_over_the_hole_for_being_a_hop() -> None:
     """Balls that still patter at half a millimetre when they cross the hole drop like rolling ones."""
     velocity, spin = launch(np.full(200, 1.3), np.full(200, 2.0), 0.0)
