@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, QRect, Qt
 from PySide6.QtGui import QAction, QColor, QGuiApplication, QImage, QPolygon
 from PySide6.QtTest import QAbstractItemModelTester
-from PySide6.QtWidgets import QStyledItemDelegate
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionHeader
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
@@ -185,6 +185,27 @@ def test_all_columns_fit_without_a_scroll_bar(table: RankedTable) -> None:
 
 
 # Columns ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("code", USUAL)
+def test_the_arrow_of_the_sorted_column_takes_no_letter(table: RankedTable, code: str) -> None:
+    table.resize(table.sizeHint())
+    table.show()
+    header, column = table.horizontalHeader(), CODES.index(code)
+    table.sortByColumn(column, Qt.SortOrder.DescendingOrder)
+    option = QStyleOptionHeader()
+    option.initFrom(header)
+    option.orientation = Qt.Orientation.Horizontal
+    option.state |= QStyle.StateFlag.State_Horizontal
+    option.rect = QRect(0, 0, table.columnWidth(column), header.height())
+    option.sortIndicator = QStyleOptionHeader.SortIndicator.SortDown
+    room = header.style().subElementRect(QStyle.SubElement.SE_HeaderLabel, option, header)
+    arrow = header.style().subElementRect(QStyle.SubElement.SE_HeaderArrow, option, header)
+    heading = table.fontMetrics().horizontalAdvance(
+        table.ranked.headerData(column, Qt.Orientation.Horizontal)
+    )
+    assert min(room.right(), arrow.left()) - room.left() >= heading
+    assert table.horizontalScrollBar().maximum() == 0
 
 
 def choose(table: RankedTable, name: str) -> None:

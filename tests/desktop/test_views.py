@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QImage, QPolygonF
 from PySide6.QtWidgets import QApplication
 
@@ -13,6 +13,7 @@ from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
+from shortgame_gui.desktop.shot.side_items import beside
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
@@ -307,3 +308,19 @@ def test_the_views_say_what_they_show(side: SideView, plan: PlanView, session: S
     session.edit("green.wet", True, "Wet green")
     for view in (side, plan):
         assert view.accessibleDescription().endswith("These are the shots of an earlier situation.")
+
+
+def test_a_shots_number_covers_no_words_of_the_peak() -> None:
+    arc = [QPointF(x, 0.01 * (x - 100.0) ** 2) for x in np.linspace(0.0, 200.0, 101)]
+    words, size = QRectF(70.0, -5.0, 60.0, 12.0), QSizeF(16.0, 18.0)
+
+    def covers(at: int) -> bool:
+        box = QRectF(QPointF(), size)
+        box.moveCenter(arc[at])
+        return box.intersects(words)
+
+    for at in range(20, 81):
+        found = beside(arc, at, size, words)
+        assert not covers(found)
+        assert (found == at) is not covers(at)
+        assert (found >= at) is (at > 50) or found == at

@@ -345,6 +345,8 @@ class RankedTable(QTableView):
         measures.changed.connect(self._on_units)
         self.columns_menu = self._make_menu()
         header = self.horizontalHeader()
+        # The arrow of the sorted column needs room beside its heading.
+        header.sortIndicatorChanged.connect(self._set_widths)
         header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         header.customContextMenuRequested.connect(
             lambda spot: self.columns_menu.popup(header.viewport().mapToGlobal(spot))
@@ -417,8 +419,11 @@ class RankedTable(QTableView):
             self.setColumnWidth(SHOT, need)
 
     def sizeHint(self) -> QSize:
-        """As wide as all the columns that are shown and the scroll bar."""
-        columns = sum(self._width_of(k) for k in range(len(COLUMNS)) if not self.isColumnHidden(k))
+        """As wide as all the columns that are shown, whichever is sorted, and the scroll bar."""
+        shown = [k for k in range(len(COLUMNS)) if not self.isColumnHidden(k)]
+        columns = sum(self._width_of(k) for k in shown) + (
+            0 if self.horizontalHeader().sortIndicatorSection() in shown[1:] else self._arrow
+        )
         return QSize(columns + self.verticalScrollBar().sizeHint().width(), super().sizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -434,9 +439,18 @@ class RankedTable(QTableView):
         metrics = self.fontMetrics()
         if column == 0:
             return metrics.horizontalAdvance("00") + 20
-        texts = (self.ranked.headerData(column, Qt.Orientation.Horizontal), COLUMNS[column].longest)
+        heading = metrics.horizontalAdvance(self.ranked.headerData(column, Qt.Orientation.Horizontal))
+        if column == self.horizontalHeader().sortIndicatorSection():
+            heading += self._arrow
         beside = TICK if column == SHOT else MARGIN
-        return max(metrics.horizontalAdvance(text) for text in texts) + beside
+        return max(heading, metrics.horizontalAdvance(COLUMNS[column].longest)) + beside
+
+    @property
+    def _arrow(self) -> int:
+        """Room that the arrow of the sorted column takes beside its heading, in pixels."""
+        header, metric = self.horizontalHeader(), QStyle.PixelMetric
+        parts = (metric.PM_HeaderMarkSize, metric.PM_HeaderMargin)
+        return sum(header.style().pixelMetric(one, None, header) for one in parts)
 
     # --- copying ---------------------------------------------------------------------------------
 

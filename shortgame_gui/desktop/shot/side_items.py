@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
 from shortgame_gui.advice import scene
@@ -149,13 +149,14 @@ class Flights(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(thinned(polygon(to_screen, way.x, way.z)))
             self._touches(painter, to_screen, way)
+        told = QRectF()
         if self.ways and self.peak and self.spot is None:
-            self._peak(painter, to_screen, seen)
+            told = self._peak(painter, to_screen, seen)
         for way in reversed(self.all):
-            self._number(painter, to_screen, seen, way)
+            self._number(painter, to_screen, seen, way, told)
 
-    def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
-        """A tick at the top of the flight in front, and how high that is."""
+    def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> QRectF:
+        """A tick at the top of the flight in front, and how high that is; returns where the words stand."""
         way = self.ways[0]
         k = int(np.argmax(way.z))
         top, metrics = to_screen.map(QPointF(float(way.x[k]), float(way.z[k]))), QFontMetricsF(painter.font())
@@ -168,6 +169,7 @@ class Flights(ScreenItem):
         box = QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height())
         painter.fillRect(box, QColor(self._theme.colours.sky))
         painter.drawText(QPointF(left, foot), self.peak)
+        return box
 
     def _touches(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
         """First landing and bounces as dots, the place of rest as a ball."""
@@ -184,14 +186,18 @@ class Flights(ScreenItem):
         rest = to_screen.map(QPointF(float(track.position[0][-1]), float(track.position[2][-1])))
         painter.drawEllipse(rest, 4.5, 4.5)
 
-    def _number(self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way) -> None:
-        """The rank in a small box on the flight; above one so low that the box would hide it."""
+    def _number(self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way, told: QRectF) -> None:
+        """The rank in a small box on the flight, beside what is ``told`` of the peak.
+
+        It stands above a flight so low that the box would hide it.
+        """
         track, metrics = way.shot.track, QFontMetricsF(painter.font())
         text = str(way.shot.rank) if way is not self.spot else _("your spot")
         share = MARK_AT[way.place % len(MARK_AT)] if way is not self.spot else SPOT_MARK_AT
-        at = round(share * (track.landing or len(track.time) - 1))
-        middle = to_screen.map(QPointF(float(track.position[0][at]), float(track.position[2][at])))
+        last = track.landing or len(track.time) - 1
+        points = polygon(to_screen, track.position[0][: last + 1], track.position[2][: last + 1]).toList()
         box = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
+        middle = points[beside(points, round(share * last), box.size(), told)]
         box.moveCenter(middle)
         painter.setPen(QPen(self.pen(way).color(), 1.2))
         heights = track.position[2][: track.landing + 1] if track.landing else track.position[2]
@@ -203,6 +209,20 @@ class Flights(ScreenItem):
         painter.setBrush(QColor(self._theme.colours.sky))
         painter.drawRect(box)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def beside(points: list[QPointF], at: int, size: QSizeF, words: QRectF) -> int:
+    """The first of ``points`` from the one ``at`` on, away from ``words``, where a box covers none of them.
+
+    The box has its middle there. It is the last one where all do.
+    """
+    step = 1 if points[at].x() > words.center().x() else -1
+    box, k = QRectF(QPointF(), size), at
+    for k in range(at, len(points) if step > 0 else -1, step):
+        box.moveCenter(points[k])
+        if not box.intersects(words):
+            break
+    return k
 
 
 class Obstacles(ScreenItem):
