@@ -106,10 +106,10 @@ def test_any_situation_gets_an_answer(
     situation: Situation,
     club: Club,
     few: Bag,
-    brisk: Coefficients,
+    small: Coefficients,
     figures: Callable[[Shot], dict[str, float]],
 ) -> None:
-    found = advise(situation, Bag(clubs=(*few.clubs[:2], club)), brisk, samples=8)
+    found = advise(situation, Bag(clubs=(*few.clubs[:2], club)), small, samples=8)
     assert found.shots or found.refused
     for shot in found.shots:
         told = figures(shot)

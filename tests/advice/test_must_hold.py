@@ -271,7 +271,7 @@ def test_6_a_ball_above_the_feet_starts_left(
 @settings(max_examples=8)
 def test_10_a_better_player_needs_fewer_strokes(
     better: tuple[str, str], hole: float, green: float, ground: str, speed: float, firmness: float,
-    rise: float, stance: float, wind: float, few: Bag, table: Coefficients,
+    rise: float, stance: float, wind: float, few: Bag, brisk: Coefficients,
 ) -> None:  # fmt: skip
     """With the best shot of each, on the same draws."""
     place = {
@@ -283,7 +283,7 @@ def test_10_a_better_player_needs_fewer_strokes(
     clubs = Bag(clubs=tuple(c for c in few.clubs if c.name in ("putter", "sand wedge")))
     best = []
     for level in better:
-        shots = advise(put_all(Situation(), place | {"player.level": level}), clubs, table, samples=48).shots
+        shots = advise(put_all(Situation(), place | {"player.level": level}), clubs, brisk, samples=48).shots
         assume(bool(shots))
         best.append(shots[0].expected_strokes)
     assert best[0] < best[1]
@@ -291,8 +291,8 @@ def test_10_a_better_player_needs_fewer_strokes(
 
 @given(situation=situations())
 @settings(max_examples=8)
-def test_12_the_mirror(situation: Situation, few: Bag, table: Coefficients) -> None:
-    one, two = (advise(s, few, table, samples=8) for s in (situation, mirrored(situation)))
+def test_12_the_mirror(situation: Situation, few: Bag, small: Coefficients) -> None:
+    one, two = (advise(s, few, small, samples=8) for s in (situation, mirrored(situation)))
     assert [(s.club.name, s.technique) for s in one.shots] == [(s.club.name, s.technique) for s in two.shots]
     for shot, other in zip(one.shots, two.shots, strict=True):
         np.testing.assert_allclose(other.finishes, shot.finishes * [[1.0], [-1.0]], atol=1e-6)
