@@ -56,8 +56,8 @@ TURNS = 5
 """Times that the aim is turned by what is known of the balls before the next are played."""
 MET, MET_SHARE = 0.02, 0.001
 """Distance from the wish in m, and the same over the whole way, at which a shot counts as there."""
-BENDS = 0.25
-"""What is taken for the bend between two balls, over what it could be where it is worst (found by trial)."""
+BENDS, JUMPS = 0.06, 0.4
+"""What is taken for the bend and for a jump between two balls, over what they could be (found by trial)."""
 SEEN = 0.002
 """Distance in m that is worth to be drawn."""
 ROUNDS = 5
@@ -178,19 +178,18 @@ class _Hunt:
         aim[len(self.fan) :] += TURN
         return np.concatenate([self.fan, self.fan[self.beside]]), aim
 
-    def learn(self, x: Array, y: Array, result: Result, first: int, last: bool) -> None:
-        """Take in where the balls went, in m; they are those of ``result`` from ``first`` on.
+    def learn(self, result: Result, first: int, last: bool) -> None:
+        """Take in where the balls went; they are those of ``result`` from ``first`` on.
 
         After the ``last`` one what is nearest has to do.
         """
         v, some, n = self.fan, self.beside, len(self.fan)
-        # What a turn of the aim does apart from turning the whole way with it.
-        c, s = np.cos(TURN), np.sin(TURN)
-        dx = np.interp(v, v[some], c * x[n:] + s * y[n:] - x[some])
-        dy = np.interp(v, v[some], c * y[n:] - s * x[n:] - y[some])
+        rest = self._places(result.rest, first)
+        places = rest if self.wish.landing is None else self._places(result.landing, first)
+        (x, y), (dx, dy) = places
         turn, off = 0.0, np.inf
         for _ in range(TURNS):
-            gx, gy = x[:n] + (turn / TURN) * dx, y[:n] + (turn / TURN) * dy
+            gx, gy = x + (turn / TURN) * dx, y + (turn / TURN) * dy
             gap = np.copysign(np.sqrt(gx * gx + gy * gy), gx) - self.way
             crossings = ((gap[:-1] <= 0.0) & (gap[1:] > 0.0)).nonzero()[0]
             if not len(crossings):
@@ -208,11 +207,14 @@ class _Hunt:
         self.missed, size = 0, float(v[j + 1] - v[j])
         speed, aim = float(v[j] + share * size), self.aim + turn
         k = int(np.abs(some - j).argmin())
-        unsure = off + abs(turn / TURN) * self._unlike(dx, dy, k)
+        # A ball that lands between two others rests between them only if these do alike.
+        both = (rest,) if places is rest else (places, rest)
+        unsure = off + abs(turn / TURN) * max(self._unlike(d, k) for _, d in both)
+        bend = max(self._bend(p + (turn / TURN) * d, j) for p, d in both)
         straight = abs(turn) <= FURTHEST * TURN and unsure < self.met
         a, b = first + j, first + j + 1
         jumps = result.ending[a] != result.ending[b] or result.met[a] != result.met[b]
-        smooth = not jumps and unsure + self._bend(gx, gy, j) < self.met
+        smooth = not jumps and unsure + bend < self.met
         # Where the closest of balls stay away from the wish, the finish jumps: nearer is none. Across a
         # jump nothing is drawn between two balls, and the aim must be the right one already.
         steady = unsure + abs(turn * self.way) < 2.0 * self.met
@@ -250,20 +252,32 @@ class _Hunt:
             share = np.linspace(0.0, 1.0, 30) ** 1.2
             self._lay(self.slowest + (self.fastest - self.slowest) * share, near, self.aim + turn)
 
-    def _bend(self, x: Array, y: Array, j: int) -> float:
-        """By how much in m the finish between balls ``j`` and the next may differ from a straight line."""
+    def _places(self, ends: Array, first: int) -> tuple[Array, Array]:
+        """Where the balls went, of ``ends`` (3, balls) from ``first`` on, and what the turn made of it, in m.
+
+        Both are (2, n); the second is what the turn did apart from turning the whole way with it.
+        """
+        v, some, n = self.fan, self.beside, len(self.fan)
+        place = ends[:2, first : first + n]
+        x, y = ends[:2, first + n : first + n + len(some)]
+        c, s = np.cos(TURN), np.sin(TURN)
+        more = np.array([c * x + s * y, c * y - s * x]) - place[:, some]
+        return place, np.array([np.interp(v, v[some], row) for row in more])
+
+    def _bend(self, place: Array, j: int) -> float:
+        """By how much in m ``place`` (2, n) between balls ``j`` and the next may leave a straight line."""
         at = slice(max(j - 1, 0), j + 3)
         v = np.diff(self.fan[at])
-        along = np.array([np.diff(x[at]), np.diff(y[at])]) / v
+        along = np.diff(place[:, at]) / v
         mine = min(j, 1)
         before, here, after = along[:, 0], along[:, mine], along[:, min(mine + 1, len(v) - 1)]
         bend, jump = after - before, here - 0.5 * (before + after)
-        return float(BENDS * v[mine] * (0.25 * np.hypot(*bend) + np.hypot(*jump)))
+        return float(v[mine] * (BENDS * np.hypot(*bend) + JUMPS * np.hypot(*jump)))
 
-    def _unlike(self, dx: Array, dy: Array, k: int) -> float:
-        """By how much in m the balls aimed further left differ in what their turn did, near the ``k``th."""
+    def _unlike(self, change: Array, k: int) -> float:
+        """By how much in m the ``change`` (2, n) that a turn made differs between balls near the ``k``th."""
         near = self.beside[max(k - 1, 0) : k + 2]
-        return float(0.25 * np.hypot(np.ptp(dx[near]), np.ptp(dy[near])))
+        return float(0.25 * np.hypot(*np.ptp(change[:, near], axis=1)))
 
 
 def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> None:
@@ -282,8 +296,7 @@ def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> Non
     done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True)
     first = 0
     for hunt, n in zip(hunts, many, strict=True):
-        x, y = (done.rest if hunt.wish.landing is None else done.landing)[:2, first : first + n]
-        hunt.learn(x, y, done, first, last)
+        hunt.learn(done, first, last)
         first += n
 
 
@@ -314,17 +327,16 @@ def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple
             if found.turn:
                 way = way.turned(found.turn)
             into = way.dropped(hole, ground, table)
-            holed = into is not way
-            x, y, _ = into.place[:, -1].tolist()
-            down = into.track.landing
-            landing = (float(into.place[0, down]), float(into.place[1, down]))
+            holed, track = into is not way, into.track
+            x, y, _ = track.position[:, -1].tolist()
+            landing = (float(track.position[0, track.landing]), float(track.position[1, track.landing]))
             power = float(found.speed / strokes.full_speed[hunt.number])
-            surface = ground.surface(into.place[0, -1:], into.place[1, -1:], lane)
+            surface = ground.surface(track.position[0, -1:], track.position[1, -1:], lane)
             yield hunt.number, Drawn(
                 wish.club, wish.technique, found.speed, power,
                 "stroke" if putt else swing_code(power, table), found.aim,
                 0.0 if putt else float(np.hypot(*landing)), landing, (x, y),
                 0.0 if holed else float(np.hypot(x - distance, y)),
                 "holed" if holed else ENDINGS[int(result.ending[near])], SURFACES[int(surface[0])],
-                apex, into.track,
+                apex, track,
             )  # fmt: skip

@@ -18,6 +18,7 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.shot import Result
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
 
@@ -77,6 +78,14 @@ def test_after_an_edit_each_ball_finishes_where_it_did_beside_the_hole(
     assert sum(off > 0.021 for off in apart) <= jumps and max(apart, default=0.0) <= 0.25
 
 
+def played(situation: Situation, drawn: list[Drawn]) -> Result:
+    """The balls with the head speeds and aims that are drawn."""
+    known = [stroke(situation, Candidate(d.club, d.technique, False), load()) for d in drawn]
+    speed, aim = (np.array([getattr(d, name) for d in drawn]) for name in ("head_speed", "aim"))
+    plans = plan(np.arange(len(drawn)), speed, aim)
+    return hit(bench_of(situation, load()), Strokes.of(known), plans, still(1), trace=True)[1]
+
+
 @pytest.mark.parametrize(
     "change",
     [
@@ -94,11 +103,7 @@ def test_what_is_drawn_between_two_balls_is_what_a_ball_does(
     edited = put_all(HERE, change)
     drawn = [d for d in picture(edited, load(), wishes(advice)) if d is not None]
     assert len(drawn) > 3
-    known = [stroke(edited, Candidate(d.club, d.technique, False), load()) for d in drawn]
-    plans = plan(
-        np.arange(len(drawn)), np.array([d.head_speed for d in drawn]), np.array([d.aim for d in drawn])
-    )
-    _, done = hit(bench_of(edited, load()), Strokes.of(known), plans, still(1), trace=True)
+    done = played(edited, drawn)
     for k, (one, way) in enumerate(zip(drawn, ways_of(done), strict=True)):
         assert one.ending == ENDINGS[int(done.ending[k])]
         assert one.rest == pytest.approx(done.rest[:2, k], abs=0.025)
@@ -123,6 +128,21 @@ def test_a_landing_is_met_and_agrees_with_the_trace(advice: Advice) -> None:
     assert left is not None
     assert left.landing == pytest.approx((9.0, 1.0), abs=0.02)
     assert left.aim - drawn.aim == pytest.approx(np.arctan2(1.0, 9.0), abs=1e-3)
+
+
+def test_a_ball_that_lands_between_two_others_rests_where_it_would(advice: Advice) -> None:
+    """Where it rests may jump while its landing does not: nothing is drawn in between."""
+    downhill = put_all(HERE, {"green.slope_along": -0.02})
+    shots = {s.technique: s for s in advice.shots if s.technique in ("pitch", "upright", "low_check")}
+    drawn = []
+    for shot in shots.values():
+        for far in np.arange(4.1, 9.0, 0.7).tolist():
+            wish = Wish(shot.club, shot.technique, shot.head_speed, shot.aim, landing=(far, 0.5))
+            drawn += [d for d in picture(downhill, load(), (wish,)) if d is not None]
+    assert len(drawn) > 14
+    off = np.hypot(*(played(downhill, drawn).rest[:2] - np.array([d.rest for d in drawn]).T))
+    assert np.median(off) < 0.01
+    assert off.max() < 0.08
 
 
 def test_a_far_edit_is_found_as_well(advice: Advice) -> None:
