@@ -36,8 +36,9 @@ NEAREST, WIDER = 0.003, 1.2
 """Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
 FAN = NEAREST * (WIDER ** np.arange(1.0, 11.0) - 1.0) / (WIDER - 1.0)
 """Logarithms of head speeds over the likely one that are tried at once."""
-FEW = 6
-"""Number of these, to each side, that do where it is known how far the ball went before and shall go now."""
+SURE, UNSURE = 0.02, 0.3
+"""How far the fan reaches to each side where it is known how far the ball went before: at least, and over the
+logarithm by which it shall go further now."""
 FINER = np.linspace(-0.3, 1.3, 17)
 """Head speeds of the next fan, over those two between which the wish lies."""
 POWER = (1.0, 2.0, 4.0)
@@ -158,7 +159,9 @@ class _Hunt:
         if wish.way is not None and min(wish.way, self.spot[0]) > MET:
             further = self.spot[0] / wish.way
             likely *= further ** (1.0 / POWER[1])
-            fan = FAN if abs(further - 1.0) < MET_SHARE or not 0.8 < further < 1.25 else FAN[:FEW]
+            reach = SURE + UNSURE * abs(np.log(further))
+            # Where the wish is where it was, something else has changed, nobody knows how much.
+            fan = FAN if abs(further - 1.0) < MET_SHARE else FAN[: FAN.searchsorted(reach) + 1]
         self._spread(likely, fan, wish.aim)
 
     def _spread(self, likely: float, steps: Array, aim: float) -> None:
