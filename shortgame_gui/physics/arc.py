@@ -25,6 +25,8 @@ Mask = npt.NDArray[np.bool_]
 
 MARGIN = 1.005
 """Duration of a stretch that shall reach the ground, over the time in which it is reckoned to."""
+BLOCK = 200_000
+"""Products of numbers in a product of matrices at most."""
 LESS, MORE = 0.7, 1.6
 """Bounds of what a round may change a duration by."""
 
@@ -35,8 +37,6 @@ class Rule:
 
     points: int
     rounds: int
-    middle: bool = False
-    """Whether the force at half time, found first, stands for all to begin with."""
 
     @cached_property
     def nodes(self) -> Array:
@@ -155,6 +155,21 @@ def _sum(first: Array, powers: Array, share: Array | float) -> Array:
     return np.asarray(total)
 
 
+def _weighed(weights: Array, values: Array, out: Array | None = None) -> Array:
+    """``weights`` (k, points) times ``values`` (points, m).
+
+    In blocks, as OpenBLAS splits larger products among threads, which costs more than it saves.
+    """
+    m, block = values.shape[1], BLOCK // weights.size
+    if m <= block:
+        return np.matmul(weights, values, out=out)
+    product = np.empty((len(weights), m)) if out is None else out
+    for first in range(0, m, block):
+        some = slice(first, first + block)
+        np.matmul(weights, values[:, some], out=product[:, some])
+    return product
+
+
 def arcs(
     forces: Forces,
     place: Array,
@@ -176,34 +191,34 @@ def arcs(
     """
     count, n = rule.points, len(dt)
     rates, moving = np.empty((2, count, 4, n))
-    if rule.middle:
-        half = 0.5 * dt
-        begun = state + half * rate
-        x, y, z = place + half * state[:3] + (0.5 * half * half) * rate[:3]
-        rate = forces(begun, z - ground.height(x, y, lane) if forces.windy else None)
-    rates[:] = rate
+    # The force at half time stands for all to begin with.
+    half = 0.5 * dt
+    begun = state + half * rate
+    x, y, z = place + half * state[:3] + (0.5 * half * half) * rate[:3]
+    rates[:] = forces(begun, z - ground.height(x, y, lane) if forces.windy else None)
     flat = rates.reshape(count, -1)
     lands = most > 0.0
     many = np.count_nonzero(lands)
     for number in range(rule.rounds):
-        if many and (number or rule.middle):
+        # In the last round the duration stays: the forces would not be those of the new places.
+        if many and number < rule.rounds - 1:
             fitted = _fitted(place, state, flat, dt, slope, forces.gravity, ground, lane, rule)
-            if number == rule.rounds - 1:
+            if number == rule.rounds - 2:
                 fitted *= MARGIN
             fitted = np.minimum(fitted, most)
             dt = fitted if many == n else np.where(lands, fitted, dt)
         above = None
         if forces.windy:
-            ways = (rule.twice @ flat).reshape(count, 4, n)[:, :3]
+            ways = _weighed(rule.twice, flat).reshape(count, 4, n)[:, :3]
             x, y, z = np.moveaxis(place + rule.nodes[:, None, None] * dt * state[:3] + dt * dt * ways, 1, 0)
             above = z - height(ground, np.stack([x, y]), lane)
-        np.matmul(rule.once, flat, out=moving.reshape(count, -1))
+        _weighed(rule.once, flat, moving.reshape(count, -1))
         moving *= dt
         moving += state
         # What acts at the start stays the same.
         first = 1 if number else 0
         rates[first:] = forces(moving[first:], None if above is None else above[first:])
-    gain = (rule.gains @ flat).reshape(count, 4, n)
+    gain = _weighed(rule.gains, flat).reshape(count, 4, n)
     gain *= dt
     way = np.empty((count + 1, 3, n))
     np.multiply(state[:3], dt, out=way[0])
@@ -228,7 +243,7 @@ def _fitted(
 
     ``flat`` (points, 4 n) are the rates at the nodes as they are known so far.
     """
-    speed, way = (rule.whole @ flat).reshape(2, 4, -1)
+    speed, way = _weighed(rule.whole, flat).reshape(2, 4, -1)
     x, y, z = place + dt * (state[:3] + dt * way[:3])
     vx, vy, vz = state[:3] + dt * speed[:3]
     gap = z - ground.height(x, y, lane)

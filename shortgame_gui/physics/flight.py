@@ -20,12 +20,12 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-FLIGHT, LEAP = Rule(points=5, rounds=3, middle=True), Rule(points=4, rounds=2)
-"""How finely the first flight is worked out, and leaps after a bounce that are no mere hops."""
+NEAR, FAR = Rule(points=5, rounds=3), Rule(points=7, rounds=5)
+"""How finely a stretch is worked out, and a long one."""
 STEEP = 0.1
 """Share of the vertical speed that counts beside the level one in how steep a way is."""
-LONG = 2.4
-"""Longest way made in one stretch, over that of the stretches of a longer way: the errors of these add."""
+LATER = 0.6
+"""Longest way of later stretches over that of a first one, if by few points: errors of several add."""
 SHORTEST = 0.02
 """Duration in s of a stretch at least, so that a skimming ball still moves."""
 GENTLE, GROWING = 1.0 / 32.0, 4.0
@@ -33,10 +33,10 @@ GENTLE, GROWING = 1.0 / 32.0, 4.0
 MOST = 400
 """Stretches after which a flight is given up: gravity makes it impossible."""
 EIGHTHS = tuple(k / 8.0 for k in range(1, 8))
-CUTS = ((0.125, 0.875), EIGHTHS, EIGHTHS)
+CUTS = ((0.125, 0.875), EIGHTHS, EIGHTHS, EIGHTHS)
 """Where a stretch over uneven ground is cut to look at the ground, then those parts that come near it."""
-FINE = 1.0 / 60.0
-"""Share of a stretch that is not cut any more."""
+FINE = 0.15
+"""Way in m that is not cut any more."""
 DRAWN, DRAWN_LEAP = 40, 10
 """Points of a traced stretch of a flight, and of a leap."""
 CLOSE = 1e-7
@@ -142,8 +142,8 @@ class _Aloft:
     time: Array
     above: Array
     """Height above the local ground in m."""
-    longest: Array
-    """Longest duration in s of the next stretch."""
+    last: Array
+    """Duration in s of the stretch before; 0 in the first."""
     climb: Array
     """Speed away from the ground at take-off in m/s; NaN after the first stretch."""
     slope: Array
@@ -151,6 +151,13 @@ class _Aloft:
 
     def take(self, keep: Index) -> _Aloft:
         return _Aloft(*(getattr(self, name).take(keep, axis=-1) for name in _ALOFT))
+
+    @classmethod
+    def join(cls, parts: list[_Aloft]) -> _Aloft:
+        """All balls of ``parts``."""
+        if len(parts) == 1:
+            return parts[0]
+        return cls(*(np.concatenate([getattr(p, name) for p in parts], axis=-1) for name in _ALOFT))
 
     def left(self, gravity: float) -> Array:
         """Time in s until it lands in vacuum, over the ground's slope or from the level: the longer (n,)."""
@@ -175,21 +182,21 @@ def fly(
     ids: Index | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
-    rule: Rule = FLIGHT,
+    points: int = DRAWN,
 ) -> Landing:
-    """Fly n balls from the ground to their next landing, worked out by the ``rule``.
+    """Fly n balls from the ground to their next landing.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball
     that is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the
     balls, whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start
-    and landing. A ball that meets one of the ``obstacles`` drops where it did, in front of it, without speed.
-    Every ball lands; a RuntimeError after `MOST` stretches says that one did not.
+    and landing, by so many ``points`` a stretch. A ball that meets one of the ``obstacles`` drops where it
+    did, in front of it, without speed. Every ball lands; a RuntimeError after `MOST` stretches says that one
+    did not.
     """
     n = position.shape[1]
-    reach = table.flight_way if rule is FLIGHT else table.leap_way
     omega = np.sqrt(np.add.reduce(spin * spin))
     axis = spin / np.maximum(omega, 1e-12)
-    forces = Forces(axis, air, ball, air_table, table)
+    every = Forces(axis, air, ball, air_table, table)
     state = np.concatenate([velocity, omega[None]])
     slope = np.stack(ground.slopes(position[0], position[1], lane))
     climb = velocity[2] - slope[0] * velocity[0] - slope[1] * velocity[1]
@@ -200,72 +207,69 @@ def fly(
     up = climb > 0.0
     gravity = np.zeros_like(state)
     # At first nothing but gravity is known to act.
-    gravity[2] = -forces.gravity
-    aloft = _Aloft(
-        np.arange(n),
-        lane,
-        position,
-        state,
-        gravity,
-        np.zeros(n),
-        np.zeros(n),
-        np.full(n, np.inf),
-        climb,
-        slope,
-    )
+    gravity[2] = -every.gravity
+    zero = np.zeros(n)
+    aloft = _Aloft(np.arange(n), lane, position, state, gravity, zero, zero, zero, climb, slope)
     if np.count_nonzero(up) < n:
-        keep = np.flatnonzero(up)
-        aloft, forces = aloft.take(keep), forces.take(keep)
-    gentle = forces.windy and rule is FLIGHT
-    if gentle:
-        # Wind grows fastest just above the ground: there the stretches begin short.
-        windy = (forces.air.wind_x != 0.0) | (forces.air.wind_y != 0.0)
-        aloft.longest = np.where(windy, GENTLE * aloft.left(forces.gravity), np.inf)
-    for _ in range(MOST):
-        if not len(aloft.ball):
-            return end
-        left = np.maximum(aloft.left(forces.gravity), SHORTEST)
-        vx, vy, vz, _ = aloft.state
-        level = vx * vx + vy * vy
-        begins = np.isfinite(aloft.climb)
-        # Steep ways are worked out in shorter stretches: the forces change fast where the ball turns over.
-        way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
-        dt = np.minimum(
-            left / np.where(begins & (way <= reach), 1.0, np.ceil(LONG * way / reach)), aloft.longest
-        )
-        # A way that turns out longer is not made in one stretch after all.
-        most = np.where(dt >= left, np.maximum(dt * reach / way, SHORTEST), 0.0)
+        aloft = aloft.take(np.flatnonzero(up))
+
+    def stretch(aloft: _Aloft, dt: Array, most: Array, rule: Rule) -> _Aloft:
+        """Make stretches that last ``dt`` in s, up to ``most`` where that is not 0; returns who is aloft."""
+        forces = every if len(dt) == n else every.take(aloft.ball)
         arc = arcs(
             forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, rule
         )
         meeting = _reach(arc, aloft.above, ground)
         down, share = meeting.down, np.ones(len(dt))
         landed = np.flatnonzero(down)
-        every = len(landed) == len(down)
         if len(landed):
-            last = arc if every else arc.take(landed)
-            some = (aloft, meeting) if every else (aloft.take(landed), meeting.take(landed))
+            all_land = len(landed) == len(down)
+            last = arc if all_land else arc.take(landed)
+            some = (aloft, meeting) if all_land else (aloft.take(landed), meeting.take(landed))
             share[landed] = _root(last, *some, ground)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
         if obstacles is not None:
             met, when = obstacles.first(arc.place, arc.start[0], arc.place1[0], share)
-            if (met != CLEAR).any():
-                hit = np.flatnonzero(met != CLEAR)
+            hit = np.flatnonzero(met != CLEAR)
+            if len(hit):
                 who, down[hit], share[hit] = aloft.ball[hit], True, when[hit]
                 _land(end, arc.take(hit), when[hit], who, aloft.time[hit], axis, ground)
                 _stop(end, who, met[hit], ground, lane)
         _peak(end, arc, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
-            points = DRAWN if rule is FLIGHT else DRAWN_LEAP
             path.later(ids[aloft.ball], _drawn(arc, share, down, clock[aloft.ball] + aloft.time, points))
-        on = np.flatnonzero(~down)
-        if not len(on):
-            return end
-        aloft = _Aloft(
+        return _Aloft(
             aloft.ball, aloft.lane, arc.place1, arc.state1, arc.rate1, aloft.time + arc.dt, meeting.above,
-            GROWING * dt if gentle else aloft.longest, np.full(len(dt), np.nan), aloft.slope,
-        ).take(on)  # fmt: skip
-        forces = forces.take(on)
+            arc.dt, np.full(len(dt), np.nan), aloft.slope,
+        ).take(np.flatnonzero(~down))  # fmt: skip
+
+    windy = (air.wind_x != 0.0) | (air.wind_y != 0.0)
+    for _ in range(MOST):
+        if not len(aloft.ball):
+            return end
+        left = np.maximum(aloft.left(every.gravity), SHORTEST)
+        vx, vy, vz, _ = aloft.state
+        level = vx * vx + vy * vy
+        # Steep ways are worked out in shorter stretches: the forces change fast where the ball turns over.
+        way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
+        begins = np.isfinite(aloft.climb)
+        gentle = windy[aloft.ball]
+        short = np.where(begins & ~gentle, table.flight_way, LATER * table.flight_way)
+        near = gentle | (way <= short)
+        reach = np.where(near, short, table.far_way)
+        # Wind grows fastest just above the ground: there the stretches begin short.
+        longest = np.where(gentle, np.where(begins, GENTLE * left, GROWING * aloft.last), np.inf)
+        dt = np.minimum(left / np.ceil(way / reach), longest)
+        # A way that turns out longer is not made in one stretch after all.
+        most = np.where(dt >= left, np.maximum(dt * reach / way, SHORTEST), 0.0)
+        parts = []
+        for rule, these in ((NEAR, near), (FAR, ~near)):
+            some = np.flatnonzero(these)
+            if len(some) == len(near):
+                parts.append(stretch(aloft, dt, most, rule))
+            elif len(some):
+                parts.append(stretch(aloft.take(some), dt[some], most[some], rule))
+        aloft = _Aloft.join(parts)
     raise RuntimeError("a ball did not come down")
 
 
@@ -323,7 +327,7 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
         dx, dy = ends[0, 1:] - ends[0, :-1], ends[1, 1:] - ends[1, :-1]
         room = (0.25 * uneven[ball]) * np.sqrt(dx * dx + dy * dy)
         close = (np.minimum(above[1:], above[:-1]) < room) & (np.arange(len(cuts) + 1)[:, None] <= last)
-        close &= shares[1:] - shares[:-1] > FINE
+        close &= dx * dx + dy * dy > FINE * FINE
         number, which = close.T.nonzero()
         flat = ground.flat_between(ends[0, which, number], ends[0, which + 1, number], part.lane[number])
         number, which = number[~flat], which[~flat]

@@ -39,7 +39,7 @@ SLOWING = 0.5
 """Share of the time to a stop that one such step may take."""
 CHANGE = 0.05
 """What the changes of the force may make of the velocity in m/s in half of one such step."""
-VEER = 0.5
+VEER = 0.8
 """Angle in rad by which the roll may turn in one such step, as far as it can be foreseen."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""

@@ -10,9 +10,8 @@ import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import Coefficients, Turf
 from shortgame_gui.physics import hole as hole_law
-from shortgame_gui.physics.arc import Rule
 from shortgame_gui.physics.bounce import Contact, bounce, dot
-from shortgame_gui.physics.flight import FLIGHT, LEAP, Landing, Path, fly
+from shortgame_gui.physics.flight import DRAWN, DRAWN_LEAP, Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import hop, slow
@@ -298,7 +297,7 @@ class _Chain:
     def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
         """Fly ``balls`` to their next landing and put them there."""
         result = self.result
-        down = self.flown(balls, here, FLIGHT) if leap == 0 else self.leapt(balls, here)
+        down = self.flown(balls, here, DRAWN) if leap == 0 else self.leapt(balls, here)
         who = self.index(balls)
         if leap == 0:
             result.landing[:, who], result.landing_velocity[:, who] = down.position, down.velocity
@@ -324,12 +323,12 @@ class _Chain:
         # A path keeps what it is drawn from later on, so what changes here must not be the same arrays.
         return now if self.result.path is None else (now[0].copy(), now[1].copy(), now[2])
 
-    def flown(self, balls: Index, here: Conditions, rule: Rule) -> Landing:
-        """The next landings of ``balls``, worked out by the ``rule``."""
+    def flown(self, balls: Index, here: Conditions, points: int) -> Landing:
+        """The next landings of ``balls``, a traced one told by so many ``points`` a stretch."""
         table, result = self.table, self.result
         return fly(
             *self.start(balls), here.air, here.ground, here.lane, table.ball, table.air, table.flight,
-            result.path, balls, result.time[balls], here.obstacles, rule,
+            result.path, balls, result.time[balls], here.obstacles, points,
         )  # fmt: skip
 
     def leapt(self, balls: Index, here: Conditions) -> Landing:
@@ -339,7 +338,7 @@ class _Chain:
         small = slow(velocity)
         many = np.count_nonzero(small)
         if not many:
-            return self.flown(balls, here, LEAP)
+            return self.flown(balls, here, DRAWN_LEAP)
         hops, there = np.arange(len(balls)), here
         if many < len(balls):
             hops = small.nonzero()[0]
@@ -353,7 +352,8 @@ class _Chain:
             return down
         small[hops] = lands
         kept, large = lands.nonzero()[0], (~small).nonzero()[0]
-        return down.take(kept).joined(hops[kept], self.flown(balls[large], here.take(large), LEAP), large)
+        flown = self.flown(balls[large], here.take(large), DRAWN_LEAP)
+        return down.take(kept).joined(hops[kept], flown, large)
 
     def leap(self, balls: Index, number: int) -> Index:
         """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""

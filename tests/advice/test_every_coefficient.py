@@ -25,6 +25,7 @@ from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.player import LEVELS, TECHNIQUES
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.model.survey import HeightGrid, Survey
 from shortgame_gui.physics.shot import Conditions, Result, simulate
 from shortgame_gui.store.coefficients import Row, load, rows
 from shortgame_gui.store.documents import packaged_bag
@@ -112,10 +113,18 @@ def cliff(surface: str) -> dict[str, Any]:
     return PAST | {"ground.bands": rolls + rests, "ground.behind": surface} | ground
 
 
+def waves() -> dict[str, Any]:
+    """Ball and hole on a height grid of waves."""
+    x = np.arange(60.0)
+    grid = HeightGrid(0.0, 0.0, 1.0, 0.15 * np.sin(0.7 * x) + 0.1 * np.cos(0.4 * x)[:, None])
+    return {"survey": Survey(file="waves.asc", ball_x=20.0, ball_y=30.0, hole_x=29.0, hole_y=30.0, grid=grid)}
+
+
 SCENES: dict[str, Scene] = {
     "chip": Scene(),
     "chip of a handicap": Scene(HANDICAP | {"green.slope_along": -0.02}, samples=48),
     "pitch": Scene({"green.front": 12.0, "hole.distance": 20.0}, ("pitch",)),
+    "longer pitch": Scene({"green.front": 18.0, "hole.distance": 27.0}, ("pitch",)),
     "spinning pitch": Scene(
         {"green.front": 50.0, "hole.distance": 62.0, "player.level": "tour", "green.slope_along": 0.03},
         ("partial",),
@@ -155,7 +164,7 @@ SCENES: dict[str, Scene] = {
         ("partial",),
         WEDGES,
     ),
-    "bank": Scene(CLOSE | bank((0.0, 0.0), (7.0, 0.0), (8.0, 0.3), (30.0, 0.5)), samples=16),
+    "surveyed": Scene(CLOSE | waves(), samples=16),
     "grain with": Scene(CLOSE | {"green.grain": "with"}),
     "grain left": Scene(CLOSE | {"green.grain": "left"}),
     "wet putt": Scene(NEAR | {"green.wet": True}, ("putt",), ("putter",)),
@@ -364,7 +373,8 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"strike\.putter_ratio", ("putt",)),
     (r"ball\..*|strike\..*", ("chip", "pitch")),
     (r"air\..*", ("wind on a chip", "wind")),
-    (r"flight\.leap_way", ("from a height", "wind")),
+    (r"flight\.flight_way", ("longer pitch",)),
+    (r"flight\.far_way", ("from a height", "wind")),
     (r"flight\..*", ("pitch", "wind")),
     (r"turf\.firmness_roll", ("putt over firm fairway",)),
     (r"turf\.(wet|firm).*", ("soft and wet",)),
@@ -379,7 +389,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"run\.hold_floor", ("steep fall",)),
     (r"run\.grain_stimp", ("grain with",)),
     (r"run\.grain_bend", ("grain left",)),
-    (r"run\.step_length", ("bank",)),
+    (r"run\.step_length", ("surveyed",)),
     (r"run\.time_limit", ("rolling away",)),
     (r"run\.distance_limit", ("rolling far",)),
     (r"run\..*", ("putt",)),

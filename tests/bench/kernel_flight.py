@@ -17,8 +17,9 @@ from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics.ground import DrawnGround
 
-SHORTEST, STEEP, LONG = flight_law.SHORTEST, flight_law.STEEP, flight_law.LONG
+SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
+LEVELS = len(flight_law.CUTS)
 FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
 MARGIN, LESS, MORE = arc_law.MARGIN, arc_law.LESS, arc_law.MORE
 FASTEST, MOST_HOP, MILD = hop_law.FASTEST, hop_law.MOST, hop_law.MILD
@@ -164,14 +165,11 @@ class Plan(NamedTuple):
     gains: np.ndarray
     again: np.ndarray
     rounds: int
-    middle: bool
 
     @classmethod
     def of(cls, rule: arc_law.Rule) -> Plan:
         """Those of ``rule``."""
-        return cls(
-            rule.nodes, rule.once, rule.twice, rule.gains, rule.again.ravel(), rule.rounds, rule.middle
-        )
+        return cls(rule.nodes, rule.once, rule.twice, rule.gains, rule.again.ravel(), rule.rounds)
 
 
 class Arc(NamedTuple):
@@ -213,21 +211,20 @@ def stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan):
     count = len(plan.nodes)
     windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
     rates, above = np.empty((count, 4)), 0.0
-    if plan.middle:
-        h = 0.5 * dt
-        if windy:
-            q = 0.5 * h * h
-            x, y = p[0] + h * s[0] + q * rate[0], p[1] + h * s[1] + q * rate[1]
-            above = p[2] + h * s[2] + q * rate[2] - height(g, x, y)
-        rate = rate_of(moved(s, h, rate), above, aero, radius, air, table)
+    h = 0.5 * dt
+    if windy:
+        q = 0.5 * h * h
+        x, y = p[0] + h * s[0] + q * rate[0], p[1] + h * s[1] + q * rate[1]
+        above = p[2] + h * s[2] + q * rate[2] - height(g, x, y)
+    rate = rate_of(moved(s, h, rate), above, aero, radius, air, table)
     for k in range(count):
         for c in range(4):
             rates[k, c] = rate[c]
     new, aboves = np.empty((count, 4)), np.zeros(count)
     for number in range(plan.rounds):
-        if most > 0.0 and (number > 0 or plan.middle):
+        if most > 0.0 and number < plan.rounds - 1:
             dt = fitted(p, s, rates, dt, gx, gy, g, air.gravity, plan)
-            if number == plan.rounds - 1:
+            if number == plan.rounds - 2:
                 dt *= MARGIN
             dt = min(dt, most)
         if windy:
@@ -297,8 +294,9 @@ def reach(a, above0, g):
         if level > 0:
             x0, y0, _ = place(a, s0)
             x1, y1, _ = place(a, s1)
-            room = 0.25 * g.uneven * math.sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2)
-            if not (min(h0, he[depth]) < room and s1 - s0 > FINE and level < 3) or flat_between(g, x0, x1):
+            length = math.sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2)
+            close = min(h0, he[depth]) < 0.25 * g.uneven * length and length > FINE and level < LEVELS
+            if not close or flat_between(g, x0, x1):
                 if he[depth] < -CLOSE and s1 < 1.0:
                     return True, s0, s1, he[depth], above1
                 continue
@@ -371,7 +369,7 @@ def root(a, low, high, at_high, climb, gx, gy, g):
     return share
 
 
-def fly(p, s, aero, g, radius, air, table, plan, way_longest, gentle):
+def fly(p, s, aero, g, radius, air, table, plans):
     """As `physics.flight.fly` for one ball: place, state, time and apex of its landing.
 
     ``p`` is a place, ``s`` velocity and spin rate; RuntimeError when it does not come down.
@@ -382,19 +380,21 @@ def fly(p, s, aero, g, radius, air, table, plan, way_longest, gentle):
     if climb <= 0.0:
         return p, s, time, apex
     rate, gravity = (0.0, 0.0, -air.gravity, 0.0), air.gravity
-    gentle = gentle and (aero.wind_x != 0.0 or aero.wind_y != 0.0)
-    longest, first = math.inf, climb
-    if gentle:
-        longest = GENTLE * 2.0 * max(s[2], climb) / gravity
+    windy, first, before = aero.wind_x != 0.0 or aero.wind_y != 0.0, climb, 0.0
     for _ in range(STRETCHES):
         begins = not math.isnan(first)
         up = max(s[2], first) if begins else s[2]
         left = max((up + math.sqrt(up * up + 2.0 * gravity * max(above, 0.0))) / gravity, SHORTEST)
         level, square = s[0] * s[0] + s[1] * s[1], s[2] * s[2]
         way = (level + square) / math.sqrt(level + STEEP * square) * left
-        parts = 1.0 if begins and way <= way_longest else math.ceil(LONG * way / way_longest)
-        dt = min(left / parts, longest)
-        most = max(dt * way_longest / way, SHORTEST) if dt >= left else 0.0
+        short = table.flight_way if begins and not windy else LATER * table.flight_way
+        near = windy or way <= short
+        longest = short if near else table.far_way
+        dt = left / math.ceil(way / longest)
+        if windy:
+            dt = min(dt, GENTLE * left if begins else GROWING * before)
+        most = max(dt * longest / way, SHORTEST) if dt >= left else 0.0
+        plan = plans[0] if near else plans[1]
         a = stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan)
         down, low, high, at_high, above = reach(a, above, g)
         share = root(a, low, high, at_high, first, gx, gy, g) if down else 1.0
@@ -412,9 +412,7 @@ def fly(p, s, aero, g, radius, air, table, plan, way_longest, gentle):
             )  # fmt: skip
             return (x, y, z), end, time + share * a.dt, max(apex, z)
         p, s, rate, first = a.p1, a.s1, a.r1, math.nan
-        time += a.dt
-        if gentle:
-            longest = GROWING * dt
+        time, before = time + a.dt, a.dt
     raise RuntimeError("a ball did not come down")
 
 

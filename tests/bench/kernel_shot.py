@@ -422,14 +422,8 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table,
         small = False
         if leap > 0:
             small, down, end, time, top = way.hop(p, state, aero, g, radius, air, flight)
-        if leap == 0:
-            down, end, time, top = way.fly(
-                p, state, aero, g, radius, air, flight, plans[0], flight.flight_way, True
-            )
-        elif not small:
-            down, end, time, top = way.fly(
-                p, state, aero, g, radius, air, flight, plans[1], flight.leap_way, False
-            )
+        if not small:
+            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, plans)
         p, clock, apex = down, clock + time, max(apex, top)
         v, w = (end[0], end[1], end[2]), (aero.ax * end[3], aero.ay * end[3], aero.az * end[3])
         n, lively, friction, wall, kind = contact(g, p[0], p[1], here, i, leap, surfaces, turf)

@@ -23,7 +23,10 @@ Array = npt.NDArray[np.float64]
 
 TABLE = load()
 FINE = msgspec.structs.replace(
-    TABLE, flight=msgspec.structs.replace(TABLE.flight, flight_way=0.25 * TABLE.flight.flight_way)
+    TABLE,
+    flight=msgspec.structs.replace(
+        TABLE.flight, flight_way=0.25 * TABLE.flight.flight_way, far_way=0.25 * TABLE.flight.far_way
+    ),
 )
 """Flights worked out in stretches of a quarter of the length."""
 GREEN = [Strip(0, -1e4, 1e4)]
