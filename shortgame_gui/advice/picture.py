@@ -166,7 +166,7 @@ class _Hunt:
 
     def _spread(self, likely: float, steps: Array, aim: float) -> None:
         """Lay the next fan about the ``likely`` head speed in m/s, in ``steps`` of its logarithm."""
-        away = np.exp(steps)
+        likely, away = min(max(likely, self.slowest), self.fastest), np.exp(steps)
         self._lay(likely * np.concatenate([1.0 / away[::-1], [1.0], away]), likely, aim)
 
     def _lay(self, fan: Array, centre: float, aim: float) -> None:
@@ -243,7 +243,7 @@ class _Hunt:
         near, limit = (float(v[-1]), self.fastest) if short else (float(v[0]), self.slowest)
         rising = bool((gone[1:] > gone[:-1]).all())
         self.missed += 1
-        if self.missed > MISSES or (near == limit and rising):
+        if self.missed > MISSES or len(v) < 2 or (near == limit and rising):
             self.over = True
         elif self.missed < MISSES and near != limit and min(gone[0], gone[-1], self.way) > 0.0:
             power = np.clip(np.log(gone[-1] / gone[0]) / np.log(v[-1] / v[0]), POWER[0], POWER[2])

@@ -163,6 +163,10 @@ def test_what_cannot_be_played_is_left_out(advice: Advice) -> None:
     assert picture(in_sand, load(), (putt,)) == (None,)
     beyond = Wish(wanted[0].club, "chip", 8.0, 0.0, landing=(95.0, 0.0))
     assert picture(HERE, load(), (beyond,)) == (None,)
+    # With a short backswing a partial wedge has one head speed at most.
+    wedge = next(c for c in packaged_bag().clubs if c.name == "sand wedge")
+    partial = Wish(wedge, "partial", 15.0, 0.0, finish=(0.0, 0.0), way=9.0)
+    assert picture(put_all(HERE, {"stance.backswing": "short"}), load(), (partial,)) == (None,)
     assert picture(HERE, load(), ()) == ()
 
 
