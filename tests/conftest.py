@@ -11,6 +11,7 @@ import tempfile
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -59,10 +60,29 @@ def _kinds(kind: type) -> set[type]:
     return {kind}.union(*(_kinds(other) for other in kind.__subclasses__()))
 
 
+def _alive(kinds: set[type]) -> list[Any]:
+    """All objects of ``kinds``. Looked up by type: asking each of some 200,000 would take far longer."""
+    return [thing for thing in gc.get_objects() if type(thing) in kinds]
+
+
+def _set_aside_what_is_loaded() -> None:
+    """Once Qt is there: what modules hold need not be looked through after every test, nor collected.
+
+    Only where no thread and no pool is among it, as `_alive` does not see what is set aside.
+    """
+    qthread, pool = _qt("QtCore", "QThread"), _qt("QtCore", "QThreadPool")
+    if gc.get_freeze_count() or qthread is None or pool is None:
+        return
+    gc.collect()
+    if not _alive(_kinds(qthread) | _kinds(pool)):
+        gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def no_thread_left() -> Iterator[None]:
     """Fails a test that ends while a thread, a QThread or a job of a QThreadPool of its own still runs."""
     before = set(threading.enumerate())
+    _set_aside_what_is_loaded()
     yield
     for thread in set(threading.enumerate()) - before:
         # Qt's threads look like dummy ones, which cannot be joined; they are counted below.
@@ -74,8 +94,7 @@ def no_thread_left() -> Iterator[None]:
         return
     threads, pools = _kinds(qthread), _kinds(pool)
     wanted = threads | pools
-    # Looked up by type: asking each of some 200,000 objects would take most of a short test's time.
-    for thing in [thing for thing in gc.get_objects() if type(thing) in wanted]:
+    for thing in _alive(wanted):
         if type(thing) in threads:
             assert not thing.isRunning(), f"QThread {thing!r} was left running"
         else:

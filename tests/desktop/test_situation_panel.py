@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QWheelEvent
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QSlider, QWidget
 
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.advice.result import Advice
 from shortgame_gui.advice.rules import candidates
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.doubts import DoubtEditor
@@ -23,7 +23,7 @@ from shortgame_gui.desktop.lists import ListEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.situation_panel import NOT_SHOWN, SituationPanel, editor_of
-from shortgame_gui.desktop.sketcher import Sketch, ask_picture
+from shortgame_gui.desktop.sketcher import Before, Sketch, ask_picture
 from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import Leaf, get, leaves, put_all
@@ -208,9 +208,13 @@ def told(advice: Advice) -> tuple[Any, ...]:
     return (shots, advice.refused, advice.setup, advice.cautions)
 
 
-#: What doubt costs is told elsewhere; here it would take most of the time.
+#: What doubt costs, other ways out and finer aims are told elsewhere; here they would take most of the time.
 TABLE = replace(
-    load(), choose=replace(load().choose, doubt_conditions=2.0, doubt_shots=1.0, doubt_samples=8.0)
+    load(),
+    choose=replace(
+        load().choose, try_samples=4.0, try_more=0.0, doubt_conditions=2.0, doubt_shots=1.0, doubt_samples=8.0
+    ),
+    escape=replace(load().escape, samples=8.0),
 )
 
 
@@ -219,11 +223,18 @@ def before(situation: Situation, samples: int) -> Advice:
     return advise(situation, BAG, TABLE, samples=samples)
 
 
-def drawn(situation: Situation, shots: tuple[Shot, ...]) -> tuple[Any, ...]:
-    """How ``shots`` go in ``situation``, as the window draws them before the advice is there."""
-    sketch = Sketch(Document(situation, BAG), shots, tuple((s.head_speed, s.aim) for s in shots))
+def drawn(situation: Situation, last: Advice) -> tuple[Any, ...]:
+    """How the shots of ``last`` go in ``situation``, as the window draws them before the advice is there."""
+    hole = last.situation.hole.distance
+    played = tuple(Before(s.head_speed, s.aim, s.landing[0], hole + s.finish_aim[0]) for s in last.shots)
+    sketch = Sketch(Document(situation, BAG), last.shots, played)
     ways = ask_picture(sketch)(lambda share: None, lambda: False)
     return tuple(way and (way.head_speed, way.landing, way.apex, way.rest) for way in ways)
+
+
+@cache
+def drawn_before(situation: Situation, samples: int) -> tuple[Any, ...]:
+    return drawn(situation, before(situation, samples))
 
 
 def changes(situation: Situation, base: Situation, samples: int) -> bool:
@@ -233,10 +244,10 @@ def changes(situation: Situation, base: Situation, samples: int) -> bool:
     """
     if candidates(situation, BAG) != candidates(base, BAG):
         return True
-    shots = before(base, samples).shots
-    if drawn(situation, shots) != drawn(base, shots):
+    last = before(base, samples)
+    if drawn(situation, last) != drawn_before(base, samples):
         return True
-    return told(advise(situation, BAG, TABLE, samples=samples)) != told(before(base, samples))
+    return told(advise(situation, BAG, TABLE, samples=samples)) != told(last)
 
 
 SAMPLES = {"hole.flag": 2000}
