@@ -30,6 +30,8 @@ SHORTEST = 0.02
 """Duration in s of a stretch at least, so that a skimming ball still moves."""
 GENTLE, GROWING = 1.0 / 32.0, 4.0
 """First stretch of a flight in wind, over its whole time, and how much longer each next one is."""
+CALM = 10.0
+"""Way in m up to which a flight in wind begins no shorter than one without."""
 MOST = 400
 """Stretches after which a flight is given up: gravity makes it impossible."""
 EIGHTHS = tuple(k / 8.0 for k in range(1, 8))
@@ -253,7 +255,7 @@ def fly(
         # Steep ways are worked out in shorter stretches: the forces change fast where the ball turns over.
         way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
         begins = np.isfinite(aloft.climb)
-        gentle = windy[aloft.ball]
+        gentle = windy[aloft.ball] & ~(begins & (way <= CALM))
         short = np.where(begins & ~gentle, table.flight_way, LATER * table.flight_way)
         near = gentle | (way <= short)
         reach = np.where(near, short, table.far_way)

@@ -145,15 +145,20 @@ class SurveyedGround:
         self._east, self._north = way / (np.hypot(way[0], way[1]) * self._relief.spacing)
         self._u = (balls[0] - self._relief.x0) / self._relief.spacing
         self._v = (balls[1] - self._relief.y0) / self._relief.spacing
+        self._single = balls.shape[1] == 1
         self._level = np.zeros(balls.shape[1])
         lane = np.arange(balls.shape[1])
         self._level = self._surveyed(np.zeros(len(lane)), np.zeros(len(lane)), lane)
 
+    def _of(self, values: Array, lane: Index) -> Array | np.float64:
+        """``values`` of the grounds ``lane``; of a single one a number will do."""
+        return values[0] if self._single else values.take(lane)
+
     def _cell(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array, Array]:
         """Coefficients of the cells of n places (4, 4, n), and the shares passed of each (n,)."""
-        east, north, relief = self._east[lane], self._north[lane], self._relief
-        u = np.minimum(np.maximum(self._u[lane] + x * east - y * north, 0.0), relief.columns - 1e-9)
-        v = np.minimum(np.maximum(self._v[lane] + x * north + y * east, 0.0), relief.rows - 1e-9)
+        east, north, relief = self._of(self._east, lane), self._of(self._north, lane), self._relief
+        u = np.minimum(np.maximum(self._of(self._u, lane) + x * east - y * north, 0.0), relief.columns - 1e-9)
+        v = np.minimum(np.maximum(self._of(self._v, lane) + x * north + y * east, 0.0), relief.rows - 1e-9)
         column, row = u.astype(np.intp), v.astype(np.intp)
         powers = relief.powers.take(row * relief.columns + column, axis=0)
         return np.ascontiguousarray(powers.T).reshape(4, 4, -1), u - column, v - row
@@ -161,7 +166,7 @@ class SurveyedGround:
     def _surveyed(self, x: Array, y: Array, lane: Index) -> Array:
         (a, b, c, d), t, s = self._cell(x, y, lane)
         p, q, r, w = a + s * (b + s * (c + s * d))
-        return np.asarray(p + t * (q + t * (r + t * w)) - self._level[lane])
+        return np.asarray(p + t * (q + t * (r + t * w)) - self._of(self._level, lane))
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
         return self._surveyed(x, y, lane) + self._drawn.height(x, y, lane)
@@ -172,7 +177,7 @@ class SurveyedGround:
         u = q + t * (2.0 * r + 3.0 * t * w)
         p, q, r, w = b + s * (2.0 * c + 3.0 * s * d)
         v = p + t * (q + t * (r + t * w))
-        east, north = self._east[lane], self._north[lane]
+        east, north = self._of(self._east, lane), self._of(self._north, lane)
         along, left = self._drawn.slopes(x, y, lane)
         return u * east + v * north + along, v * east - u * north + left
 

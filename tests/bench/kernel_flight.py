@@ -19,7 +19,7 @@ from shortgame_gui.physics.ground import DrawnGround
 
 SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
-LEVELS = len(flight_law.CUTS)
+CALM, LEVELS = flight_law.CALM, len(flight_law.CUTS)
 FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
 MARGIN, LESS, MORE = arc_law.MARGIN, arc_law.LESS, arc_law.MORE
 FASTEST, MOST_HOP, MILD = hop_law.FASTEST, hop_law.MOST, hop_law.MILD
@@ -387,11 +387,12 @@ def fly(p, s, aero, g, radius, air, table, plans):
         left = max((up + math.sqrt(up * up + 2.0 * gravity * max(above, 0.0))) / gravity, SHORTEST)
         level, square = s[0] * s[0] + s[1] * s[1], s[2] * s[2]
         way = (level + square) / math.sqrt(level + STEEP * square) * left
-        short = table.flight_way if begins and not windy else LATER * table.flight_way
-        near = windy or way <= short
+        gentle = windy and not (begins and way <= CALM)
+        short = table.flight_way if begins and not gentle else LATER * table.flight_way
+        near = gentle or way <= short
         longest = short if near else table.far_way
         dt = left / math.ceil(way / longest)
-        if windy:
+        if gentle:
             dt = min(dt, GENTLE * left if begins else GROWING * before)
         most = max(dt * longest / way, SHORTEST) if dt >= left else 0.0
         plan = plans[0] if near else plans[1]
