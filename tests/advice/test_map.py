@@ -14,7 +14,7 @@ import pytest
 from shortgame_gui.advice.advise import Cancelled, advise
 from shortgame_gui.advice.axes import AXES
 from shortgame_gui.advice.cells import Hints, Settings, Task, rank_all
-from shortgame_gui.advice.map import Map, Scale, _Pool, around, chunks, fill, levels
+from shortgame_gui.advice.map import ALONE, Map, Scale, _Pool, around, chunks, fill, levels
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.leaves import put_all
@@ -93,13 +93,15 @@ def test_a_cell_ranked_whole_is_as_the_advice(table: Coefficients, bag: Bag) -> 
 
 
 def test_two_processes_give_what_one_gives_and_end(table: Coefficients, few: Bag) -> None:
+    """Of a map that is just large enough for two."""
     import multiprocessing
 
+    few = Bag(clubs=few.clubs[:2])
     situation = Situation()
-    sides = [Scale(code, AXES[code].values(situation, 6)) for code in ("green_speed", "slope")]
+    sides = [Scale(code, AXES[code].values(situation, 5)) for code in ("green_speed", "slope")]
     one = fill(situation, few, table, *sides, samples=8, processes=1)
     two = fill(situation, few, table, *sides, samples=8, processes=2)
-    assert one == two and one.complete
+    assert one == two and one.complete and ALONE < sum(map(len, one.cells)) <= ALONE + 1
     assert multiprocessing.active_children() == []
 
 
@@ -159,6 +161,7 @@ def test_pieces_are_even_and_cover_all() -> None:
 def test_it_fills_from_coarse_to_fine_and_can_be_shown_early(table: Coefficients, few: Bag) -> None:
     seen: list[Map] = []
     shares: list[float] = []
+    few = Bag(clubs=few.clubs[:2])
     sides = [Scale(code, AXES[code].values(Situation(), 7)) for code in ("green_speed", "slope")]
     made = fill(
         Situation(), few, table, *sides, samples=8, processes=1, progress=shares.append, partial=seen.append

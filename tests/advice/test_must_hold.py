@@ -25,7 +25,7 @@ from test_mirror import mirrored
 from shortgame_gui.advice.advise import advise, bench_of
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.rules import Candidate
-from shortgame_gui.advice.solve import hit, plan, scan, solve
+from shortgame_gui.advice.solve import Bench, Plans, bench_for, hit, plan, scan, solve
 from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
@@ -82,8 +82,8 @@ def strokes_of(situation: Situation, clubs: list[Club], technique: str, table: C
     return Strokes.of([stroke(situation, Candidate(club, technique, False), table) for club in clubs])
 
 
-def played(situation: Situation, strokes: Strokes, plans: Any, table: Coefficients) -> Played:
-    ball, done = hit(bench_of(situation, table), strokes, plans, still(1), hole=False)
+def played(bench: Bench, strokes: Strokes, plans: Plans) -> Played:
+    ball, done = hit(bench, strokes, plans, still(1), hole=False)
     x, y, z = ball.velocity
     flat = np.hypot(x, y)
     return Played(
@@ -92,26 +92,36 @@ def played(situation: Situation, strokes: Strokes, plans: Any, table: Coefficien
     )  # fmt: skip
 
 
+def side_by_side(
+    here: Situation | list[Situation], clubs: list[Club], technique: str, table: Coefficients
+) -> tuple[Bench, Strokes]:
+    """Each of ``clubs`` in its own of as many situations, which share a batch, or all in the same."""
+    here = [here] * len(clubs) if isinstance(here, Situation) else here
+    strokes = Strokes.of(
+        [stroke(s, Candidate(c, technique, False), table) for s, c in zip(here, clubs, strict=True)]
+    )
+    return bench_for(here, np.arange(len(here)), table), strokes
+
+
 def struck(
-    situation: Situation, clubs: list[Club], technique: str, table: Coefficients, share: float
+    here: Situation | list[Situation], clubs: list[Club], technique: str, table: Coefficients, share: float
 ) -> Played:
     """Each of ``clubs`` swung at ``share`` of the way from its slowest to its fastest, aimed at the hole."""
-    strokes = strokes_of(situation, clubs, technique, table)
+    bench, strokes = side_by_side(here, clubs, technique, table)
     speed = strokes.slowest + share * (strokes.fastest - strokes.slowest)
-    every = np.arange(len(clubs))
-    return played(situation, strokes, plan(every, np.maximum(speed, 1.0), np.zeros(len(clubs))), table)
+    return played(bench, strokes, plan(np.arange(len(clubs)), np.maximum(speed, 1.0), np.zeros(len(clubs))))
 
 
 def landed(
-    situation: Situation, clubs: list[Club], technique: str, table: Coefficients, target: float
+    here: Situation | list[Situation], clubs: list[Club], technique: str, table: Coefficients, target: float
 ) -> Played:
     """Each of ``clubs`` landing at ``target`` m, as slowly as it can; rejects what no speed lands."""
-    bench, strokes = bench_of(situation, table), strokes_of(situation, clubs, technique, table)
+    bench, strokes = side_by_side(here, clubs, technique, table)
     plans, _ = solve(bench, strokes, scan(bench, strokes, 40), np.array([target]), by_landing=True, rounds=5)
     order = np.lexsort((plans.speed, plans.candidate))
     who, first = np.unique(plans.candidate[order], return_index=True)
     assume(len(who) == len(clubs))
-    found = played(situation, strokes, plans.take(order[first]), table)
+    found = played(bench, strokes, plans.take(order[first]))
     assume(bool(np.all(np.abs(found.landing - target) < 0.02)))
     return found
 
@@ -144,12 +154,10 @@ def test_2_a_firmer_green_runs_no_less(
 ) -> None:  # fmt: skip
     assume(firmness + firmer <= 140.0)
     here = GREEN | {"green.speed": speed, "player.level": level}
-    soft, firm = (
-        struck(put_all(Situation(), here | {"green.firmness": g}), [wedge(loft)], technique, table, share)
-        for g in (firmness, firmness + firmer)
-    )
-    assume(soft.landing[0] > 1.0 and firm.landing[0] + firm.run[0] < 60.0)
-    assert firm.run[0] >= soft.run[0] - 1e-3
+    greens = [put_all(Situation(), here | {"green.firmness": g}) for g in (firmness, firmness + firmer)]
+    found = struck(greens, [wedge(loft)] * 2, technique, table, share)
+    assume(found.landing[0] > 1.0 and found.landing[1] + found.run[1] < 60.0)
+    assert found.run[1] >= found.run[0] - 1e-3
 
 
 @given(technique=techniques, loft=lofts, share=st.floats(0.0, 1.0), speed=speeds,
@@ -167,13 +175,12 @@ def test_2_a_faster_green_lengthens_the_run_either_way(
     """A ball that runs forward runs further, one that spins back comes back further."""
     assume(speed + faster <= 16.0 * FOOT)
     here = GREEN | TOUR | {"green.firmness": firmness}
-    slow, fast = (
-        struck(put_all(Situation(), here | {"green.speed": s}), [wedge(loft)], technique, table, share)
-        for s in (speed, speed + faster)
-    )
-    assume(slow.landing[0] > 1.0 and fast.landing[0] + fast.run[0] < 60.0 and fast.landing[0] > -fast.run[0])
+    greens = [put_all(Situation(), here | {"green.speed": s}) for s in (speed, speed + faster)]
+    found = struck(greens, [wedge(loft)] * 2, technique, table, share)
+    slow, fast = found.run
+    assume(found.landing[0] > 1.0 and -found.landing[1] < fast < 60.0 - found.landing[1])
     # The bounces are the same: what differs is the roll, whichever way it goes.
-    assert (fast.run[0] - slow.run[0]) * np.sign(slow.roll[0]) > 0.0
+    assert (fast - slow) * np.sign(found.roll[0]) > 0.0
 
 
 @given(technique=techniques, loft=lofts, target=st.floats(3.0, 40.0), slope=st.floats(0.005, 0.1),
@@ -190,16 +197,14 @@ def test_3_an_upslope_shortens_the_run_and_a_downslope_lengthens_it(
 ) -> None:
     """Level to a metre and a half before the landing, then up, level or down."""
     here = put_all(Situation(), GREEN | TOUR | {"green.speed": speed, "green.firmness": firmness})
-    run = []
+    greens = []
     for s in (slope, 0.0, -slope):
         bent = (
             ProfilePoint(at=target - 1.5, height=0.0),
             ProfilePoint(at=140.0, height=(141.5 - target) * s),
         )
-        run.append(
-            landed(put_all(here, {"ground.profile": bent}), [wedge(loft)], technique, table, target).run[0]
-        )
-    up, level, down = run
+        greens.append(put_all(here, {"ground.profile": bent}))
+    up, level, down = landed(greens, [wedge(loft)] * 3, technique, table, target).run
     assert up < level + 1e-3
     assert down > level - 0.02
 
@@ -219,13 +224,12 @@ def test_4_grip_between_ball_and_face(
         "lie.ground": ground,
         "player.level": "tour",
     }
-    grips, slips = (
-        landed(put_all(Situation(), here | other), [wedge(loft)], technique, table, target)
-        for other in ({}, how)
-    )
-    assert grips.launch[0] <= slips.launch[0] + 1e-4
-    assert grips.backspin[0] >= slips.backspin[0] * (1.0 - 2e-3)
-    assert grips.run[0] <= slips.run[0] + 5e-3
+    lies = [put_all(Situation(), here | other) for other in ({}, how)]
+    found = landed(lies, [wedge(loft)] * 2, technique, table, target)
+    # The first grips, the second slips.
+    assert found.launch[0] <= found.launch[1] + 1e-4
+    assert found.backspin[0] >= found.backspin[1] * (1.0 - 2e-3)
+    assert found.run[0] <= found.run[1] + 5e-3
 
 
 @given(technique=techniques, loft=lofts, share=st.floats(0.0, 1.0), slope=anything("stance.slope_along"),
@@ -235,11 +239,11 @@ def test_5_uphill_launches_higher(
     technique: str, loft: float, share: float, slope: float, steeper: float, level: str, table: Coefficients
 ) -> None:
     assume(slope + steeper <= RANGES["stance.slope_along"][1])
-    lower, higher = (
-        struck(put_all(Situation(), {"stance.slope_along": s, "player.level": level}), [wedge(loft)],
-               technique, table, share).launch[0]
+    stances = [
+        put_all(Situation(), {"stance.slope_along": s, "player.level": level})
         for s in (slope, slope + steeper)
-    )  # fmt: skip
+    ]
+    lower, higher = struck(stances, [wedge(loft)] * 2, technique, table, share).launch
     assert higher > lower
 
 
@@ -254,14 +258,21 @@ def test_6_a_ball_above_the_feet_starts_left(
     assume(loft + more <= 70.0 and slope <= RANGES["stance.slope_across"][1])
     clubs = [wedge(loft), wedge(loft + more)]
 
-    def side(across: float, hand: str = "right") -> Array:
-        here = put_all(Situation(), {"stance.slope_across": across, "player.hand": hand})
-        return struck(here, clubs, technique, table, share).side
+    def side(*stances: tuple[float, str]) -> Array:
+        """Where both clubs start, (stances, clubs)."""
+        here = [
+            put_all(Situation(), {"stance.slope_across": across, "player.hand": hand})
+            for across, hand in stances
+        ]
+        balls = struck([s for s in here for _ in clubs], clubs * len(here), technique, table, share)
+        return balls.side.reshape(len(here), len(clubs))
 
-    turned = side(slope) - side(0.0)
-    assert np.all(turned > 0.0) and np.all(side(-slope) < side(0.0))
+    above, level, below = side((slope, "right"), (0.0, "right"), (-slope, "right"))
+    (mirrored,) = side((slope, "left"))
+    turned = above - level
+    assert np.all(turned > 0.0) and np.all(below < level)
     assert turned[1] > turned[0]
-    np.testing.assert_allclose(side(slope, "left"), -side(slope), atol=1e-12)
+    np.testing.assert_allclose(mirrored, -above, atol=1e-12)
 
 
 @given(better=st.sampled_from([("tour", "20"), ("scratch", "30"), ("10", "30")]), hole=st.floats(6.0, 50.0),
