@@ -30,12 +30,12 @@ BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
 """Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
 LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
-TURNED, LAST = 2, 3
-"""How many aims beside the line are tried again, and how many of all once more."""
+TURNED = 2
+"""How many aims beside the line are tried again."""
 FILLED = 4
-"""Times as many samples that a look at few plans is filled up to at most."""
-NEAR = (0.2, 0.06)
-"""Behind the best of each try, in strokes or chance, up to which a shot's aims are tried again."""
+"""Times as many samples that the second look is filled up to at most, where it is at few plans."""
+NEAR = 0.2
+"""Behind the best, in strokes or chance, up to which a shot's aims are tried again."""
 
 
 def aims(situation: Situation) -> Array:
@@ -78,43 +78,37 @@ def choose_aims(
     """The best plan of every candidate, judged on samples that are used for nothing else.
 
     ``plans`` (one at least) finish on the line; what is returned may finish beside it. A few samples for all
-    plans, then more for the best few of what may still lead in its situation, twice over.
+    plans, then more for the best few of what may still lead in its situation.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
-    few, most = int(c.try_samples), FILLED * np.array([c.try_more, c.try_last])
-    luck = draws(seed, few + int(most.sum()), int(c.block), CHOOSING, doubts(bench.situation))
+    few, most = int(c.try_samples), int(FILLED * c.try_more)
+    luck = draws(seed, few + most, int(c.block), CHOOSING, doubts(bench.situation))
     played = sample(bench, strokes, plans, luck.take(0, few), base, tick)
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
-    near = _still_lead(bench, plans, value.mean(axis=1), NEAR[0])
+    near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
     uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
     if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
         turned = beside(bench, strokes, plans.take(some), played.take(some))
-        more = sample(bench, strokes, turned, luck.take(0, few), base, tick).value(counts)
-        plans, total = plans.join(turned), np.concatenate([total, more.sum(axis=1)])
-        line, near = (np.concatenate([v, np.full(len(more), w)]) for v, w in ((line, False), (near, True)))
-    # First the best aims on the line and, apart from them, those beside it; then the best of both.
+        beyond = sample(bench, strokes, turned, luck.take(0, few), base, tick).value(counts)
+        plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
+        line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))
+    # The best aims on the line and, apart from them, those beside it.
     on, guess = np.flatnonzero(line), total.copy()
     guess[on] = smoothed(plans.take(on), total[on])
     again = near & (
         _best(plans.candidate, guess, int(c.try_plans), line) | _best(plans.candidate, guess, TURNED, ~line)
     )
-    n, seen = np.full(len(total), few), few
-    for least, reach in ((c.try_more, NEAR[1]), (c.try_last, 0.0)):
-        some = np.flatnonzero(again)
-        if not least or not len(some):
-            break
+    n, some = np.full(len(total), few), np.flatnonzero(again)
+    if c.try_more and len(some):
         # Few plans are played on more samples: that takes no longer.
-        until = seen + int(np.clip(c.try_balls / len(some), least, FILLED * least))
-        value = sample(bench, strokes, plans.take(some), luck.take(seen, until), base, tick).value(counts)
-        total[some] += value.sum(axis=1)
-        n[some] = seen = until
-        mean = np.where(n == until, total / n, np.inf)
-        again &= _still_lead(bench, plans, mean, reach)
-        again &= _best(plans.candidate, mean, LAST)
-    # Plans that were left out of a look stand behind those of their candidate that were in it.
+        until = few + int(np.clip(c.try_balls / len(some), c.try_more, most))
+        more = sample(bench, strokes, plans.take(some), luck.take(few, until), base, tick).value(counts)
+        total[some] += more.sum(axis=1)
+        n[some] = until
+    # Plans that were left out of the second look stand behind those of their candidate that were in it.
     ranked = np.lexsort((total / n, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     return plans.take(ranked[first])

@@ -184,7 +184,7 @@ def _map_table(table: Coefficients, hinted: bool) -> Coefficients:
     """The table with the sizes of a map's search: hinted shots have few aims, which are tried once."""
     choose = msgspec.structs.replace(
         table.choose, try_samples=TRY_SAMPLES, try_more=0.0 if hinted else TRY_MORE, try_plans=TRY_PLANS,
-        try_last=0.0, try_balls=0.0,
+        try_balls=0.0,
     )  # fmt: skip
     return msgspec.structs.replace(table, choose=choose)
 

@@ -367,7 +367,6 @@ class Choose(msgspec.Struct, frozen=True):
     try_samples: float
     try_more: float
     try_plans: float
-    try_last: float
     try_balls: float
     speeds: float
     keep_errors: float

@@ -134,9 +134,8 @@ def test_the_cost_is_that_of_full_advice_for_each_condition(
     sizes = msgspec.structs.replace(
         table.choose,
         try_samples=16.0,
-        try_more=48.0,
+        try_more=240.0,
         try_plans=5.0,
-        try_last=192.0,
         doubt_samples=1024.0,
     )
     table = msgspec.structs.replace(table, choose=sizes)

@@ -280,13 +280,6 @@ SCENES: dict[str, Scene] = {
         8,
         table={"choose.try_samples": 2.0, "choose.try_more": 2.0},
     ),
-    "aims of many": Scene(
-        {"green.front": 2.0, "green.depth": 30.0, "hole.distance": 14.0, "player.level": "tour"},
-        ("chip", "pitch", "bump_and_run", "low_check", "upright", "high_soft"),
-        (),
-        2,
-        table=USUAL,
-    ),
     "often in water": Scene(
         HANDICAP | band("water", 9.5, 40.0), ("pitch",), samples=48, table={"escape.trouble": 0.2}
     ),
@@ -445,7 +438,6 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
     (r"choose\.try_plans", ("aims at a glance", "aims from further")),
-    (r"choose\.try_last", ("aims of many",)),
     (r"choose\.try_\w+", ("aims", "aims from further", "aims at a glance")),
     (r"escape\.trouble", ("often in water",)),
     (r"escape\.under", ("branch ahead",)),

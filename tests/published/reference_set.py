@@ -130,5 +130,5 @@ def strokes(
 
 def _shorter(table: Coefficients) -> Coefficients:
     """The table with one more short look at the aims: finer ones change less than what is told can tell."""
-    choose = msgspec.structs.replace(table.choose, try_more=16.0, try_plans=3.0, try_last=0.0, try_balls=0.0)
+    choose = msgspec.structs.replace(table.choose, try_more=16.0, try_plans=3.0, try_balls=0.0)
     return msgspec.structs.replace(table, choose=choose)
