@@ -35,7 +35,7 @@ def brisk(table: Coefficients) -> Coefficients:
 def small(table: Coefficients) -> Coefficients:
     """The table with few samples of everything beside the ranking, for what holds on any number of them."""
     choose = msgspec.structs.replace(
-        table.choose, try_samples=4.0, try_more=8.0, try_last=8.0, try_balls=0.0, doubt_conditions=2.0,
+        table.choose, try_samples=4.0, try_more=8.0, try_balls=0.0, doubt_conditions=2.0,
         doubt_shots=2.0, doubt_samples=32.0,
     )  # fmt: skip
     escape = msgspec.structs.replace(table.escape, samples=16.0)
