@@ -101,15 +101,15 @@ def choose_aims(
     again = near & (
         _best(plans.candidate, guess, int(c.try_plans), line) | _best(plans.candidate, guess, TURNED, ~line)
     )
-    n, some = np.full(len(total), few), np.flatnonzero(again)
+    worth, n, some = guess / few, np.full(len(total), few), np.flatnonzero(again)
     if c.try_more and len(some):
         # Few plans are played on more samples: that takes no longer.
         until = few + int(np.clip(c.try_balls / len(some), c.try_more, most))
         more = sample(bench, strokes, plans.take(some), luck.take(few, until), base, tick).value(counts)
-        total[some] += more.sum(axis=1)
+        worth[some] = (total[some] + more.sum(axis=1)) / until
         n[some] = until
     # Plans that were left out of the second look stand behind those of their candidate that were in it.
-    ranked = np.lexsort((total / n, -n, plans.candidate))
+    ranked = np.lexsort((worth, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     return plans.take(ranked[first])
 

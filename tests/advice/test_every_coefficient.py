@@ -168,7 +168,7 @@ SCENES: dict[str, Scene] = {
     "grain with": Scene(CLOSE | {"green.grain": "with"}),
     "grain left": Scene(CLOSE | {"green.grain": "left"}),
     "wet putt": Scene(NEAR | {"green.wet": True}, ("putt",), ("putter",)),
-    "short putt": Scene(NEAR | {"player.level": "10"}, ("putt",), ("putter",), 128, table=USUAL),
+    "short putt": Scene(PAST, ("putt",), ("putter",), 200, table=USUAL),
     "short putt without the flag": Scene(
         NEAR | {"hole.flag": "out"}, ("putt",), ("putter",), 128, table=USUAL
     ),
