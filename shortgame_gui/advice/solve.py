@@ -19,6 +19,7 @@ from shortgame_gui.advice.delivery import Ball, Strokes, play
 from shortgame_gui.advice.partner import WORTH, Partner, both, unwatched
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.advice.truth import lie_number, truth_of
+from shortgame_gui.advice.ways import cubic
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Green
 from shortgame_gui.model.situation import Situation
@@ -154,7 +155,8 @@ def hit_and_met(
     k, m = len(plans.speed), draws.turf.shape[-1]
     each = np.repeat(np.arange(k), m)
     hand = -1.0 if bench.left_handed else 1.0
-    tiled = draws.tile(k, hand)
+    # Turf that leans left for a right-hander leans right for a left-hander.
+    tiled = replace(draws, turf=draws.turf * np.array([1.0, 1.0, hand])[:, None, None]).tile(k)
     candidate = plans.candidate[each]
     of = bench.place(candidate)
     truth = None
@@ -222,14 +224,13 @@ def _signed(x: Array, y: Array) -> Array:
 
 def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
     """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest."""
-    some = np.arange(len(strokes.slowest))
     share = np.linspace(0.0, 1.0, count)
     low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[:, None]
     # Finish grows about as the square of the speed: steps that widen with speed spread evenly on the ground.
     speed = low + (strokes.fastest[:, None] - low) * share**1.2
-    plans = plan(np.repeat(some, count), speed.ravel(), np.zeros(len(some) * count))
+    plans = plan(np.repeat(np.arange(len(speed)), count), speed.ravel(), np.zeros(speed.size))
     _, done = hit(bench, strokes, plans, still(1), hole=False)
-    shape = (len(some), count)
+    shape = speed.shape
     carry = _signed(done.landing[0], done.landing[1])
     return Scan(speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), carry.reshape(shape))
 
@@ -405,11 +406,8 @@ def _beside(done: Result, hole: Array) -> Array:
     dt = time[at + 1] - time[at]
 
     def there(k: int, share: Array) -> Array:
-        """Cubic between both ends of the step, with their velocities."""
-        p, q, u, w = place[k, at], place[k, at + 1], dt * velocity[k, at], dt * velocity[k, at + 1]
-        rest = 1.0 - share
-        straight = p + share * (q - p)
-        return np.asarray(straight + share * rest * (rest * (u - q + p) - share * (w - q + p)))
+        """Between both ends of the step."""
+        return cubic(place[k, at], place[k, at + 1], dt * velocity[k, at], dt * velocity[k, at + 1], share)
 
     for _ in range(HALVINGS):
         middle = 0.5 * (low + high)

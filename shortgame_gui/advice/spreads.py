@@ -54,12 +54,11 @@ class Draws:
             {k: v[start:end] for k, v in self.doubt.items()},
         )
 
-    def tile(self, times: int, hand: float) -> Draws:
-        """The samples ``times`` over; with ``hand`` -1 turf that leans left leans right."""
-        turf = self.turf * np.array([1.0, 1.0, hand])[:, None, None]
+    def tile(self, times: int) -> Draws:
+        """The samples ``times`` over."""
         return Draws(
             {k: np.tile(v, times) for k, v in self.execution.items()},
-            np.tile(turf, (1, 1, times)),
+            np.tile(self.turf, (1, 1, times)),
             {k: np.tile(v, times) for k, v in self.doubt.items()},
         )
 

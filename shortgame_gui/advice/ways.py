@@ -22,6 +22,15 @@ CHORDS = np.arange(7)[:, None] / 6.0
 """Shares of a step of the roll between which the hole is looked for along straight pieces."""
 
 
+def cubic(start: Array, end: Array, leaves: Array, comes: Array, share: Array) -> Array:
+    """Places at the ``share`` of a step from ``start`` to ``end``.
+
+    ``leaves`` and ``comes`` are the velocities there times the step's duration.
+    """
+    rest, gone = 1.0 - share, end - start
+    return np.asarray(start + share * (gone + rest * (rest * (leaves - gone) + share * (gone - comes))))
+
+
 @dataclass(frozen=True)
 class Way:
     """The way of one ball: k points in order of time."""
@@ -51,12 +60,16 @@ class Way:
         i = np.minimum(np.maximum(self.time.searchsorted(time, "right") - 1, 0), len(self.time) - 2)
         dt = np.maximum(self.time[i + 1] - self.time[i], 1e-12)
         s = np.minimum(np.maximum((time - self.time[i]) / dt, 0.0), 1.0)
-        start, u, w = self.place[:, i], dt * self.velocity[:, i], dt * self.comes[:, i + 1]
-        gone = self.place[:, i + 1] - start
+        start, end, u, w = (
+            self.place[:, i],
+            self.place[:, i + 1],
+            dt * self.velocity[:, i],
+            dt * self.comes[:, i + 1],
+        )
+        gone = end - start
         early, late = u - gone, gone - w
-        rest = 1.0 - s
-        place = start + s * (gone + rest * (rest * early + s * late))
-        return place, (gone + rest * (1.0 - 3.0 * s) * early + s * (2.0 - 3.0 * s) * late) / dt
+        speed = gone + (1.0 - s) * (1.0 - 3.0 * s) * early + s * (2.0 - 3.0 * s) * late
+        return cubic(start, end, u, w, s), speed / dt
 
     def beside(self, other: Way, bounces: int, rolls: bool) -> Way:
         """This way at those moments that answer to the points of the ``other``.

@@ -22,7 +22,7 @@ from hypothesis import strategies as st
 from test_any_situation import situations
 from test_mirror import mirrored
 
-from shortgame_gui.advice.advise import advise, bench_of
+from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.solve import Bench, Plans, bench_for, hit, plan, scan, solve
@@ -76,10 +76,6 @@ class Played(NamedTuple):
     """From the landing to rest, bounces and all."""
     roll: Array
     """The last part of it."""
-
-
-def strokes_of(situation: Situation, clubs: list[Club], technique: str, table: Coefficients) -> Strokes:
-    return Strokes.of([stroke(situation, Candidate(club, technique, False), table) for club in clubs])
 
 
 def played(bench: Bench, strokes: Strokes, plans: Plans) -> Played:
@@ -338,7 +334,7 @@ def test_13_deeper_in_grass_is_no_faster_off_the_face(
 def test_14_alone_as_in_a_batch(situation: Situation, technique: str, seed: int, table: Coefficients) -> None:
     """Every ball of a batch of clubs, speeds and draws, played again by itself."""
     clubs = [wedge(loft) for loft in (30.0, 46.0, 60.0)]
-    strokes, bench = strokes_of(situation, clubs, technique, table), bench_of(situation, table)
+    bench, strokes = side_by_side(situation, clubs, technique, table)
     luck = draws(seed, 4, int(table.choose.block))
     plans = plan(np.arange(3), strokes.slowest + 0.6 * (strokes.fastest - strokes.slowest), np.zeros(3))
     _, together = hit(bench, strokes, plans, luck)

@@ -9,18 +9,11 @@ from __future__ import annotations
 import csv
 import re
 from pathlib import Path
+from typing import Any
 
-import msgspec
 import numpy as np
 
-from shortgame_gui.advice.aim import ALONG, aims, choose_aims
-from shortgame_gui.advice.delivery import Strokes, stroke
-from shortgame_gui.advice.partner import unwatched
-from shortgame_gui.advice.rank import sample
-from shortgame_gui.advice.rules import candidates
-from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import ON_AIM, bench_for, scan, solve
-from shortgame_gui.advice.spreads import draws
+from shortgame_gui.advice.advise import advise
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Band, Green, Ground, Hole
@@ -99,36 +92,15 @@ def situation(row: dict[str, str], distance: float, lie: str, level: str = "tour
     )  # fmt: skip
 
 
-def strokes(
-    table: Coefficients, distance: float, lie: str, level: str = "tour", few: int = 64, samples: int = 512
-) -> float:
+def strokes(table: Coefficients, distance: float, lie: str, level: str = "tour", **options: Any) -> float:
     """Weighted mean of the best shot's expected strokes from ``distance`` m over the set.
 
-    By the parts that `advise` is made of, all greens in shared batches. Each green's best shot is picked on
-    ``few`` samples and told on ``samples`` others of its own, as the best of some fifty looks better than it
-    is where it is picked: by 0.02 on 96 samples.
+    Each green has draws of its own, so that their chance averages out.
     """
-    here, clubs = [situation(row, distance, lie, level) for row in greens()], bag()
-    offered = [candidates(s, clubs)[0] for s in here]
-    green = np.repeat(np.arange(len(here)), [len(some) for some in offered])
-    bench = bench_for(here, green, _shorter(table))
-    made = Strokes.of([stroke(s, c, table) for s, some in zip(here, offered, strict=True) for c in some])
-    at = distance + np.array(ALONG)
-    targets = np.stack([np.where(np.isin(at, aims(s)), at, np.nan) for s in here])[green]
-    found = scan(bench, made, int(table.choose.speeds))
-    plans, _ = solve(bench, made, found, targets, rounds=2, within=ON_AIM)
-    base, block = baseline(level, table), int(table.choose.block)
-    plans = choose_aims(bench, made, plans, base, 1, unwatched)
-    tried = sample(bench, made, plans, draws(1, few, block), base, unwatched).strokes.mean(axis=1)
-    of, told = bench.place(plans.candidate), []
-    for k in range(len(here)):
-        best = plans.take(np.array([min(np.flatnonzero(of == k), key=lambda plan: tried[plan])]))
-        told.append(sample(bench, made, best, draws(2 + k, samples, block), base, unwatched).strokes.mean())
-    weights = [float(row["weight"]) for row in greens()]
-    return float(np.average(told, weights=weights))
-
-
-def _shorter(table: Coefficients) -> Coefficients:
-    """The table with one more short look at the aims: finer ones change less than what is told can tell."""
-    choose = msgspec.structs.replace(table.choose, try_more=16.0, try_plans=3.0, try_balls=0.0)
-    return msgspec.structs.replace(table, choose=choose)
+    clubs, total, weight = bag(), 0.0, 0.0
+    for number, row in enumerate(greens(), start=1):
+        w = float(row["weight"])
+        here = situation(row, distance, lie, level)
+        best = advise(here, clubs, table, seed=number, **options).shots[0]
+        total, weight = total + w * best.expected_strokes, weight + w
+    return total / weight

@@ -34,6 +34,9 @@ def table() -> Coefficients:
 
 @pytest.mark.parametrize(("lie", "yards"), [(lie, yards) for lie in PUBLISHED for yards in PUBLISHED[lie]])
 def test_tour_strokes(lie: str, yards: int, table: Coefficients) -> None:
-    """With one set of the tour's spreads for all."""
-    found = strokes(table, yards * YARD, lie)
+    """With one set of the tour's spreads for all.
+
+    On few samples the best of some fifty shots looks better than it is: by 0.02 on 96 of them.
+    """
+    found = strokes(table, yards * YARD, lie, samples=512)
     assert abs(found - PUBLISHED[lie][yards]) <= NEAR[lie][yards]
