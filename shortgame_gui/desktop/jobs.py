@@ -76,28 +76,32 @@ def comparison(
     situation: Situation,
     changed: Situation,
     tries: list[list[Pick]],
-    held: Held,
+    held: tuple[Held, ...],
     value: float | None,
     before: Comparison | None,
     progress: Progress,
     cancelled: Cancelled,
 ) -> Comparison:
-    """The first of ``tries`` that shows something in ``changed``, else the last of them.
+    """The first of ``tries`` that shows all its shots in ``changed``, else the first that shows most.
 
-    Without a ``value`` that is held, it is the one usual in ``situation``.
+    Where none shows two with the first of ``held`` equal, the next is held. Without a ``value`` that is held,
+    it is the one usual in ``situation``.
     """
     from shortgame_gui.advice.compare import compare, usual_value
     from shortgame_gui.store.coefficients import load
 
     table = load()
 
-    def played(picks: list[Pick]) -> Comparison:
-        usual = usual_value(situation, picks, table, held) if value is None else value
-        return compare(changed, picks, table, held, usual, before=before)
+    def played(picks: list[Pick], equal: Held) -> Comparison:
+        usual = usual_value(situation, picks, table, equal) if value is None else value
+        return compare(changed, picks, table, equal, usual, before=before)
 
-    found = played(tries[0] if tries else [])
-    for picks in tries[1:]:
-        if len(found.shots) >= LEAST or cancelled():
+    found = played(tries[0] if tries else [], held[0])
+    for picks, equal in [(picks, equal) for equal in held for picks in tries][1:]:
+        enough = len(found.shots) >= LEAST
+        if not found.not_done or (enough and equal != found.held) or cancelled():
             break
-        found = played(picks)
+        other = played(picks, equal)
+        if len(other.shots) > len(found.shots) or (len(other.shots) >= LEAST and not other.not_done):
+            found = other
     return found

@@ -105,12 +105,11 @@ class MainWindow(QMainWindow):
         self.dock = QDockWidget(_("Situation"), self)
         self.dock.setObjectName("situation")
         self.dock.setFeatures(QDockWidget.DockWidgetFeature.NoDockWidgetFeatures)
-        self.dock.setTitleBarWidget(QWidget())  # the groups have headings of their own
+        # Above the panel: at the edge its few words kept a column of the whole height from the pictures.
+        self.dock.setTitleBarWidget(self.rail)
         self.dock.setWidget(self.panel)
         self.panel.setMinimumWidth(max(PANEL_WIDTH, PANEL_LINES * self.fontMetrics().lineSpacing()))
         self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, self.dock)
-        self.addToolBar(Qt.ToolBarArea.LeftToolBarArea, self.rail)
-        self.rail.setVisible(len(self.rail.workspaces) > 1)
         centre = QWidget()
         column = QVBoxLayout(centre)
         column.setContentsMargins(0, 0, 0, 0)

@@ -34,7 +34,7 @@ class Workspace(QWidget):
 
 
 class Rail(QToolBar):
-    """The list of workspaces at the left edge; it owns the stack that shows the one chosen."""
+    """The row of workspaces above the situation; it owns the stack that shows the one chosen."""
 
     chosen = Signal(str)
 
@@ -43,7 +43,6 @@ class Rail(QToolBar):
         self.setObjectName("rail")
         self.setAccessibleName(_("Workspaces"))
         self.setMovable(False)
-        self.setOrientation(Qt.Orientation.Vertical)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         self.stack = QStackedWidget()

@@ -217,6 +217,8 @@ NOT_DONE = Phrases(
         "swing_out_of_range": N_("this shot is not swung so: only at {low} to {high}"),
     }
 )
+STOPPED_BEFORE = N_("no swing of this shot lands there: each lands {high} away")
+"""Where something stands in the way."""
 ENDED = Phrases(
     {
         "in_water": N_("ends in the water"),
@@ -315,10 +317,16 @@ def held_text(found: Comparison, style: Style = STYLE) -> str:
     return _("All come to rest {length} away.").format(length=length)
 
 
+ONE_SPOT = 0.1
+"""Landings as near to each other as this are told as one spot, in m."""
+
+
 def not_done_text(shot: NotDone, style: Style = STYLE) -> str:
     """Why a shot cannot be shown with the thing held equal."""
     tell = style.speed if shot.reason == "swing_out_of_range" else style.long
-    return NOT_DONE[shot.reason].format(low=tell(shot.low, 1), high=tell(shot.high, 1))
+    one_spot = shot.reason == "no_speed_lands_there" and shot.high - shot.low < ONE_SPOT
+    words = _(STOPPED_BEFORE) if one_spot else NOT_DONE[shot.reason]
+    return words.format(low=tell(shot.low, 1), high=tell(shot.high, 1))
 
 
 def ended_text(shot: Compared) -> str:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QLayout
+from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
 
 from shortgame_gui.desktop.map.filler import Question
@@ -26,6 +26,17 @@ def space(qtbot: QtBot, map_by_hand: Question) -> MapWorkspace:
     for side in (made.across, made.up):
         side.steps.setValue(4)
     return made
+
+
+def test_nothing_above_the_map_is_squeezed(space: MapWorkspace, qtbot: QtBot) -> None:
+    """Narrow, as beside the panel at 200 %, the choices go under the sides; wide, they come back."""
+    for width, beside in ((650, False), (900, True)):
+        space.resize(width, 500)
+        QApplication.processEvents()
+        assert (space.layer.y() <= space.up.y()) is beside
+        for side in (space.across, space.up):
+            for part in (side.axis_box, side.low, side.high, side.steps):
+                assert part.width() >= part.sizeHint().width()
 
 
 def enter(space: MapWorkspace, qtbot: QtBot) -> None:

@@ -23,6 +23,8 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.text import TECHNIQUES, landing_text, run_text
 
 WIDTH, HEIGHT = 1280, 800
+SMALLEST = (960, 540)
+"""What a screen of 1920 x 1080 leaves at a scale of 200 %."""
 MUST = ("rank", "shot", "strokes", "lands", "runs")
 """Columns that are seen without scrolling, whatever the size of the letters."""
 
@@ -37,13 +39,18 @@ def windows(qapp: QApplication, end_window: Callable[[MainWindow], None]) -> Ite
         end_window(window)
 
 
-def first_start(windows: list[MainWindow], qtbot: Any, question: Any = ask_engine) -> MainWindow:
+def first_start(
+    windows: list[MainWindow],
+    qtbot: Any,
+    question: Any = ask_engine,
+    size: tuple[int, int] = (WIDTH, HEIGHT),
+) -> MainWindow:
     """The window on the document of a first start, with the first answer in it."""
     window = MainWindow(Settings(), Theme("light"), question)
     windows.append(window)
     with qtbot.waitSignal(window.advisor.settled, timeout=120_000):
         window.begin(None)
-        window.resize(WIDTH, HEIGHT)
+        window.resize(*size)
         window.show()
     # The layout makes room for the answer by an event of its own.
     qtbot.waitUntil(lambda: not cut_off(window))
@@ -175,6 +182,14 @@ def test_letters_of_every_size_have_room(
 ) -> None:
     Settings().units = units
     first_start(windows, qtbot, lambda document: lambda progress, cancelled: made_advice)
+
+
+@pytest.mark.parametrize("units", ["yards", "metres"])
+def test_the_answer_is_whole_on_a_small_screen(
+    units: str, windows: list[MainWindow], made_advice: Advice, qtbot: Any
+) -> None:
+    Settings().units = units
+    first_start(windows, qtbot, lambda document: lambda progress, cancelled: made_advice, SMALLEST)
 
 
 def test_what_is_cut_off_is_found(windows: list[MainWindow], made_advice: Advice, qtbot: Any) -> None:

@@ -11,14 +11,14 @@ from pytestqt.qtbot import QtBot
 
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
-from shortgame_gui.desktop.side_by_side.bars import COLUMNS
+from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS
 from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
 from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.leaves import put, put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.store.documents import packaged_bag
+from shortgame_gui.store.documents import packaged_bag, read_demo
 
 Make = Callable[..., SideBySideWorkspace]
 SAND, SEVEN = ("sand wedge", "chip"), ("7-iron", "chip")
@@ -83,6 +83,31 @@ def test_the_page_opens_with_what_shows_something_there(make: Make) -> None:
     far.board.pick(SAND, True)
     far._session.edit("lie.ground", "sand", "Lie")
     assert far.board.wait() and SAND in far.board.picks
+
+
+def test_the_finish_is_held_where_the_usual_spot_is_out_of_reach(make: Make) -> None:
+    """Under a branch nothing lands on the green, and low shots run there."""
+    page = make(read_demo("situations/12-under-a-branch.json"))
+    assert page.board.setting.held == "finish" and len(page.board.shots) >= 2
+    assert page.state.text().startswith("All come to rest ")
+    page._session.begin_anew()
+    assert page.board.wait() and page.board.setting.held == "landing" and len(page.board.shots) == 3
+    page.board.hold("finish")
+    page._session.open_demo("situations/01-tight-lie-close-in.json")
+    assert page.board.wait() and page.board.setting.held == "finish"  # what somebody chose stays
+
+
+def test_nothing_of_a_row_or_a_setting_is_squeezed(make: Make) -> None:
+    """At 640 pixels, as beside the panel at 200 %: bars have room for their words, settings for theirs."""
+    page = make()
+    page.resize(640, 480)
+    page.show()
+    QApplication.processEvents()
+    table, letters = page.bars, page.bars.fontMetrics()
+    texts = [table.model().index(row, BAR).data() for row in range(3)]
+    assert max(map(letters.horizontalAdvance, texts)) <= table.columnWidth(BAR) - 12
+    inner = page.controls._inner
+    assert inner.width() >= inner.minimumSizeHint().width()
 
 
 def test_a_bag_without_a_choice_opens_empty(make: Make) -> None:

@@ -6,7 +6,8 @@ from dataclasses import replace as other
 from pathlib import Path
 
 import msgspec
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFileDialog,
@@ -108,19 +109,12 @@ class MapWorkspace(Workspace):
         self.stop.setEnabled(False)
 
     def _lay_out(self) -> None:
-        top = QGridLayout()
-        top.setContentsMargins(10, 8, 10, 4)
-        top.addWidget(self.across, 0, 0)
-        top.addWidget(self.up, 1, 0)
-        right = QHBoxLayout()
-        for part in (self.layer, self.fineness):
-            right.addWidget(part)
-        files = QHBoxLayout()
-        for button in (self.save_picture, self.save_table):
-            files.addWidget(button)
-        top.addLayout(right, 0, 1)
-        top.addLayout(files, 1, 1)
-        top.setColumnStretch(0, 1)
+        self._top = QGridLayout()
+        self._top.setContentsMargins(10, 8, 10, 4)
+        self._top.addWidget(self.across, 0, 0, 1, 4)
+        self._top.addWidget(self.up, 1, 0, 1, 4)
+        self._top.setColumnStretch(3, 1)
+        self._place_choices(beside=True)
         below = QHBoxLayout()
         below.setContentsMargins(10, 2, 10, 8)
         below.addWidget(self.words, 1)
@@ -135,9 +129,33 @@ class MapWorkspace(Workspace):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(top)
+        column.addLayout(self._top)
         column.addWidget(self.chart, 1)
         column.addLayout(below)
+
+    def _place_choices(self, *, beside: bool) -> None:
+        """Put what is shown and saved beside the sides, in two rows, or under them in one."""
+        for number, part in enumerate((self.layer, self.fineness, self.save_picture, self.save_table)):
+            row, column = (number // 2, 4 + number % 2) if beside else (2, number)
+            side = Qt.AlignmentFlag(0) if beside else Qt.AlignmentFlag.AlignLeft
+            self._top.addWidget(part, row, column, side)
+        self._beside = beside
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_choices()
+
+    def _fit_choices(self) -> None:
+        """Choices stand beside the sides where neither is squeezed."""
+        sides = max(side.sizeHint().width() for side in (self.across, self.up))
+        beside = sum(
+            max(above.sizeHint().width(), below.sizeHint().width()) + self._top.horizontalSpacing()
+            for above, below in ((self.layer, self.save_picture), (self.fineness, self.save_table))
+        )
+        margins = self._top.contentsMargins()
+        fits = sides + beside <= self.width() - margins.left() - margins.right()
+        if fits != self._beside:
+            self._place_choices(beside=fits)
 
     def _connect(self) -> None:
         for side in (self.across, self.up):
@@ -192,6 +210,7 @@ class MapWorkspace(Workspace):
         situation = self._session.situation
         for side in (self.across, self.up):
             side.follow(situation)
+        self._fit_choices()
         try:
             x, y = self.across.scale(situation), self.up.scale(situation)
             checked(x, y)

@@ -155,7 +155,8 @@ class PlaybackBar(QWidget):
         calm(self.pace)
         self.pace.activated.connect(lambda row: playback.set_pace(list(PACES.values())[row]))
         row = QHBoxLayout(self)
-        row.setContentsMargins(8, 2, 8, 2)
+        row.setContentsMargins(4, 2, 4, 2)
+        row.setSpacing(4)
         for part in (self.back, self.play, self.on, self.moment, self.pace):
             row.addWidget(part, 1 if part is self.moment else 0)
         playback.moved.connect(self._on_moved)

@@ -20,7 +20,7 @@ from shortgame_gui.desktop.turns import Turns
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.language import N_
 
-PICTURES_WIDTH = 280
+PICTURES_WIDTH = 250
 """Least width of the views in pixels: with large letters the table takes of their room up to here."""
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -72,7 +72,7 @@ COLUMNS: tuple[Column, ...] = (
            lambda s, style: "", "60-degree wedge"),
     Column("bar", N_("Air (filled)\nand run (hatched)"),
            N_("How far it goes in the air, and after the landing."),
-           bar_text, ""),
+           bar_text, "88.8 + 88.8 yd"),
     Column("launch", N_("Leaves\nat"), N_("Angle at which the ball leaves the ground."),
            _flies(lambda s, style: style.degrees(s.launch)), "88°"),
     Column("landing_angle", N_("Lands\nat"), N_("Angle at which the ball comes down: 90° is straight down."),
@@ -85,6 +85,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("stop_time", N_("Stops\nafter"), N_("Time from the first landing until the ball rests."), end_text,
            "rolls on"),
 )  # fmt: skip
+BAR = next(k for k, column in enumerate(COLUMNS) if column.code == "bar")
 
 
 def _bare(text: str) -> str:
@@ -233,6 +234,7 @@ class Bars(QTableView):
     def __init__(self, board: Board, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._board = board
+        self._least_bar = 0
         self.bars = BarsModel(board, measures)
         self.setModel(self.bars)
         self.setItemDelegate(BarDelegate(board, self.bars, theme, self))
@@ -244,7 +246,6 @@ class Bars(QTableView):
         self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setTabKeyNavigation(False)
         self.setWordWrap(True)
         self.verticalHeader().hide()
@@ -262,9 +263,6 @@ class Bars(QTableView):
         header.setHighlightSections(False)
         header.setMinimumSectionSize(20)
         for number, column in enumerate(COLUMNS):
-            if column.code == "bar":
-                header.setSectionResizeMode(number, QHeaderView.ResizeMode.Stretch)
-                continue
             width = letters.horizontalAdvance(column.longest)
             if column.code == "shot":
                 # Tick box in front, number behind.
@@ -273,9 +271,21 @@ class Bars(QTableView):
             width = max(width, *(letters.horizontalAdvance(line) for line in lines)) + 12
             header.setSectionResizeMode(number, QHeaderView.ResizeMode.Fixed)
             self.setColumnWidth(number, width)
+            if number == BAR:
+                self._least_bar = width
+        self._fit_bars()
         for number, row in enumerate(self.bars.rows):
             if isinstance(row, NotDone):  # the reason needs the room of the figures
                 self.setSpan(number, 1, 1, len(COLUMNS) - 1)
+
+    def _fit_bars(self) -> None:
+        """Give the bars what the other columns leave, and no less than their words need."""
+        others = sum(self.columnWidth(k) for k in range(len(COLUMNS)) if k != BAR)
+        self.setColumnWidth(BAR, max(self._least_bar, self.viewport().width() - others))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_bars()
 
     def sizeHint(self) -> QSize:
         tall = self.horizontalHeader().sizeHint().height()

@@ -71,8 +71,12 @@ Question = Callable[[Setting, Comparison | None], Job]
 def ask_engine(setting: Setting, before: Comparison | None) -> Job:
     """The job that plays the shots of ``setting``; ``before`` may save it time."""
     changed = setting.changed
-    tries = usual_picks(changed, setting.bag) if setting.picks is None else [setting.found()]
-    return partial(jobs.comparison, setting.situation, changed, tries, setting.held, setting.value, before)
+    free = setting.picks is None
+    tries = usual_picks(changed, setting.bag) if free else [setting.found()]
+    # Under a branch, say, the usual landing spot may be out of reach, where the hole is not.
+    instead: tuple[Held, ...] = ("finish",) if free and setting.held == "landing" else ()
+    held = (setting.held, *instead) if setting.value is None else (setting.held,)
+    return partial(jobs.comparison, setting.situation, changed, tries, held, setting.value, before)
 
 
 def usual_picks(situation: Situation, bag: Bag) -> list[list[Pick]]:
@@ -116,6 +120,8 @@ class Board(QObject):
         self._asked: Setting | None = None
         self._chosen_here = setting.picks is None
         """Whether nobody ticked the shots, so that others may stand in where these show nothing."""
+        self._held_here = False
+        """Whether nobody chose what is held equal, and it is not the landing spot."""
 
     @property
     def picks(self) -> tuple[Key, ...]:
@@ -139,13 +145,20 @@ class Board(QObject):
 
     def take(self, situation: Situation, bag: Bag) -> None:
         """Another document; where the bag holds none of the picks any more, usual ones stand in."""
-        gone = bool(self.picks) and not replace(self._setting, bag=bag).found()
-        self.set(situation=situation, bag=bag, **({"picks": None} if gone else {}))
+        other: dict[str, Any] = {}
+        if self.picks and not replace(self._setting, bag=bag).found():
+            other["picks"] = None
+        if self._held_here and situation != self._setting.situation:
+            other |= {"held": "landing", "picks": None if self._chosen_here else self._setting.picks}
+            self._held_here = False
+        self.set(situation=situation, bag=bag, **other)
 
     def turn(self, situation: Situation, picks: tuple[Key, ...]) -> None:
         """Another situation with the same shots, or with others where these show nothing."""
         self._chosen_here = True
-        self.set(situation=situation, picks=picks or None, value=None, changes={})
+        held = {"held": "landing"} if self._held_here else {}
+        self._held_here = False
+        self.set(situation=situation, picks=picks or None, value=None, changes={}, **held)
 
     def pick(self, key: Key, on: bool) -> None:
         """Show one shot, or take it away; shots stand in the order of loft."""
@@ -156,6 +169,7 @@ class Board(QObject):
 
     def hold(self, held: Held) -> None:
         """Hold another thing equal, at its usual value."""
+        self._held_here = False
         if held != self._setting.held:
             self.set(held=held, value=None)
 
@@ -225,7 +239,9 @@ class Board(QObject):
         if asked.picks is None:
             keys = [shot.key for shot in found.shots] + [shot.key for shot in found.not_done]
             loft = {club.name: club.loft for club in asked.bag.clubs}
-            asked = replace(asked, picks=tuple(sorted(keys, key=lambda key: -loft[key[0]])))
+            self._held_here = self._held_here or found.held != asked.held
+            picks = tuple(sorted(keys, key=lambda key: -loft[key[0]]))
+            asked = replace(asked, picks=picks, held=found.held)
             self._setting = asked  # nothing else was set since, or the answer would have been dropped
         elif self._chosen_here and sum(not shot.refused for shot in found.shots) < LEAST:
             self.set(picks=None)
@@ -283,6 +299,6 @@ class Board(QObject):
         """A board with the same setting, asleep."""
         made = Board(self._setting, self._question, parent, self._run)
         made.comparison, made._answered = self.comparison, self._answered
-        made._chosen_here = self._chosen_here
+        made._chosen_here, made._held_here = self._chosen_here, self._held_here
         made._marked, made._reader = self._marked, self._reader
         return made

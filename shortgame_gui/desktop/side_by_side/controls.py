@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from functools import partial
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import QSignalBlocker, QSize, Qt
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QComboBox,
@@ -232,7 +232,7 @@ class Controls(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         describe(self, _("What is compared"), _("Which shots, what they have in common, and what if."))
-        inner = QWidget()
+        inner = self._inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(8, 6, 8, 8)
         column.setSpacing(4)
@@ -247,6 +247,11 @@ class Controls(QScrollArea):
             column.addWidget(part, share)
         self.picks.setMinimumHeight(150)
         self.setWidget(inner)
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as the widest setting, with the scroll bar: nothing here scrolls sideways."""
+        bar, frame = self.verticalScrollBar().sizeHint().width(), super().minimumSizeHint()
+        return QSize(self._inner.minimumSizeHint().width() + bar, frame.height())
 
 
 def _upper(text: str) -> str:

@@ -23,6 +23,7 @@ from shortgame_gui.words.compare import held_text
 from shortgame_gui.words.language import N_, _
 
 CONTROLS_WIDTH = 248
+"""Least width of the settings in pixels; large letters take more."""
 
 
 class SideBySideWorkspace(Workspace):
@@ -74,7 +75,7 @@ class SideBySideWorkspace(Workspace):
         column.setSpacing(0)
         column.addLayout(self._top())
         column.addWidget(self.views, 1)
-        self.controls.setFixedWidth(CONTROLS_WIDTH)
+        self.controls.setFixedWidth(max(CONTROLS_WIDTH, self.controls.minimumSizeHint().width()))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
