@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from PySide6.QtGui import QUndoCommand
 
 from shortgame_gui.desktop.labels import IN_GRASS, IN_SAND
-from shortgame_gui.model.ground import Band, Green, ProfilePoint
+from shortgame_gui.model.ground import Band, Green, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import leaves, put_all
 from shortgame_gui.model.player import Player
 from shortgame_gui.model.situation import Situation
@@ -109,6 +109,20 @@ def edited_band(band: Band, name: str, value: Any) -> Band:
     elif name == "right":
         parts["left"] = max(band.left, least - value)
     return replace(band, **parts)
+
+
+def edited_obstacle(obstacle: Obstacle, name: str, value: Any) -> Obstacle:
+    """``obstacle`` with one field set; its other edge gives way so that it keeps a height and a width."""
+    parts: dict[str, Any] = {name: value}
+    if name == "low" and value >= obstacle.high:
+        parts["high"] = min(value + 0.5, 30.0)
+    elif name == "high" and value <= obstacle.low:
+        parts["low"] = max(value - 0.5, -20.0)
+    elif name in ("left", "right"):
+        other = "right" if name == "left" else "left"
+        if value + getattr(obstacle, other) <= 0.0:
+            parts[other] = 0.5 - value
+    return replace(obstacle, **parts)
 
 
 class Edit(QUndoCommand):

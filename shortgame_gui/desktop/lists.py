@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from shortgame_gui.desktop import labels
-from shortgame_gui.desktop.edits import edited_band
+from shortgame_gui.desktop.edits import edited_band, edited_obstacle
 from shortgame_gui.desktop.fields import SpinBox, calm, in_turn, name, new_gesture
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
@@ -215,20 +215,6 @@ def fresh_obstacle(situation: Situation) -> Obstacle:
     return Obstacle(at=max(0.5 * situation.green.front, 1.0), high=1.0)
 
 
-def changed_obstacle(obstacle: Obstacle, field: str, value: Any) -> Obstacle:
-    """``obstacle`` with one field set; the other edge gives way so that it keeps height and width."""
-    values = {field: value}
-    if field == "low" and value >= obstacle.high:
-        values["high"] = min(value + 0.5, 30.0)
-    if field == "high" and value <= obstacle.low:
-        values["low"] = max(value - 0.5, -20.0)
-    if field in ("left", "right"):
-        other = "right" if field == "left" else "left"
-        if value + getattr(obstacle, other) <= 0.0:
-            values[other] = 0.5 - value
-    return replace(obstacle, **values)
-
-
 def changed_shape(shape: Shape, field: str, value: Any) -> Shape:
     """``shape`` with one field set."""
     return replace(shape, **{field: value})
@@ -238,6 +224,6 @@ FRESH: dict[str, tuple[str, Callable[[Situation], Any], Callable[[Any, str, Any]
     "ground.profile": (N_("point"), fresh_point, changed_point),
     "ground.bands": (N_("band"), fresh_band, edited_band),
     "ground.shapes": (N_("shape"), fresh_shape, changed_shape),
-    "ground.obstacles": (N_("obstacle"), fresh_obstacle, changed_obstacle),
+    "ground.obstacles": (N_("obstacle"), fresh_obstacle, edited_obstacle),
 }
 """List -> what one entry is called, a new one, and how one field of it is set."""

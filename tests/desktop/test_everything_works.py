@@ -67,6 +67,7 @@ from shortgame_gui.desktop.situation_panel import Section, SituationPanel
 from shortgame_gui.desktop.sketcher import Sketch
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.model.ground import Obstacle
 from shortgame_gui.model.leaves import get
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
@@ -575,6 +576,8 @@ class ShotBook:
         changes(view, lambda: press(view, K.Key_Right), lambda: session.situation.hole.distance)
         combine(QKeySequence("Ctrl+Z"))
         settle(self.window, self.qtbot)
+        if view is self.window.shot.side:
+            self.obstacle(view)
         while view.handles.chosen != "landing":
             press(view, K.Key_PageDown)
         changes(view, lambda: press(view, K.Key_Left), lambda: session.landing)
@@ -586,6 +589,21 @@ class ShotBook:
         assert playback.playing
         press(view, K.Key_Escape)
         assert not playback.playing and playback.time is None
+
+    def obstacle(self, view: Any) -> None:
+        """Both edges of an obstacle go along the line and up, and it is gone again."""
+        session = self.session
+        session.edit("ground.obstacles", (Obstacle(at=4.0, high=1.0),), "Obstacle")
+        view.catch_up()
+        for edge in ("obstacles.0.high", "obstacles.0.low"):
+            while view.handles.chosen != edge:
+                press(view, K.Key_PageDown)
+            for key in (K.Key_Right, K.Key_Up):
+                changes(view, partial(press, view, key), lambda: session.situation.ground.obstacles)
+        for _ in range(3):
+            combine(QKeySequence("Ctrl+Z"))
+        assert session.situation.ground.obstacles == ()
+        settle(self.window, self.qtbot)
 
 
 def test_everything_in_the_shot_workspace(window: MainWindow, qtbot: QtBot) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QContextMenuEvent, QImage, QMouseEvent, QPainter, QTransform
@@ -18,8 +19,9 @@ from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_view import SideView
+from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag
@@ -111,6 +113,17 @@ def test_moves_keep_to_what_the_model_allows() -> None:
     (band,) = moved(HERE, "bands.0.start", 6.0).value
     assert band.start == 6.0
     assert band.end > 6.0
+    hedge = put_all(HERE, {"ground.obstacles": (Obstacle(at=4.0, high=2.0),)})
+    (there,) = moved(hedge, "obstacles.0.high", 200.0, 50.0).value
+    assert (there.at, there.low, there.high) == (150.0, -20.0, 30.0)
+    (there,) = moved(hedge, "obstacles.0.low", 4.0, 2.5).value  # the other edge gives way
+    assert (there.low, there.high) == (2.5, 3.0)
+    (there,) = moved(hedge, "obstacles.0.low", 4.0, 99.0).value
+    assert (there.low, there.high) == (29.5, 30.0)
+    assert moved(hedge, "obstacles.0.high", 5.0).value == (Obstacle(at=5.0, high=2.0),)
+    lip = put_all(HERE, {"lie.ground": "sand", "lie.lip_height": 0.5})
+    there = moved(lip, "lip", 0.1, -1.0).value
+    assert (there.lip_distance, there.lip_height) == (0.5, 0.05)
     with pytest.raises(ValueError, match="nothing is called"):
         moved(HERE, "flag.colour", 1.0)
 
@@ -176,6 +189,83 @@ def test_a_point_of_the_ground_goes_up_with_the_mouse(side: SideView, session: S
     assert point.height == pytest.approx(0.9, abs=0.1)  # a corner is rounded, so it stands a little lower
     assert side.section.profile is not None
     assert side.section.profile.height(15.0) == pytest.approx(point.height, abs=0.02)
+
+
+def test_an_obstacle_is_dragged_by_its_edges(side: SideView, session: Session) -> None:
+    """A hedge is made longer and higher, lifted to a branch and let down again; the panel follows."""
+    session.edit("ground.obstacles", (Obstacle(at=8.0, high=1.0),), "Obstacle")
+    side.catch_up()
+    panel = SituationPanel(session, Measures("metres"), Theme("light"))
+    cells = panel.lists["ground.obstacles"].rows[0].cells
+    assert place_of(side, "obstacles.0.low")[1] == pytest.approx(place_of(side, "hole")[1], abs=0.01)
+    x, z = place_of(side, "obstacles.0.high")
+    drag(side, (x, z), (x + 2.0, z + 0.4))
+    assert place_of(side, "obstacles.0.high") == (pytest.approx(10.0, abs=0.11), pytest.approx(1.4, abs=0.1))
+    x, z = place_of(side, "obstacles.0.low")
+    drag(side, (x, z), (x, z + 0.5))
+    (branch,) = session.situation.ground.obstacles
+    assert branch.low == pytest.approx(z + 0.5, abs=0.05) and branch.high == pytest.approx(1.4, abs=0.1)
+    shown = [cells[field].value() for field in ("at", "low", "high")]  # type: ignore[union-attr]
+    assert shown == pytest.approx([branch.at, branch.low, branch.high], abs=0.05)
+    drag(side, (x, z + 0.5), (x + 1.0, z - 0.2))
+    assert session.situation.ground.obstacles[0].low == -20.0
+    assert side.callout.lines[0] == "Lower edge of obstacle 1"
+    assert side.callout.lines[1].endswith("m away, on the ground")
+    assert session.undo_stack.count() == 4 and session.undo_stack.undoText() == "Obstacle 1"
+    for _ in range(4):
+        session.undo_stack.undo()
+    assert session.situation == HERE
+    panel.deleteLater()
+
+
+def test_an_obstacle_goes_by_keys(side: SideView, session: Session) -> None:
+    session.edit("ground.obstacles", (Obstacle(at=8.0, high=1.0),), "Obstacle")
+    side.handles.choose("obstacles.0.high")
+    QTest.keyClick(side, Qt.Key.Key_Up)
+    QTest.keyClick(side, Qt.Key.Key_Left)
+    side.handles.choose("obstacles.0.low")
+    ground = place_of(side, "obstacles.0.low")[1]
+    for _ in range(3):
+        QTest.keyClick(side, Qt.Key.Key_Up)
+    (branch,) = session.situation.ground.obstacles
+    assert (branch.at, branch.high) == (pytest.approx(7.5), pytest.approx(1.1))
+    assert branch.low == pytest.approx(ground + 0.3, abs=0.02)
+    assert session.undo_stack.count() == 3
+
+
+def test_the_lip_of_a_bunker_is_dragged(side: SideView, session: Session) -> None:
+    session.edit("lie.ground", "sand", "Lie")
+    session.edit("lie.lip_height", 0.5, "Lip")
+    side.catch_up()
+    x, z = place_of(side, "lip")
+    assert (x, z) == (3.0, 0.5)
+    drag(side, (x, z), (x - 1.0, z + 0.3))
+    lie = session.situation.lie
+    assert lie.lip_distance == pytest.approx(2.0, abs=0.11) and lie.lip_height == pytest.approx(0.8, abs=0.05)
+    assert session.undo_stack.count() == 3
+
+
+def test_what_is_said_of_a_mark_hides_no_flight(qapp: Any) -> None:
+    """One pixel a centimetre, a flight right above the mark: the words stand elsewhere, with all in sight."""
+    callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 400.0, 300.0)
+    to_screen = QTransform.fromTranslate(0.0, 250.0).scale(20.0, -100.0)
+    x = np.linspace(0.0, 20.0, 200)
+    flight = np.stack([x, 2.0 * np.sin(np.pi * x / 20.0)])
+
+    def hidden() -> int:
+        """How many points of the flight are painted over."""
+        picture = QImage(400, 300, QImage.Format.Format_RGB32)
+        picture.fill(QColor("black"))
+        painter = QPainter(picture)
+        callout.paint_screen(painter, to_screen, seen)
+        painter.end()
+        spots = [to_screen.map(QPointF(*point)).toPoint() for point in flight.T.tolist()]
+        return sum(picture.rect().contains(s) and picture.pixelColor(s) != QColor("black") for s in spots)
+
+    callout.tell(2.0, 0.1, "Ground point 2, 2.0 m away")
+    assert hidden() > 0
+    callout.tell(2.0, 0.1, "Ground point 2, 2.0 m away", clear=flight)
+    assert hidden() <= 3  # where the thin line to the mark crosses it
 
 
 def answer(session: Session, landing: float, ending: str = "at_rest") -> None:

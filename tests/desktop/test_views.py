@@ -13,7 +13,7 @@ from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
-from shortgame_gui.desktop.shot.side_items import beside
+from shortgame_gui.desktop.shot.side_items import beside, box_at
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
@@ -310,17 +310,17 @@ def test_the_views_say_what_they_show(side: SideView, plan: PlanView, session: S
         assert view.accessibleDescription().endswith("These are the shots of an earlier situation.")
 
 
-def test_a_shots_number_covers_no_words_of_the_peak() -> None:
+def test_a_shots_number_covers_neither_words_nor_another_number() -> None:
     arc = [QPointF(x, 0.01 * (x - 100.0) ** 2) for x in np.linspace(0.0, 200.0, 101)]
-    words, size = QRectF(70.0, -5.0, 60.0, 12.0), QSizeF(16.0, 18.0)
+    places = [box_at(point, QSizeF(16.0, 18.0)) for point in arc]
+    told = [QRectF(70.0, -5.0, 60.0, 12.0), places[20]]
 
     def covers(at: int) -> bool:
-        box = QRectF(QPointF(), size)
-        box.moveCenter(arc[at])
-        return box.intersects(words)
+        return any(places[at].intersects(box) for box in told)
 
-    for at in range(20, 81):
-        found = beside(arc, at, size, words)
+    for at in range(101):
+        found = beside(places, at, told)
         assert not covers(found)
-        assert (found == at) is not covers(at)
-        assert (found >= at) is (at > 50) or found == at
+        nearest = min(abs(k - at) for k in range(101) if not covers(k))
+        assert abs(found - at) == nearest
+    assert beside(places, 50, [QRectF(-50.0, -50.0, 400.0, 400.0)]) == 50  # nowhere to go

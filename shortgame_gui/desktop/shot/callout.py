@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QTransform
 
-from shortgame_gui.desktop.shot.drawing import ScreenItem
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem
 from shortgame_gui.desktop.theme import Theme
 
 AWAY = 14.0
 """From the spot to the box, in pixels."""
 PAD = 5.0
+BESIDE, ABOVE = 18.0, 1.4
+"""What points that stay clear have about them: numbers and a flag, in pixels, and words, in lines."""
+
+
+def _inside(box: QRectF, room: QRectF) -> QRectF:
+    """``box`` moved so that it lies in ``room``, at its upper left where it is too large."""
+    left = max(min(box.left(), room.right() - box.width()), room.left())
+    top = max(min(box.top(), room.bottom() - box.height()), room.top())
+    return QRectF(left, top, box.width(), box.height())
 
 
 class Callout(ScreenItem):
@@ -23,18 +33,51 @@ class Callout(ScreenItem):
         self.spot = QPointF()
         self.corner = False
         self.over: float | None = None
+        self._clear: Array | None = None
         self.setZValue(40)
 
-    def tell(self, x: float, y: float, *lines: str, corner: bool = False, over: float | None = None) -> None:
+    def tell(
+        self,
+        x: float,
+        y: float,
+        *lines: str,
+        corner: bool = False,
+        over: float | None = None,
+        clear: Array | None = None,
+    ) -> None:
         """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
 
         In the ``corner`` it stays where it is, top right, while the spot moves. Where there is room it stands
-        above ``over``, in m, so that it hides nothing as low as that.
+        above ``over``, in m, so that it hides nothing as low as that. Of the points ``clear`` (2, n) in m,
+        with what stands about them, it hides none where a place can be found, else as few as can be.
         """
         told = (x, y, lines, corner, over)
-        if told != (self.spot.x(), self.spot.y(), self.lines, self.corner, self.over):
+        if told != (self.spot.x(), self.spot.y(), self.lines, self.corner, self.over) or clear is not None:
             self.spot, self.lines, self.corner, self.over = QPointF(x, y), lines, corner, over
+            self._clear = clear
             self.update()
+
+    def _clear_box(self, box: QRectF, room: QRectF, to_screen: QTransform, line: float) -> QRectF:
+        """``box``, or beside the spot, at the upper edge or in the middle, where it hides the least."""
+        assert self._clear is not None
+        x = to_screen.m11() * self._clear[0] + to_screen.dx()
+        y = to_screen.m22() * self._clear[1] + to_screen.dy()
+        spot, tries = to_screen.map(self.spot), [box]
+        for left in (spot.x() + AWAY, spot.x() - AWAY - box.width()):
+            place = QRectF(left, spot.y() - 0.5 * box.height(), box.width(), box.height())
+            tries.append(_inside(place, room))
+        for top in (room.top(), room.center().y() - 0.5 * box.height()):
+            for left in (box.left(), room.right() - box.width(), room.left()):
+                tries.append(_inside(QRectF(left, top, box.width(), box.height()), room))
+
+        def inside(place: QRectF) -> int:
+            over = (x > place.left()) & (x < place.right()) & (y > place.top()) & (y < place.bottom())
+            return int(np.count_nonzero(over))
+
+        def hidden(place: QRectF) -> tuple[int, int]:
+            return inside(place), inside(place.adjusted(-BESIDE, -ABOVE * line, BESIDE, ABOVE * line))
+
+        return min(tries, key=hidden)
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         if not self.lines:
@@ -52,9 +95,11 @@ class Callout(ScreenItem):
             top = spot.y() + AWAY
         if self.corner:
             left, top = seen.right() - width, seen.top()
-        left = min(max(left, seen.left() + 2.0), seen.right() - width - 2.0)
-        top = min(max(top, seen.top() + 2.0), seen.bottom() - height - 2.0)
-        box = QRectF(left, top, width, height)
+        room = seen.adjusted(2.0, 2.0, -2.0, -2.0)
+        box = _inside(QRectF(left, top, width, height), room)
+        if self._clear is not None:
+            box = self._clear_box(box, room, to_screen, metrics.height())
+        left, top = box.left(), box.top()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(colours.text), 1.0))
         if not self.corner:

@@ -13,12 +13,14 @@ from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words.language import _
 
-Kind = Literal["spot", "hole", "edge", "point"]
+Kind = Literal["spot", "hole", "edge", "point", "top", "foot"]
+FREE: tuple[Kind, ...] = ("point", "top", "foot")
+"""What goes up and down as well as along the line."""
 
 REACH = 9.0
 """Half the width in pixels of the area that takes the mouse."""
 QUIET = 0.5
-"""How strongly edges and points are drawn that nobody touches: the shots come first."""
+"""How strongly what nobody touches is drawn, hole and landing spot left aside: the shots come first."""
 _GESTURES = count(1)
 
 
@@ -49,7 +51,7 @@ class Handle(pg.GraphicsObject):
         self._grab = QPointF()
         self.setFlag(self.GraphicsItemFlag.ItemIgnoresTransformations)
         self.setZValue(30)
-        self.setCursor(Qt.CursorShape.SizeAllCursor if mark.kind == "point" else Qt.CursorShape.SizeHorCursor)
+        self.setCursor(Qt.CursorShape.SizeAllCursor if mark.kind in FREE else Qt.CursorShape.SizeHorCursor)
         self.show_mark(mark)
 
     def show_mark(self, mark: Mark) -> None:
@@ -65,7 +67,7 @@ class Handle(pg.GraphicsObject):
     def paint(self, painter: QPainter, *args: object) -> None:
         colours, strong = self._theme.colours, self.hovered or self.chosen
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if not strong and self.mark.kind in ("edge", "point"):
+        if not strong and self.mark.kind in ("edge", *FREE):
             painter.setOpacity(QUIET)
         painter.setPen(QPen(QColor(colours.text), 2.0 if self.chosen else 1.2))
         painter.setBrush(QColor(colours.accent if strong else colours.base))
@@ -78,6 +80,8 @@ class Handle(pg.GraphicsObject):
                 painter.drawRect(QRectF(-2.0, -1.0, 4.0, 9.0))
             case "point":
                 painter.drawRect(QRectF(-3.5, -3.5, 7.0, 7.0))
+            case "top" | "foot":
+                painter.drawRect(QRectF(-6.0, -2.5, 12.0, 5.0))
 
     # --- the mouse, as the plot's scene tells it ---------------------------------------------------
 

@@ -1,4 +1,5 @@
-"""What a golfer can move in the ground itself: the hole, edges of green and bands, points of the profile.
+"""What a golfer can move in the ground itself: the hole, edges of green and bands, points of the profile,
+and what stands in the way.
 
 Pure: a movable says where it stands, and `moved` which leaf of the situation takes which value.
 """
@@ -9,30 +10,45 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
+from msgspec.structs import replace
 
-from shortgame_gui.desktop.edits import edited_band
-from shortgame_gui.model.ground import ProfilePoint
+from shortgame_gui.advice.scene import has_lip
+from shortgame_gui.desktop.edits import edited_band, edited_obstacle
+from shortgame_gui.model.ground import Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import leaves
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.text import SURFACES
 
-Kind = Literal["hole", "edge", "point"]
+Kind = Literal["hole", "edge", "point", "top", "foot"]
 
 GAP = 0.1
 """Distance in m that a dragged point keeps to its neighbours."""
+ON_THE_GROUND = Obstacle(at=1.0).low
+"""Lower edge in m of what stands on the ground, wherever that is."""
+TOPMOST = 30.0
+"""Highest upper edge in m, as `model.ground` allows."""
+LEAST_HEIGHT = 0.5
+"""Height in m that an obstacle keeps at the ends of the range."""
+LOWEST_LIP = 0.05
+"""Height in m under which a lip cannot be dragged, or it would be gone, and its mark with it."""
+EDGES = {"high": N_("Upper edge of obstacle {number}"), "low": N_("Lower edge of obstacle {number}")}
 MOST_POINTS = 24
 """Points of a profile, as `model.ground` allows."""
 
 
 @dataclass(frozen=True)
 class Movable:
-    """One thing to move along the line, points also up and down; ``at`` its distance in m."""
+    """One thing to move along the line; ``at`` its distance in m.
+
+    ``height`` in m is that of a point or of an edge of an obstacle, which move up and down as well.
+    """
 
     code: str
     kind: Kind
     name: str
     at: float
+    height: float | None = None
 
 
 @dataclass(frozen=True)
@@ -65,14 +81,23 @@ def movables(situation: Situation) -> tuple[Movable, ...]:
     # Surveyed heights are as they are: the drawn profile does not count there.
     points = () if situation.survey.file else ground.profile
     found += [
-        Movable(f"profile.{k}", "point", _("Ground point {number}").format(number=k + 1), point.at)
+        Movable(
+            f"profile.{k}", "point", _("Ground point {number}").format(number=k + 1), point.at, point.height
+        )
         for k, point in enumerate(points)
     ]
+    if has_lip(situation):
+        lie = situation.lie
+        found.append(Movable("lip", "top", _("Lip of the bunker"), lie.lip_distance, lie.lip_height))
+    for k, obstacle in enumerate(ground.obstacles):
+        top, foot = (_(EDGES[edge]).format(number=k + 1) for edge in ("high", "low"))
+        found.append(Movable(f"obstacles.{k}.high", "top", top, obstacle.at, obstacle.high))
+        found.append(Movable(f"obstacles.{k}.low", "foot", foot, obstacle.at, obstacle.low))
     return tuple(sorted(found, key=lambda movable: movable.at))
 
 
-def moved(situation: Situation, code: str, at: float, rise: float = 0.0) -> Change:
-    """The edit that puts ``code`` at ``at`` m and, for a point, lifts it by ``rise`` m; held to its range."""
+def moved(situation: Situation, code: str, at: float, height: float | None = None) -> Change:
+    """The edit that puts ``code`` at ``at`` m and, if it has one, to ``height`` in m; held to its range."""
     match code.split("."):
         case ["hole"]:
             return Change("hole.distance", _held("hole.distance", at), _("Distance to the hole"))
@@ -90,17 +115,39 @@ def moved(situation: Situation, code: str, at: float, rise: float = 0.0) -> Chan
                 _("Edge of the {surface}").format(surface=SURFACES[bands[int(number)].surface]),
             )
         case ["profile", number]:
-            return _moved_point(situation, int(number), at, rise)
+            return _moved_point(situation, int(number), at, height)
+        case ["obstacles", number, edge]:
+            return _moved_obstacle(situation, int(number), edge, at, height)
+        case ["lip"]:
+            lie = situation.lie
+            height = lie.lip_height if height is None else max(height, LOWEST_LIP)
+            there = replace(
+                lie,
+                lip_distance=_held("lie.lip_distance", at),
+                lip_height=_held("lie.lip_height", height),
+            )
+            return Change("lie", there, _("Lip of the bunker"))
     raise ValueError(f"nothing is called {code!r}")
 
 
-def _moved_point(situation: Situation, number: int, at: float, rise: float) -> Change:
+def _moved_obstacle(situation: Situation, number: int, edge: str, at: float, height: float | None) -> Change:
+    obstacles = list(situation.ground.obstacles)
+    there = edited_obstacle(obstacles[number], "at", _held("ground.obstacles[].at", at))
+    if height is not None:
+        held = _held(f"ground.obstacles[].{edge}", height)
+        least, most = ON_THE_GROUND + LEAST_HEIGHT, TOPMOST - LEAST_HEIGHT
+        there = edited_obstacle(there, edge, max(held, least) if edge == "high" else min(held, most))
+    obstacles[number] = there
+    return Change("ground.obstacles", tuple(obstacles), _("Obstacle {number}").format(number=number + 1))
+
+
+def _moved_point(situation: Situation, number: int, at: float, height: float | None) -> Change:
     points = list(situation.ground.profile)
     least = points[number - 1].at + GAP if number > 0 else -np.inf
     most = points[number + 1].at - GAP if number + 1 < len(points) else np.inf
     points[number] = ProfilePoint(
         at=_held("ground.profile[].at", min(max(at, least), most)),
-        height=_held("ground.profile[].height", points[number].height + rise),
+        height=_held("ground.profile[].height", points[number].height if height is None else height),
     )
     return Change("ground.profile", tuple(points), _("Ground point {number}").format(number=number + 1))
 
@@ -131,7 +178,11 @@ def point_removed(situation: Situation, code: str) -> Change | None:
 
 
 _RANGES = {leaf.path: (leaf.low, leaf.high) for leaf in leaves(Situation)}
-_RANGES |= {f"ground.profile[].{leaf.path}": (leaf.low, leaf.high) for leaf in leaves(ProfilePoint)}
+_RANGES |= {
+    f"ground.{name}[].{leaf.path}": (leaf.low, leaf.high)
+    for name, entry in (("profile", ProfilePoint), ("obstacles", Obstacle))
+    for leaf in leaves(entry)
+}
 
 
 def _held(path: str, value: float) -> float:

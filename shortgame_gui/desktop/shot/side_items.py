@@ -149,11 +149,11 @@ class Flights(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(thinned(polygon(to_screen, way.x, way.z)))
             self._touches(painter, to_screen, way)
-        told = QRectF()
+        told = []
         if self.ways and self.peak and self.spot is None:
-            told = self._peak(painter, to_screen, seen)
-        for way in reversed(self.all):
-            self._number(painter, to_screen, seen, way, told)
+            told.append(self._peak(painter, to_screen, seen))
+        for way in self.all:
+            told.append(self._number(painter, to_screen, seen, way, told))
 
     def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> QRectF:
         """A tick at the top of the flight in front, and how high that is; returns where the words stand."""
@@ -186,8 +186,10 @@ class Flights(ScreenItem):
         rest = to_screen.map(QPointF(float(track.position[0][-1]), float(track.position[2][-1])))
         painter.drawEllipse(rest, 4.5, 4.5)
 
-    def _number(self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way, told: QRectF) -> None:
-        """The rank in a small box on the flight, beside what is ``told`` of the peak.
+    def _number(
+        self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way, told: list[QRectF]
+    ) -> QRectF:
+        """The rank in a small box on the flight, beside what is ``told`` already; returns the box.
 
         It stands above a flight so low that the box would hide it.
         """
@@ -196,33 +198,35 @@ class Flights(ScreenItem):
         share = MARK_AT[way.place % len(MARK_AT)] if way is not self.spot else SPOT_MARK_AT
         last = track.landing or len(track.time) - 1
         points = polygon(to_screen, track.position[0][: last + 1], track.position[2][: last + 1]).toList()
-        box = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
-        middle = points[beside(points, round(share * last), box.size(), told)]
-        box.moveCenter(middle)
-        painter.setPen(QPen(self.pen(way).color(), 1.2))
+        size = QSizeF(metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
         heights = track.position[2][: track.landing + 1] if track.landing else track.position[2]
         top = to_screen.map(QPointF(0.0, float(heights.max()))).y()
-        low = to_screen.map(QPointF(0.0, float(heights.min()))).y() - top < 2.0 * box.height()
-        if low or way is self.spot:
-            box.moveBottom(max(top - LIFT, seen.top() + box.height() + 2.0))
+        low = to_screen.map(QPointF(0.0, float(heights.min()))).y() - top < 2.0 * size.height()
+        above = low or way is self.spot
+        places = [box_at(point, size) for point in points]
+        if above:
+            for place in places:
+                place.moveBottom(max(top - LIFT, seen.top() + size.height() + 2.0))
+        k = beside(places, round(share * last), told)
+        middle, box = points[k], places[k]
+        painter.setPen(QPen(self.pen(way).color(), 1.2))
+        if above:
             painter.drawLine(middle, QPointF(middle.x(), box.bottom()))
         painter.setBrush(QColor(self._theme.colours.sky))
         painter.drawRect(box)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        return box
 
 
-def beside(points: list[QPointF], at: int, size: QSizeF, words: QRectF) -> int:
-    """The first of ``points`` from the one ``at`` on, away from ``words``, where a box covers none of them.
+def box_at(middle: QPointF, size: QSizeF) -> QRectF:
+    """A box with its middle at ``middle``."""
+    return QRectF(middle - QPointF(0.5 * size.width(), 0.5 * size.height()), size)
 
-    The box has its middle there. It is the last one where all do.
-    """
-    step = 1 if points[at].x() > words.center().x() else -1
-    box, k = QRectF(QPointF(), size), at
-    for k in range(at, len(points) if step > 0 else -1, step):
-        box.moveCenter(points[k])
-        if not box.intersects(words):
-            break
-    return k
+
+def beside(places: list[QRectF], at: int, told: list[QRectF]) -> int:
+    """The number of the place nearest to number ``at`` that covers nothing that is ``told``, else ``at``."""
+    order = sorted(range(len(places)), key=lambda k: abs(k - at))
+    return next((k for k in order if not any(places[k].intersects(box) for box in told)), at)
 
 
 class Obstacles(ScreenItem):

@@ -1,6 +1,6 @@
 """The side view: the ground cut open along the line of play, the flag, and how the leading shots run.
 
-Landing spot, hole, edges and points of the ground can be dragged, or moved by the keyboard.
+Landing spot, hole, edges, points of the ground and obstacles can be dragged, or moved by the keyboard.
 """
 
 from __future__ import annotations
@@ -15,10 +15,17 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
-from shortgame_gui.desktop.shot.drawing import View
-from shortgame_gui.desktop.shot.handles import Handles, Mark
+from shortgame_gui.desktop.shot.drawing import Array, View
+from shortgame_gui.desktop.shot.handles import FREE, Handles, Mark
 from shortgame_gui.desktop.shot.motion import Moment, Way, named_reading, spot_way, ways_of
-from shortgame_gui.desktop.shot.movable import Change, movables, moved, point_added, point_removed
+from shortgame_gui.desktop.shot.movable import (
+    ON_THE_GROUND,
+    Change,
+    movables,
+    moved,
+    point_added,
+    point_removed,
+)
 from shortgame_gui.desktop.shot.side_items import (
     BAR,
     FLAG_HEIGHT,
@@ -38,6 +45,8 @@ from shortgame_gui.words.views import side_text
 
 NEAREST = 0.3
 """Nearest landing that can be tried, in m."""
+DOWN = 0.05
+"""Nearer to the ground than this, in m, the lower edge of what stands in the way is on it."""
 NEAR = 14.0
 """How near the mouse must come to a way that is read off, in pixels."""
 
@@ -118,10 +127,12 @@ class SideView(View):
         profile = self.section.profile
         if profile is None:
             return
-        marks = [
-            Mark(m.code, m.kind, m.name, m.at, profile.height(m.at))
-            for m in movables(self._session.situation)
-        ]
+        marks = []
+        for m in movables(self._session.situation):
+            height = profile.height(m.at)  # a corner of the profile is rounded, so a point stands on it
+            if m.kind in ("top", "foot") and m.height is not None:
+                height = max(height, m.height)
+            marks.append(Mark(m.code, m.kind, m.name, m.at, height))
         landing = self._session.landing
         if landing is not None:
             marks.append(Mark("landing", "spot", _("Landing spot"), landing[0], profile.height(landing[0])))
@@ -136,8 +147,16 @@ class SideView(View):
             return
         at = unit.si(round(unit.shown(x), 1))
         mark = self.handles.all[code].mark
-        rise = round(z - mark.y, 2) if mark.kind == "point" else 0.0
-        change = moved(session.situation, code, at, rise)
+        height = None
+        if mark.kind == "point":
+            own = next(m.height for m in movables(session.situation) if m.code == code)
+            height = (own or 0.0) + round(z - mark.y, 2)
+        elif mark.kind in ("top", "foot"):
+            ground = profile.height(at)
+            height = round(max(z, ground + 2.0 * DOWN), 2)
+            if mark.kind == "foot" and z < ground + DOWN:
+                height = ON_THE_GROUND
+        change = moved(session.situation, code, at, height)
         session.edit(change.path, change.value, change.label, gesture)
 
     def _try(self, landing: float) -> None:
@@ -169,12 +188,28 @@ class SideView(View):
             highest = max((float(way.z.max()) for way in self.flights.all), default=ground)
             self.callout.tell(spot.landing[0], ground, *lines, over=highest)
         elif mark is not None:
-            words = [mark.name, _("{d} away").format(d=style.long(mark.x, 1))]
-            if mark.kind == "point":
-                words.append(_("{height} up").format(height=style.short(mark.y)))
-            self.callout.tell(mark.x, mark.y, ", ".join(words))
+            self.callout.tell(mark.x, mark.y, *self._told(mark), clear=self._kept_clear())
         else:
             self.callout.tell(0.0, 0.0)
+
+    def _told(self, mark: Mark) -> tuple[str, ...]:
+        """A mark's name and how far away it is; under the name where its height belongs to it, too."""
+        style, profile = self._measures.style, self.section.profile
+        away = _("{d} away").format(d=style.long(mark.x, 1))
+        if mark.kind not in FREE:
+            return (f"{mark.name}, {away}",)
+        up = _("{height} up") if mark.y >= 0.0 else _("{height} down")
+        if mark.kind == "foot" and profile is not None and mark.y <= profile.height(mark.x):
+            up = _("on the ground")
+        return mark.name, f"{away}, {up.format(height=style.short(abs(mark.y)))}"
+
+    def _kept_clear(self) -> Array:
+        """Points (2, n) in m that no words may hide: flights with their landings, the flag, and all marks."""
+        x, z = self.flag.at
+        stick = np.linspace(z, z + FLAG_HEIGHT, 20)
+        marks = np.array([(handle.mark.x, handle.mark.y) for handle in self.handles.all.values()])
+        parts = [np.stack([np.full_like(stick, x), stick]), marks.T]
+        return np.concatenate([*parts, *(np.stack([way.x, way.z]) for way in self.flights.all)], axis=1)
 
     def key_step(self, along: int, up: int) -> None:
         """Move the chosen handle by steps of half a unit along and a tenth up."""
