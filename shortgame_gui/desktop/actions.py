@@ -120,9 +120,20 @@ def make_actions(
     return made, menus
 
 
+IN_PARTS: tuple[tuple[str, str], ...] = (
+    (N_("Page Down, Page Up"), N_("In the views: choose the next or the last thing that can be moved.")),
+    (N_("Arrow keys"), N_("In the views: move it; further with Shift.")),
+    (N_("Delete"), N_("In the side view: take the chosen ground point away.")),
+    (N_("Space"), N_("In the views: play or pause. In the table: draw a shot beside the one in front.")),
+    (N_("Enter"), N_("In the table: the details. In the map: make the cell the situation.")),
+    (N_("Escape"), N_("In the views: let go of everything.")),
+)
+"""Keys that some part of the window answers by itself, and what they do."""
+
+
 def keys_text() -> str:
     """All shortcuts as lines of text for the help."""
-    lines = []
+    lines = [f"{_(keys)}: {_(what)}" for keys, what in IN_PARTS]
     for entry in ENTRIES:
         if entry.keys is not None:
             keys = QKeySequence(entry.keys).toString(QKeySequence.SequenceFormat.NativeText)

@@ -412,6 +412,7 @@ class TextEditor(Editor):
         with QSignalBlocker(self.line):
             if isinstance(self.line, QLineEdit):
                 self.line.setText(value)
+                self.line.setCursorPosition(0)  # a long text is read from its beginning
             else:
                 self.line.setPlainText(value)
 

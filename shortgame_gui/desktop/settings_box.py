@@ -89,12 +89,12 @@ class SettingsBox(QDialog):
         self.layout_kept.setChecked(self._settings.keeps_layout)
         self.files.clicked.connect(lambda on: setattr(self._settings, "keeps_files", on))
         self.layout_kept.clicked.connect(lambda on: setattr(self._settings, "keeps_layout", on))
-        self.forget = QPushButton(_("Forget"))
-        name(self.forget, _("Forget"), _("Forget files and layout now; the files themselves stay."))
+        self.forget = QPushButton(_("Forget files and layout"))
+        name(self.forget, self.forget.text(), _("Forget files and layout now; the files themselves stay."))
         self.said = QLabel()
         self.forget.clicked.connect(self._on_forget)
         return _group(
-            _("Remembered"), {"": self.files, " ": self.layout_kept, _("Now"): self.forget, "  ": self.said}
+            _("Remembered"), {"": self.files, " ": self.layout_kept, "  ": self.forget, "   ": self.said}
         )
 
     def _of_actions(self, title: str, about: str, codes: tuple[str, ...]) -> QComboBox:

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop import labels
 from shortgame_gui.desktop.doubts import DoubtEditor
@@ -29,6 +29,10 @@ NOT_SHOWN = {"version": "says how the file is written and is no part of the situ
     if leaf.path.startswith("survey.")
 }
 """Leaves without a widget, each with the reason."""
+
+
+TECHNIQUES = "player.techniques."
+"""How the leaves begin that say which ways of playing the player owns."""
 
 
 class Section(QWidget):
@@ -115,6 +119,12 @@ class SituationPanel(QScrollArea):
 
     def _place(self, leaf: Leaf, all_leaves: list[Leaf], section: Section) -> None:
         if not leaf.in_list:
+            first = not any(path.startswith(TECHNIQUES) for path in self.editors)
+            if first and leaf.path.startswith(TECHNIQUES):
+                heading = QLabel(_("Techniques: do you play them?"))
+                heading.setToolTip(_(_field_at(TECHNIQUES[:-1]).meta.description or ""))
+                section.rows.addSpacing(4)
+                section.rows.addWidget(heading)
             editor = editor_of(leaf, self._measures, self._theme)
             self._listen(editor)
             section.rows.addWidget(editor)

@@ -28,4 +28,4 @@ class TextBox(QDialog):
         self.setMinimumSize(320, 200)
         metrics = self.fontMetrics()
         lines = text.count("\n") + 1 + len(text) // 70
-        self.resize(64 * metrics.averageCharWidth(), min(26, lines + 6) * metrics.lineSpacing())
+        self.resize(84 * metrics.averageCharWidth(), min(42, lines + 6) * metrics.lineSpacing())

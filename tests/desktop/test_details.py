@@ -4,11 +4,12 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
+from PySide6.QtWidgets import QWidget
 
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
-from shortgame_gui.desktop.shot.details import DetailsModel
+from shortgame_gui.desktop.shot.details import Details, DetailsModel
 from shortgame_gui.words.details import DETAILS
 
 NAMES = {detail.name: row for row, detail in enumerate(DETAILS)}
@@ -46,3 +47,16 @@ def test_every_figure_says_what_it_means(session: Session) -> None:
 def test_without_an_answer_the_page_is_empty(qapp: Any) -> None:
     model = DetailsModel(Session(), Measures("yards"))
     assert model.columnCount() == 0 and model.rowCount() == len(DETAILS)
+
+
+def test_no_figure_is_cut_off(session: Session, qtbot: Any) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    page = Details(session, Measures("yards"), window)
+    page.show()
+    letters, model = page.view.fontMetrics(), page.model
+    for column in range(model.columnCount()):
+        texts = [str(model.index(row, column).data()) for row in range(model.rowCount())]
+        assert max(map(letters.horizontalAdvance, texts)) + 6 <= page.view.columnWidth(column)
+    assert not page.view.horizontalScrollBar().isVisible() and not page.view.verticalScrollBar().isVisible()
+    page.close()

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QContextMenuEvent, QImage, QMouseEvent, QPainter, QTransform
+from PySide6.QtGui import QColor, QContextMenuEvent, QFontMetricsF, QImage, QMouseEvent, QPainter, QTransform
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
 
@@ -14,7 +14,7 @@ from shortgame_gui.advice.result import Advice, Drawn
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.session import Document, Session, Spot, key_of
-from shortgame_gui.desktop.shot.callout import Callout
+from shortgame_gui.desktop.shot.callout import Callout, folded
 from shortgame_gui.desktop.shot.drawing import View
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
 from shortgame_gui.desktop.shot.plan_view import PlanView
@@ -266,6 +266,16 @@ def test_what_is_said_of_a_mark_hides_no_flight(qapp: Any) -> None:
     assert hidden() > 0
     callout.tell(2.0, 0.1, "Ground point 2, 2.0 m away", clear=flight)
     assert hidden() <= 3  # where the thin line to the mark crosses it
+
+
+def test_long_words_are_folded_after_commas(qapp: Any) -> None:
+    metrics = QFontMetricsF(qapp.font())
+    words = "24.4 yd out, 11.1 ft up, after 1.64 s, 31 mph"
+    assert folded(words, metrics, 1000.0) == [words]
+    for most in (150.0, 100.0, 10.0):
+        parts = folded(words, metrics, most)
+        assert " ".join(parts) == words
+        assert all(metrics.horizontalAdvance(part) <= most for part in parts) or most < 50.0
 
 
 def answer(session: Session, landing: float, ending: str = "at_rest") -> None:

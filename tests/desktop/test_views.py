@@ -243,7 +243,7 @@ def test_slopes_are_drawn_where_the_ground_is_not_level(plan: PlanView, session:
     assert np.unique(np.round(y0 * 0.02 / 0.0762, 6) % 1.0) == pytest.approx([0.0], abs=1e-4)
     along, left = plan.slopes.arrows(np.array([10.0]), np.array([1.0]))
     assert (along[0], left[0]) == pytest.approx((0.0, 0.02))
-    assert "lines: 0.25 ft" in plan.traces.caption
+    assert "lines: each 0.25 ft of height" in plan.traces.caption
 
 
 def test_the_oval_holds_half_of_the_landings_and_goes_with_a_putt(

@@ -23,6 +23,18 @@ def _inside(box: QRectF, room: QRectF) -> QRectF:
     return QRectF(left, top, box.width(), box.height())
 
 
+def folded(line: str, metrics: QFontMetricsF, most: float) -> list[str]:
+    """``line`` in parts that are ``most`` pixels wide, if it can be: a new one begins after a comma."""
+    parts: list[str] = []
+    for piece in line.split(", "):
+        longer = f"{parts[-1]}, {piece}" if parts else piece
+        if parts and metrics.horizontalAdvance(f"{longer},") <= most:
+            parts[-1] = longer
+        else:
+            parts.append(piece)
+    return [f"{part}," for part in parts[:-1]] + parts[-1:]
+
+
 class Callout(ScreenItem):
     """Lines of text in a box that stays inside the view, joined to the spot that they are about."""
 
@@ -31,7 +43,7 @@ class Callout(ScreenItem):
         self._theme = theme
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
-        self.corner = False
+        self.foot = False
         self.over: float | None = None
         self._clear: Array | None = None
         self.setZValue(40)
@@ -41,19 +53,20 @@ class Callout(ScreenItem):
         x: float,
         y: float,
         *lines: str,
-        corner: bool = False,
+        foot: bool = False,
         over: float | None = None,
         clear: Array | None = None,
     ) -> None:
         """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
 
-        In the ``corner`` it stays where it is, top right, while the spot moves. Where there is room it stands
-        above ``over``, in m, so that it hides nothing as low as that. Of the points ``clear`` (2, n) in m,
-        with what stands about them, it hides none where a place can be found, else as few as can be.
+        At the ``foot`` of the view, in its whole width, it stays where it is while the spot moves, and hides
+        the earth only. Where there is room it stands above ``over``, in m, and hides nothing as low as that.
+        Of the points ``clear`` (2, n) in m, with what stands about them, it hides none where a place can be
+        found, else as few as can be.
         """
-        told = (x, y, lines, corner, over)
-        if told != (self.spot.x(), self.spot.y(), self.lines, self.corner, self.over) or clear is not None:
-            self.spot, self.lines, self.corner, self.over = QPointF(x, y), lines, corner, over
+        told = (x, y, lines, foot, over)
+        if told != (self.spot.x(), self.spot.y(), self.lines, self.foot, self.over) or clear is not None:
+            self.spot, self.lines, self.foot, self.over = QPointF(x, y), lines, foot, over
             self._clear = clear
             self.update()
 
@@ -84,8 +97,10 @@ class Callout(ScreenItem):
             return
         colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
         spot = to_screen.map(self.spot)
-        width = max(metrics.horizontalAdvance(line) for line in self.lines) + 2.0 * PAD
-        height = len(self.lines) * metrics.lineSpacing() + 2.0 * PAD
+        most = seen.width() - 4.0 - 2.0 * PAD
+        lines = [part for line in self.lines for part in folded(line, metrics, most)]
+        width = max(metrics.horizontalAdvance(line) for line in lines) + 2.0 * PAD
+        height = len(lines) * metrics.lineSpacing() + 2.0 * PAD
         left = spot.x() - 0.5 * width
         top = spot.y() - AWAY - height
         if self.over is not None:
@@ -93,20 +108,20 @@ class Callout(ScreenItem):
             top = min(top, above) if above >= seen.top() + 2.0 else top
         if top < seen.top() + 2.0:
             top = spot.y() + AWAY
-        if self.corner:
-            left, top = seen.right() - width, seen.top()
         room = seen.adjusted(2.0, 2.0, -2.0, -2.0)
         box = _inside(QRectF(left, top, width, height), room)
         if self._clear is not None:
             box = self._clear_box(box, room, to_screen, metrics.height())
+        if self.foot:
+            box = QRectF(seen.left(), seen.bottom() - height, seen.width(), height)
         left, top = box.left(), box.top()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(colours.text), 1.0))
-        if not self.corner:
+        if not self.foot:
             near = QPointF(min(max(spot.x(), left), box.right()), min(max(spot.y(), top), box.bottom()))
             painter.drawLine(spot, near)
         painter.setBrush(QColor(colours.raised))
         painter.drawRect(box)
-        for row, line in enumerate(self.lines):
+        for row, line in enumerate(lines):
             at = QPointF(left + PAD, top + PAD + row * metrics.lineSpacing() + metrics.ascent())
             painter.drawText(at, line)

@@ -101,7 +101,6 @@ class Details(QDialog):
         self.view.setFrameShape(self.view.Shape.NoFrame)
         self.view.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.view.horizontalHeader().setHighlightSections(False)
-        self.view.horizontalHeader().setMinimumSectionSize(self.fontMetrics().horizontalAdvance("M" * 12))
         across = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         self.view.verticalHeader().setDefaultAlignment(across)
         self.view.verticalHeader().setHighlightSections(False)
@@ -113,10 +112,24 @@ class Details(QDialog):
         layout.addWidget(self.view)
         layout.addWidget(buttons)
         QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self, self.reject)
+        self.model.modelReset.connect(self._fit)
+        self._fit()
         self.resize(self.sizeHint())
+
+    def _fit(self) -> None:
+        """No column narrower than its longest text."""
+        metrics, model = self.fontMetrics(), self.model
+        texts = [
+            str(model.index(row, column).data())
+            for row in range(model.rowCount())
+            for column in range(model.columnCount())
+        ]
+        least = max((metrics.horizontalAdvance(text) for text in texts), default=0)
+        self.view.horizontalHeader().setMinimumSectionSize(least + 2 * metrics.averageCharWidth())
 
     def sizeHint(self) -> QSize:
         """Wide enough for three shots and tall enough for all rows."""
-        metrics = self.fontMetrics()
-        rows = self.view.verticalHeader().length() + 6 * metrics.height()
-        return QSize(92 * metrics.averageCharWidth(), rows + 40)
+        down, across = self.view.verticalHeader(), self.view.horizontalHeader()
+        around = 4 * self.fontMetrics().averageCharWidth() + self.view.verticalScrollBar().sizeHint().width()
+        wide = down.sizeHint().width() + 3 * across.minimumSectionSize() + around
+        return QSize(wide, down.length() + across.sizeHint().height() + self.fontMetrics().height() + 50)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath,
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
+from shortgame_gui.desktop.shot.callout import folded
 from shortgame_gui.desktop.shot.contours import isolines, levels_for, step_for
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen, thinned
 from shortgame_gui.desktop.shot.motion import Way
@@ -344,12 +345,11 @@ class Traces(ScreenItem):
         small.setPointSizeF(0.9 * small.pointSizeF())
         painter.setFont(small)
         metrics = QFontMetricsF(small)
-        text = metrics.elidedText(self.caption, Qt.TextElideMode.ElideRight, seen.width() - 12.0)
-        box = QRectF(
-            seen.left(), seen.bottom() - metrics.height() - 2.0, seen.width(), metrics.height() + 2.0
-        )
+        lines = folded(self.caption, metrics, seen.width() - 12.0)
+        height = len(lines) * metrics.height() + 2.0
+        box = QRectF(seen.left(), seen.bottom() - height, seen.width(), height)
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.8)
         painter.fillRect(box, paper)
         painter.setPen(self._theme.colours.ink(soft=True))
-        painter.drawText(box.adjusted(6, 0, -6, 0), Qt.AlignmentFlag.AlignVCenter, text)
+        painter.drawText(box.adjusted(6, 0, -6, 0), Qt.AlignmentFlag.AlignVCenter, "\n".join(lines))

@@ -106,7 +106,7 @@ class PlanView(View):
             shown = self._measures.short.shown(self.slopes.step)
             digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
             step = self._measures.style.short(self.slopes.step, digits)
-            parts.append(_("lines: {step}").format(step=step))
+            parts.append(_("lines: each {step} of height").format(step=step))
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 

@@ -181,7 +181,7 @@ class SideView(View):
         situation, style = self._session.situation, self._measures.style
         if self._played is not None:
             way, moment = self._played
-            self.callout.tell(moment.x, moment.z, *named_reading(way, moment, style), corner=True)
+            self.callout.tell(moment.x, moment.z, *named_reading(way, moment, style), foot=True)
         elif spot is not None and (mark is None or mark.code == "landing"):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
             ground = self.section.profile.height(spot.landing[0]) if self.section.profile else 0.0

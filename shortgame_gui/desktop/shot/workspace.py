@@ -20,8 +20,8 @@ from shortgame_gui.desktop.turns import Turns
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.language import N_
 
-PICTURES_WIDTH = 250
-"""Least width of the views in pixels: with large letters the table takes of their room up to here."""
+PICTURES_WIDTH, PICTURES_LINES = 250, 17
+"""Least width of the views in pixels, and for large letters in lines: up to here the table takes of it."""
 
 
 class ShotWorkspace(Workspace):
@@ -57,7 +57,7 @@ class ShotWorkspace(Workspace):
             view.save_wanted.connect(partial(self.picture_wanted.emit, view))
         self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
         pictures = QWidget()
-        pictures.setMinimumWidth(PICTURES_WIDTH)
+        pictures.setMinimumWidth(max(PICTURES_WIDTH, PICTURES_LINES * self.fontMetrics().lineSpacing()))
         column = QVBoxLayout(pictures)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
