@@ -543,7 +543,7 @@ CUES = Phrases(
         ),
         "downhill_ball_back": N_("Ball towards the higher foot, back in the stance."),
         "uphill_weight_trail": N_(
-            "Let the weight settle towards the lower, trail foot: {percent} on the lead foot."
+            "Let some weight settle on the lower, trail foot; {percent} stays on the lead foot."
         ),
         "uphill_ball_forward": N_("Ball towards the higher foot, forward in the stance."),
         "shoulders_with_slope": N_("Shoulders along the slope ({degrees}), and swing along it."),

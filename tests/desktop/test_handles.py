@@ -310,23 +310,17 @@ def test_the_landing_spot_is_dragged_and_answered(side: SideView, session: Sessi
     assert side.callout.lines == ("Landing spot, 7.0 m away",)  # the mouse is still on it
 
 
-def test_the_words_of_a_spot_hide_no_low_flight(qapp: Any) -> None:
-    """One pixel a centimetre, 2 m of sky: above all that flies where there is room, else beside the spot."""
+def test_the_words_of_a_spot_and_of_a_playback_hide_the_earth_only(qapp: Any) -> None:
     callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 400.0, 300.0)
-    to_screen = QTransform.fromTranslate(0.0, 200.0).scale(20.0, -100.0)
-
-    def lowest(over: float) -> int:
-        """The lowest row that is painted right of the line to the spot."""
-        picture = QImage(400, 300, QImage.Format.Format_RGB32)
-        picture.fill(QColor("black"))
-        callout.tell(10.0, 0.0, "one", "two", over=over)
-        painter = QPainter(picture)
-        callout.paint_screen(painter, to_screen, seen)
-        painter.end()
-        return max(y for y in range(300) if picture.pixelColor(208, y) != QColor("black"))
-
-    assert lowest(0.5) < 150  # 0.5 m up
-    assert 150 < lowest(1.9) < 200
+    picture = QImage(400, 300, QImage.Format.Format_RGB32)
+    picture.fill(QColor("black"))
+    painter = QPainter(picture)
+    callout.tell(12.0, 0.5, "your spot, 3.0 m on the green", "hands hip-high, " * 9, foot=True)
+    callout.paint_screen(painter, QTransform.fromTranslate(0.0, 200.0).scale(20.0, -100.0), seen)
+    rows = 4 * QFontMetricsF(painter.font()).lineSpacing() + 12.0
+    painter.end()
+    touched = [y for y in range(300) for x in (0, 200, 399) if picture.pixelColor(x, y) != QColor("black")]
+    assert 300 - rows < min(touched) and max(touched) == 299
 
 
 def test_a_spot_that_no_swing_reaches_is_told(side: SideView, session: Session) -> None:

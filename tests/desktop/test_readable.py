@@ -17,6 +17,7 @@ from shortgame_gui.desktop import app
 from shortgame_gui.desktop.advisor import ask_engine
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.settings import Settings
+from shortgame_gui.desktop.shot.explain import unbroken
 from shortgame_gui.desktop.shot.ranked_columns import CODES
 from shortgame_gui.desktop.shot.ranked_table import TICK
 from shortgame_gui.desktop.theme import Theme
@@ -205,3 +206,10 @@ def test_what_is_cut_off_is_found(windows: list[MainWindow], made_advice: Advice
     assert headline.detail.text() in cut_off(window)
     headline.shot.hide()
     assert headline.shot.text() in cut_off(window)
+
+
+def test_figures_are_not_torn_from_their_units() -> None:
+    assert unbroken("half within 15.1 m of 17.5 m, 0.03 ± 0.02") == (
+        "half within 15.1\xa0m of 17.5\xa0m, 0.03\xa0±\xa00.02"
+    )
+    assert unbroken("down in 2 strokes") == "down in 2 strokes"

@@ -44,7 +44,6 @@ class Callout(ScreenItem):
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
         self.foot = False
-        self.over: float | None = None
         self._clear: Array | None = None
         self.setZValue(40)
 
@@ -54,19 +53,17 @@ class Callout(ScreenItem):
         y: float,
         *lines: str,
         foot: bool = False,
-        over: float | None = None,
         clear: Array | None = None,
     ) -> None:
         """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
 
         At the ``foot`` of the view, in its whole width, it stays where it is while the spot moves, and hides
-        the earth only. Where there is room it stands above ``over``, in m, and hides nothing as low as that.
-        Of the points ``clear`` (2, n) in m, with what stands about them, it hides none where a place can be
-        found, else as few as can be.
+        the earth only. Else it hides none of the points ``clear`` (2, n) in m, with what stands about them,
+        where a place can be found, and as few as can be where not.
         """
-        told = (x, y, lines, foot, over)
-        if told != (self.spot.x(), self.spot.y(), self.lines, self.foot, self.over) or clear is not None:
-            self.spot, self.lines, self.foot, self.over = QPointF(x, y), lines, foot, over
+        told = (x, y, lines, foot)
+        if told != (self.spot.x(), self.spot.y(), self.lines, self.foot) or clear is not None:
+            self.spot, self.lines, self.foot = QPointF(x, y), lines, foot
             self._clear = clear
             self.update()
 
@@ -103,9 +100,6 @@ class Callout(ScreenItem):
         height = len(lines) * metrics.lineSpacing() + 2.0 * PAD
         left = spot.x() - 0.5 * width
         top = spot.y() - AWAY - height
-        if self.over is not None:
-            above = to_screen.map(QPointF(0.0, self.over)).y() - 3.0 * metrics.height() - height
-            top = min(top, above) if above >= seen.top() + 2.0 else top
         if top < seen.top() + 2.0:
             top = spot.y() + AWAY
         room = seen.adjusted(2.0, 2.0, -2.0, -2.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from PySide6.QtGui import QColor, QPalette
@@ -16,6 +17,9 @@ from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.words import text, watch
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
+
+TIED = re.compile(r" ± |(?<=\d) (?:%|m\b|cm\b|yd\b|ft\b|in\b|rpm\b|mph\b|m/s\b)")
+"""Spaces at which a figure would fall apart."""
 
 
 def write_in(widget: QWidget, role: QPalette.ColorRole, ink: QColor) -> None:
@@ -86,10 +90,15 @@ class WaysOut(QLabel):
         self.setVisible(bool(ways))
 
 
+def unbroken(line: str) -> str:
+    """``line`` with its numbers tied to their units and margins, so that no row ends between them."""
+    return TIED.sub(lambda found: found.group().replace(" ", "\N{NO-BREAK SPACE}"), line)
+
+
 def _list(heading: str, lines: list[str]) -> str:
     if not lines:
         return ""
-    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    items = "".join(f"<li>{escape(unbroken(line))}</li>" for line in lines)
     return f"<h4>{escape(heading)}</h4><ul>{items}</ul>"
 
 

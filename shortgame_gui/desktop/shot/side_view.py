@@ -184,9 +184,7 @@ class SideView(View):
             self.callout.tell(moment.x, moment.z, *named_reading(way, moment, style), foot=True)
         elif spot is not None and (mark is None or mark.code == "landing"):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
-            ground = self.section.profile.height(spot.landing[0]) if self.section.profile else 0.0
-            highest = max((float(way.z.max()) for way in self.flights.all), default=ground)
-            self.callout.tell(spot.landing[0], ground, *lines, over=highest)
+            self.callout.tell(*spot.landing, *lines, foot=True)
         elif mark is not None:
             self.callout.tell(mark.x, mark.y, *self._told(mark), clear=self._kept_clear())
         else:

@@ -150,7 +150,8 @@ class SideBySideWorkspace(Workspace):
 
     def _tell(self) -> None:
         found = self.board.comparison
-        text = held_text(found, self._measures.style) if found is not None else ""
+        some = found is not None and (found.shots or found.not_done)
+        text = held_text(found, self._measures.style) if found is not None and some else ""
         if self.board.setting.changes:
             text += " " + _("Not as in the situation: see What if.")
         self.state.setText(text)
