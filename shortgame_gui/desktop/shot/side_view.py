@@ -45,6 +45,8 @@ from shortgame_gui.words.views import side_text
 
 NEAREST = 0.3
 """Nearest landing that can be tried, in m."""
+PEAK_LINES = 1.8
+"""Room above the highest flight, in lines."""
 DOWN = 0.05
 """Nearer to the ground than this, in m, the lower edge of what stands in the way is on it."""
 NEAR = 14.0
@@ -297,7 +299,10 @@ class SideView(View):
         self.setXRange(low, high, padding=0)
         if not self._equal:
             # The earth below holds the notes, whose height is in pixels.
-            notes = TURF + BAR * (len(ways) + 1) + 2.5 * QFontMetricsF(self.font()).lineSpacing()
-            share = min(0.5, notes / max(self.getViewBox().height(), 1.0))
-            above = 1.12 * height
+            line, room = QFontMetricsF(self.font()).lineSpacing(), max(self.getViewBox().height(), 1.0)
+            notes = TURF + BAR * (len(ways) + 1) + 2.5 * line
+            share = min(0.5, notes / room)
+            # And above the highest flight stands how high it is.
+            sky = (1.0 - share) * room
+            above = max(1.12, sky / max(sky - PEAK_LINES * line, 0.5 * sky)) * height
             self.setYRange(bottom - above * share / (1.0 - share), bottom + above, padding=0)

@@ -192,13 +192,15 @@ class BarDelegate(QStyledItemDelegate):
 
     def __init__(self, board: Board, model: BarsModel, theme: Theme, parent: QAbstractItemView) -> None:
         super().__init__(parent)
-        self._board, self._model, self._theme = board, model, theme
+        self._board, self._model, self._theme, self._view = board, model, theme, parent
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         row = self._model.rows[index.row()]
-        if index.column() == 1 and isinstance(row, Compared):
+        if index.column() == BAR and isinstance(row, Compared):
             self._bar(painter, option, index, row)
             return
+        if index.column() == BAR:  # a reason is read without scrolling
+            option.rect = option.rect.intersected(self._view.viewport().rect())
         super().paint(painter, option, index)
         if index.column() == 0:
             painter.save()
@@ -286,6 +288,14 @@ class Bars(QTableView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit_bars()
+
+    def minimumSizeHint(self) -> QSize:
+        """Two rows can be read, whatever else wants room."""
+        bar = self.horizontalScrollBar().sizeHint().height()
+        rows = 2 * self.verticalHeader().defaultSectionSize()
+        return QSize(
+            super().minimumSizeHint().width(), self.horizontalHeader().sizeHint().height() + rows + bar
+        )
 
     def sizeHint(self) -> QSize:
         tall = self.horizontalHeader().sizeHint().height()
