@@ -67,7 +67,7 @@ from shortgame_gui.desktop.situation_panel import Section, SituationPanel
 from shortgame_gui.desktop.sketcher import Sketch
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.model.ground import Obstacle
+from shortgame_gui.model.ground import Obstacle, Shape
 from shortgame_gui.model.leaves import get
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
@@ -577,7 +577,7 @@ class ShotBook:
         combine(QKeySequence("Ctrl+Z"))
         settle(self.window, self.qtbot)
         if view is self.window.shot.side:
-            self.obstacle(view)
+            self.shape_and_obstacle(view)
         while view.handles.chosen != "landing":
             press(view, K.Key_PageDown)
         changes(view, lambda: press(view, K.Key_Left), lambda: session.landing)
@@ -590,19 +590,24 @@ class ShotBook:
         press(view, K.Key_Escape)
         assert not playback.playing and playback.time is None
 
-    def obstacle(self, view: Any) -> None:
-        """Both edges of an obstacle go along the line and up, and it is gone again."""
-        session = self.session
+    def shape_and_obstacle(self, view: Any) -> None:
+        """Both ends of a tier and both edges of an obstacle are moved by keys, and they are gone again."""
+        session, before = self.session, self.session.situation
+        session.edit("ground.shapes", (Shape(kind="tier", at=9.0),), "Shape")
         session.edit("ground.obstacles", (Obstacle(at=4.0, high=1.0),), "Obstacle")
         view.catch_up()
-        for edge in ("obstacles.0.high", "obstacles.0.low"):
-            while view.handles.chosen != edge:
+        both = K.Key_Right, K.Key_Up
+        for code, keys in (
+            ("shapes.0.start", both[:1]), ("shapes.0.end", both), ("obstacles.0.high", both),
+            ("obstacles.0.low", both),
+        ):  # fmt: skip
+            while view.handles.chosen != code:
                 press(view, K.Key_PageDown)
-            for key in (K.Key_Right, K.Key_Up):
-                changes(view, partial(press, view, key), lambda: session.situation.ground.obstacles)
-        for _ in range(3):
+            for key in keys:
+                changes(view, partial(press, view, key), lambda: session.situation.ground)
+        for _ in range(6):
             combine(QKeySequence("Ctrl+Z"))
-        assert session.situation.ground.obstacles == ()
+        assert session.situation == before
         settle(self.window, self.qtbot)
 
 

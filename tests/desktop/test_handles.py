@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QContextMenuEvent, QFontMetricsF, QImage, QMouseEvent, QPainter, QTransform
 from PySide6.QtTest import QTest
@@ -21,7 +22,7 @@ from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag
@@ -121,6 +122,12 @@ def test_moves_keep_to_what_the_model_allows() -> None:
     (there,) = moved(hedge, "obstacles.0.low", 4.0, 99.0).value
     assert (there.low, there.high) == (29.5, 30.0)
     assert moved(hedge, "obstacles.0.high", 5.0).value == (Obstacle(at=5.0, high=2.0),)
+    tier, fall = Shape(kind="tier", at=8.0, length=3.0, height=0.4), Shape(kind="run_off", at=20.0)
+    shaped = put_all(HERE, {"ground.shapes": (tier, fall)})
+    assert moved(shaped, "shapes.0.start", 9.0).value[0] == replace(tier, at=9.0)
+    assert moved(shaped, "shapes.0.end", 12.0, 0.6).value[0] == replace(tier, length=4.0, height=0.6)
+    assert moved(shaped, "shapes.0.end", 5.0, -1.0).value[0] == replace(tier, length=0.5, height=0.05)
+    assert moved(shaped, "shapes.1.end", 25.0, -0.9).value[1] == replace(fall, length=5.0, height=0.9)
     lip = put_all(HERE, {"lie.ground": "sand", "lie.lip_height": 0.5})
     there = moved(lip, "lip", 0.1, -1.0).value
     assert (there.lip_distance, there.lip_height) == (0.5, 0.05)
@@ -231,6 +238,22 @@ def test_an_obstacle_goes_by_keys(side: SideView, session: Session) -> None:
     assert (branch.at, branch.high) == (pytest.approx(7.5), pytest.approx(1.1))
     assert branch.low == pytest.approx(ground + 0.3, abs=0.02)
     assert session.undo_stack.count() == 3
+
+
+def test_a_tier_is_dragged(side: SideView, session: Session) -> None:
+    session.edit("ground.shapes", (Shape(kind="tier", at=12.0, length=3.0, height=0.4),), "Shape")
+    side.catch_up()
+    assert side.handles.all["shapes.0.end"].mark.name == "End of the tier"
+    x, z = place_of(side, "shapes.0.end")
+    drag(side, (x, z), (x + 1.0, z + 0.3))
+    (tier,) = session.situation.ground.shapes
+    assert (tier.length, tier.height) == (pytest.approx(4.0, abs=0.11), pytest.approx(0.7, abs=0.05))
+    assert session.undo_stack.undoText() == "Tier"
+    side.handles.choose("shapes.0.start")
+    QTest.keyClick(side, Qt.Key.Key_Left)
+    assert session.situation.ground.shapes[0].at == pytest.approx(11.5)
+    session.undo_stack.undo()
+    assert session.situation.ground.shapes == (tier,)
 
 
 def test_the_lip_of_a_bunker_is_dragged(side: SideView, session: Session) -> None:

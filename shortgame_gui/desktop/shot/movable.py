@@ -1,5 +1,4 @@
-"""What a golfer can move in the ground itself: the hole, edges of green and bands, points of the profile,
-and what stands in the way.
+"""What a golfer can move in the ground itself: hole, edges of green and bands, points, shapes and obstacles.
 
 Pure: a movable says where it stands, and `moved` which leaf of the situation takes which value.
 """
@@ -14,7 +13,8 @@ from msgspec.structs import replace
 
 from shortgame_gui.advice.scene import has_lip
 from shortgame_gui.desktop.edits import edited_band, edited_obstacle
-from shortgame_gui.model.ground import Obstacle, ProfilePoint
+from shortgame_gui.desktop.labels import choice_labels
+from shortgame_gui.model.ground import Obstacle, ProfilePoint, Shape
 from shortgame_gui.model.leaves import leaves
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.language import N_, _
@@ -32,6 +32,7 @@ LEAST_HEIGHT = 0.5
 """Height in m that an obstacle keeps at the ends of the range."""
 LOWEST_LIP = 0.05
 """Height in m under which a lip cannot be dragged, or it would be gone, and its mark with it."""
+SHAPE_ENDS = (N_("Start of the {shape}"), N_("End of the {shape}"))
 EDGES = {"high": N_("Upper edge of obstacle {number}"), "low": N_("Lower edge of obstacle {number}")}
 MOST_POINTS = 24
 """Points of a profile, as `model.ground` allows."""
@@ -41,7 +42,8 @@ MOST_POINTS = 24
 class Movable:
     """One thing to move along the line; ``at`` its distance in m.
 
-    ``height`` in m is that of a point or of an edge of an obstacle, which move up and down as well.
+    ``height`` in m is that of what moves up and down as well: of a point, of an edge of an obstacle, and of a
+    shape's end over its start.
     """
 
     code: str
@@ -86,6 +88,10 @@ def movables(situation: Situation) -> tuple[Movable, ...]:
         )
         for k, point in enumerate(points)
     ]
+    for k, shape in enumerate(ground.shapes):
+        start, end = (_(words).format(shape=_shape_name(shape)) for words in SHAPE_ENDS)
+        found.append(Movable(f"shapes.{k}.start", "edge", start, shape.at))
+        found.append(Movable(f"shapes.{k}.end", "point", end, shape.at + shape.length, _step(shape)))
     if has_lip(situation):
         lie = situation.lie
         found.append(Movable("lip", "top", _("Lip of the bunker"), lie.lip_distance, lie.lip_height))
@@ -118,6 +124,8 @@ def moved(situation: Situation, code: str, at: float, height: float | None = Non
             return _moved_point(situation, int(number), at, height)
         case ["obstacles", number, edge]:
             return _moved_obstacle(situation, int(number), edge, at, height)
+        case ["shapes", number, end]:
+            return _moved_shape(situation, int(number), end, at, height)
         case ["lip"]:
             lie = situation.lie
             height = lie.lip_height if height is None else max(height, LOWEST_LIP)
@@ -139,6 +147,33 @@ def _moved_obstacle(situation: Situation, number: int, edge: str, at: float, hei
         there = edited_obstacle(there, edge, max(held, least) if edge == "high" else min(held, most))
     obstacles[number] = there
     return Change("ground.obstacles", tuple(obstacles), _("Obstacle {number}").format(number=number + 1))
+
+
+def _moved_shape(situation: Situation, number: int, end: str, at: float, height: float | None) -> Change:
+    """A shape goes by its start; by its end it becomes longer and, to ``height`` m over its start, higher."""
+    shapes = list(situation.ground.shapes)
+    shape = shapes[number]
+    if end == "start":
+        there = replace(shape, at=_held("ground.shapes[].at", at))
+    else:
+        step = _step(shape) if height is None else height
+        there = replace(
+            shape,
+            length=_held("ground.shapes[].length", at - shape.at),
+            height=_held("ground.shapes[].height", -step if shape.kind == "run_off" else step),
+        )
+    shapes[number] = there
+    name = _shape_name(shape)
+    return Change("ground.shapes", tuple(shapes), name[:1].upper() + name[1:])
+
+
+def _step(shape: Shape) -> float:
+    """How much higher the ground is behind ``shape`` than before it, in m."""
+    return -shape.height if shape.kind == "run_off" else shape.height
+
+
+def _shape_name(shape: Shape) -> str:
+    return choice_labels("ground.shapes[].kind", (shape.kind,))[shape.kind].lower()
 
 
 def _moved_point(situation: Situation, number: int, at: float, height: float | None) -> Change:
@@ -180,7 +215,7 @@ def point_removed(situation: Situation, code: str) -> Change | None:
 _RANGES = {leaf.path: (leaf.low, leaf.high) for leaf in leaves(Situation)}
 _RANGES |= {
     f"ground.{name}[].{leaf.path}": (leaf.low, leaf.high)
-    for name, entry in (("profile", ProfilePoint), ("obstacles", Obstacle))
+    for name, entry in (("profile", ProfilePoint), ("shapes", Shape), ("obstacles", Obstacle))
     for leaf in leaves(entry)
 }
 
