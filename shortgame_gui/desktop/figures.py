@@ -177,8 +177,10 @@ class FiguresWindow(QDialog):
         wide, line = metrics.averageCharWidth(), metrics.lineSpacing()
         self.whole.setFixedHeight(4 * line)
         self.resize(125 * wide, 32 * line)
-        for column, letters in enumerate((36, 12, 8, 18)):
+        for column, letters in enumerate((36, 12, 8)):
             self.view.setColumnWidth(column, letters * wide)
+        longest = max(metrics.horizontalAdvance(standing) for standing in CODES)
+        self.view.setColumnWidth(3, longest + 3 * wide)
 
     def show_figures(self, part: str, beginnings: list[str]) -> None:
         """Show the rows whose names begin so, as those of ``part``; all where nothing is given."""

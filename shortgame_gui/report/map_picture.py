@@ -19,6 +19,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtSvg import QSvgGenerator
 
+from shortgame_gui.advice.axes import AXES
 from shortgame_gui.advice.map import Cell, Map, Scale
 from shortgame_gui.report.page import ready_to_paint
 from shortgame_gui.words.axes import title, value_text
@@ -118,8 +119,27 @@ class MapPicture:
         legend = max([self._wide(n) for n in (*self._winners(), *self._notes())], default=60.0) + 40.0
         if self.layer == "lead":
             legend = max(self._wide(n) for n in self._notes()) + 40.0
-        top, bottom = 0.7 * self.height, 2.7 * self.height
+        wide = self.box.width() - left - legend - 18.0
+        self.below = self._below(wide / self.columns)
+        rows = max(mark.count("\n") for mark in self.below)
+        top, bottom = 0.7 * self.height, (2.7 + rows) * self.height
         return self.box.adjusted(left, top, -legend - 18.0, -bottom)
+
+    def _below(self, room: float) -> list[str]:
+        """The marks under the columns: words, none of which can be left out, in rows that fit ``room``."""
+        marks = self._marks(self.made.x)
+        if not AXES[self.made.x.axis].choices:
+            return marks
+        folded = []
+        for mark in marks:
+            rows: list[str] = []
+            for word in mark.split(" "):
+                if rows and self._wide(f"{rows[-1]} {word}") + 4.0 <= room:
+                    rows[-1] += f" {word}"
+                else:
+                    rows.append(word)
+            folded.append("\n".join(rows))
+        return folded
 
     def _notes(self) -> list[str]:
         notes = [_("too close to call"), _("your situation")]
@@ -274,15 +294,16 @@ class MapPicture:
 
     def _axes(self, painter: QPainter) -> None:
         painter.setPen(QColor(self.look.text))
-        marks = self._marks(self.made.x)
-        room = self.plot.width() / self.columns
-        every = _every(max(self._wide(m) for m in marks) + 8.0, room, self.columns)
+        marks, room = self.below, self.plot.width() / self.columns
+        rows = 1 + max(mark.count("\n") for mark in marks)
+        widest = max(self._wide(row) for mark in marks for row in mark.split("\n"))
+        every = _every(widest + 8.0 if rows == 1 else widest, room, self.columns)
         for column in range(0, self.columns, every):
             box = self.cell_box(column, 0)
-            place = QRectF(box.center().x() - 100.0, self.plot.bottom() + 3.0, 200.0, self.height)
+            place = QRectF(box.center().x() - 100.0, self.plot.bottom() + 3.0, 200.0, rows * self.height)
             painter.drawText(place, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop, marks[column])
         below = QRectF(
-            self.plot.left(), self.plot.bottom() + 1.35 * self.height, self.plot.width(), self.height
+            self.plot.left(), self.plot.bottom() + (rows + 0.35) * self.height, self.plot.width(), self.height
         )
         painter.drawText(below, Qt.AlignmentFlag.AlignCenter, title(self.made.x.axis, self.style.yards))
         marks = self._marks(self.made.y)

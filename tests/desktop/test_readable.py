@@ -208,6 +208,24 @@ def test_what_is_cut_off_is_found(windows: list[MainWindow], made_advice: Advice
     assert headline.shot.text() in cut_off(window)
 
 
+def test_the_headline_keeps_its_rows(windows: list[MainWindow], made_advice: Advice, qtbot: Any) -> None:
+    """A long answer takes two rows at 960 pixels; a short one after it leaves the views where they were."""
+    window = first_start(windows, qtbot, lambda document: lambda progress, cancelled: made_advice, SMALLEST)
+    headline = window.shot.headline
+    short = headline.detail.height()
+    headline.detail.setText(headline.detail.text() * 3)
+    headline.keep_rows()
+    QApplication.processEvents()
+    tall = headline.detail.height()
+    assert tall > short
+    headline.show_answer()
+    QApplication.processEvents()
+    assert headline.detail.height() == tall
+    window.resize(1400, 800)
+    headline.show_answer()
+    qtbot.waitUntil(lambda: headline.detail.height() < tall)
+
+
 def test_figures_are_not_torn_from_their_units() -> None:
     assert unbroken("half within 15.1 m of 17.5 m, 0.03 ± 0.02") == (
         "half within 15.1\xa0m of 17.5\xa0m, 0.03\xa0±\xa00.02"

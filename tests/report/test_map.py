@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFont, QImage
 
+from shortgame_gui.advice.axes import AXES
 from shortgame_gui.advice.map import NO_SITUATION, Cell, Map, Scale
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.map_csv import map_csv
@@ -53,6 +54,20 @@ def test_cells_are_found_where_they_are_drawn() -> None:
             assert picture.cell_at(picture.cell_box(column, row).center()) == (column, row)
     assert picture.cell_at(QPointF(2.0, 2.0)) is None
     assert picture.cell_box(0, 1).center().y() < picture.cell_box(0, 0).center().y()
+
+
+def test_words_under_the_map_are_folded_and_none_is_left_out() -> None:
+    ready_to_paint()
+    lies = AXES["lie"].choices
+    made = Map(Situation(), BAG, Scale("lie", lies), MADE.x, 64, 1, ((None,) * len(lies),) * 3)
+
+    def drawn(width: int) -> MapPicture:
+        return MapPicture(made, PRINT, Style(), "winner", QRectF(0, 0, width, 500), QFont())
+
+    wide, narrow = drawn(2000), drawn(700)
+    assert not any("\n" in mark for mark in wide.below)
+    assert [mark.replace("\n", " ") for mark in narrow.below] == wide.below
+    assert any("\n" in mark for mark in narrow.below) and narrow.plot.bottom() < wide.plot.bottom()
 
 
 def test_more_loft_is_lighter_in_even_order() -> None:

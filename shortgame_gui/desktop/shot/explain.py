@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from html import escape
 
-from PySide6.QtGui import QColor, QPalette
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from shortgame_gui.advice import explain
@@ -47,6 +48,7 @@ class Headline(QFrame):
         for label, called in ((self.shot, _("The shot to play")), (self.detail, _("What it does"))):
             label.setWordWrap(True)
             label.setAccessibleName(called)
+        self.detail.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 8, 12, 8)
         layout.setSpacing(2)
@@ -65,6 +67,17 @@ class Headline(QFrame):
         for label, line in zip((self.shot, self.detail), lines, strict=True):
             label.setText(line)
             write_in(label, QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
+        self.keep_rows()
+
+    def keep_rows(self) -> None:
+        """What took two rows once keeps them, or the views would jump from answer to answer."""
+        needs = self.detail.heightForWidth(self.detail.width())
+        self.detail.setMinimumHeight(max(self.detail.minimumHeight(), needs))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.detail.setMinimumHeight(0)
 
 
 class WaysOut(QLabel):
