@@ -107,11 +107,13 @@ def hop(
         way = _Way(position, velocity, state, rates, time, lane)
         bent = (sure & ~lands).nonzero()[0]
         if len(bent):
-            share, comes = way.take(bent).down(ground, (climb * time)[bent])
-            lands[bent] = comes & (share * time[bent] < LONGEST)
-            every = np.ones(n)
-            every[bent] = share
-            place, end, time = way.place(every), way.moving(every), every * time
+            over = way.take(bent)
+            share, comes = over.down(ground, (climb * time)[bent])
+            # The ways keep the time that they are reckoned by.
+            time = time.copy()
+            time[bent] *= share
+            lands[bent] = comes & (time[bent] < LONGEST)
+            place[:, bent], end[:, bent] = over.place(share), over.moving(share)
         if obstacles is not None:
             lands &= ~obstacles.between(position[0], place[0])
         if path is not None and ids is not None and clock is not None:
