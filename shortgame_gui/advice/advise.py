@@ -16,11 +16,11 @@ from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
 from shortgame_gui.advice.partner import Partner, begun
-from shortgame_gui.advice.rank import Ranked, race, trouble
-from shortgame_gui.advice.result import Advice, Doubt, Escape, Refused, SetUp, Shot, Track
+from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
+from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan_and_solve
+from shortgame_gui.advice.solve import Bench, Plans, Scan, as_far_as_it_goes, bench_for, hit, scan_and_solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.advice.ways import tracks_of
@@ -30,6 +30,10 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
+
+
+FEW = 6
+"""Shots that reach the hole below which those that do not are offered as well, as far as they go."""
 
 
 class Cancelled(Exception):
@@ -84,7 +88,12 @@ def advise(
     graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
     strokes = graded.take(np.arange(len(offered)))
     tick()
-    found, plans = scan_and_solve(bench, strokes, aims(situation), tick)
+    tried = aims(situation)
+    found, plans = scan_and_solve(bench, strokes, tried, tick)
+    reach = np.unique(plans.candidate)
+    if len(reach) < FEW:
+        short = np.setdiff1d(np.arange(len(offered)), reach)
+        plans = plans.join(as_far_as_it_goes(bench, strokes, found, short, tick))
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)
@@ -95,7 +104,8 @@ def advise(
     plans = plans.take(ranked.order)
     in_order = [offered[k] for k in plans.candidate.tolist()]
     first = plans.take(np.zeros(1, dtype=np.intp))
-    doubt = cost_of_doubt(bench, in_order, first, ranked, aims(situation), base, seed, tick)
+    finishes = tried if first.candidate[0] in reach else first.finish[0]
+    doubt = cost_of_doubt(bench, in_order, first, ranked, finishes, base, seed, tick)
     tick()
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
@@ -103,7 +113,7 @@ def advise(
     # Each shot without scatter, once as it is and once running over the hole, in one batch.
     twice = plans.take(np.tile(np.arange(count), 2))
     ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
-    tracks, halves = tracks_of(still_result), middle_halves([some.x[0] for some in ranked.samples])
+    tracks, told = tracks_of(still_result), told_together(ranked, table)
     shots = tuple(
         _shot(
             k,
@@ -114,7 +124,7 @@ def advise(
             still_result,
             ranked,
             tracks[k],
-            halves[k],
+            *told[k],
             situation,
             table,
         )
@@ -168,14 +178,13 @@ def swing_code(share: float, table: Coefficients) -> str:
     return min(table.swing, key=lambda code: abs(table.swing[code] - share))
 
 
-def middle_halves(values: list[Array]) -> list[tuple[float, float]]:
-    """Quartiles of each of ``values`` (n,), those of one length together."""
-    out = [(0.0, 0.0)] * len(values)
-    for n in {len(v) for v in values}:
-        those = [k for k, v in enumerate(values) if len(v) == n]
-        low, high = np.percentile([values[k] for k in those], (25, 75), axis=1).tolist()
-        for k, pair in zip(those, zip(low, high, strict=True), strict=True):
-            out[k] = pair
+def told_together(ranked: Ranked, table: Coefficients) -> list[tuple[tuple[float, float], Misses]]:
+    """Quartiles of how far each ranked shot finishes, in m, and its misses."""
+    out = [((0.0, 0.0), Misses((), None, None))] * len(ranked.samples)
+    for those, some in by_size(ranked.samples):
+        low, high = np.percentile(some.x, (25, 75), axis=1).tolist()
+        for k, *told in zip(those, low, high, misses(some, table), strict=True):
+            out[k] = (told[0], told[1]), told[2]
     return out
 
 
@@ -189,6 +198,7 @@ def _shot(
     ranked: Ranked,
     track: Track,
     half: tuple[float, float],
+    missed: Misses,
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -243,7 +253,7 @@ def _shot(
         landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
         left=sampled.distance[0],
         track=track,
-        misses=misses(sampled, table),
+        misses=missed,
     )
     return replace(
         shot, setup=explain.setup(situation, shot, table), cautions=explain.shot_cautions(shot, table)

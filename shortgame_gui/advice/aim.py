@@ -24,8 +24,11 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-ALONG = (-1.5, -0.5, 0.0, 0.5, 1.0, 2.0, 3.5, 5.5)
+ALONG = (-1.5, 0.0, 1.0, 2.0, 3.5, 5.5)
 """Finishes tried, in m past the hole; those off the green are left out."""
+CLOSE, WHOLE_FROM, LEAST_STEP = 2.0, 20.0, 0.3
+"""Those up to `CLOSE` past the hole are so far apart from that distance in m to the hole on. Nearer they move
+together with it, to this part at least: short shots scatter less."""
 BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
 """Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
 LEAST_SPREAD = 0.2
@@ -38,10 +41,16 @@ NEAR = 0.2
 """Behind the best, in strokes or chance, up to which a shot's aims are tried again."""
 
 
+def along(situation: Situation) -> Array:
+    """Distances in m at which a finish may be tried, one for each of `ALONG`."""
+    past, hole = np.array(ALONG), situation.hole.distance
+    past[(past > 0.0) & (past <= CLOSE)] *= min(max(hole / WHOLE_FROM, LEAST_STEP), 1.0)
+    return np.asarray(hole + past)
+
+
 def aims(situation: Situation) -> Array:
     """Distances in m at which a finish is tried."""
-    green, hole = situation.green, situation.hole.distance
-    at = hole + np.array(ALONG)
+    green, at = situation.green, along(situation)
     inside = (at > green.front + 0.2) & (at < green.front + green.depth - 0.2)
     return np.asarray(at[inside | (np.array(ALONG) == 0.0)])
 

@@ -8,10 +8,8 @@ luck.
 
 from __future__ import annotations
 
-from bisect import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import msgspec
 import numpy as np
@@ -19,7 +17,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice import scene
 from shortgame_gui.advice.advise import Cancelled
-from shortgame_gui.advice.aim import ALONG, aims, choose_aims, lopsided
+from shortgame_gui.advice.aim import aims, along, choose_aims, lopsided
 from shortgame_gui.advice.delivery import Stroke, Strokes, stroke
 from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
@@ -46,9 +44,6 @@ TRY_MORE, TRY_PLANS = 16.0, 3.0
 what more of them would."""
 FIRST_LOOK = 32
 """Samples of every shot of a cell; what is behind by more than a tie's paired errors on them is dropped."""
-
-
-_HALFWAY = [0.5 * (a + b) for a, b in pairwise(ALONG)]
 
 
 @dataclass(frozen=True)
@@ -162,16 +157,17 @@ def _strokes(
 
 
 def _targets(task: Task, offered: Sequence[Candidate]) -> Array:
-    """Finishes to try, (candidates, len(ALONG)) in m from the ball, NaN for none."""
-    at = task.situation.hole.distance + np.array(ALONG)
+    """Finishes to try, (candidates, aims) in m from the ball, NaN for none."""
+    at = along(task.situation)
+    past = at - task.situation.hole.distance
     allowed = np.isin(at, aims(task.situation))
     keep = np.tile(allowed, (len(offered), 1))
     if task.hints is not None:
         for k, candidate in enumerate(offered):
-            wanted = np.zeros(len(ALONG), dtype=bool)
+            wanted = np.zeros(len(at), dtype=bool)
             for aim in task.hints.aims[candidate.club.name, candidate.technique]:
                 # The nearest of the usual aims: what the solver reached is not quite what it was asked for.
-                wanted[bisect(_HALFWAY, aim)] = True
+                wanted[np.argmin(np.abs(past - aim))] = True
             if task.hints.wide:
                 first, *_, last = np.flatnonzero(wanted).tolist() * 2
                 wanted[first : last + 1] = True

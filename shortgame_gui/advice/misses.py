@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -17,13 +18,18 @@ from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.coefficients import Coefficients
 
 Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
 
 SIDES = {"short": "long", "long": "short", "left": "right", "right": "left"}
 """The quarters of the well struck balls that stop nearest, furthest, most to the left and to the right."""
 KINDS = tuple(k for k in range(len(MISHITS)) if k != CLEAN)
 """Numbers of the mishits."""
+CODES = ("short", "left", "long", "right", *(MISHITS[k] for k in KINDS))
+"""What is told of, in the order in which it is worked out."""
 LEAST = 8
 """Samples below which nothing is said of a kind of miss."""
+BEYOND = 1e6
+"""Where balls that do not count are put, in m: further than any other."""
 OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
 SPOT = 0.05
@@ -37,41 +43,60 @@ LEADERS = 5
 """Shots for which a swing a little off is played: as many as views show at once."""
 
 
-def misses(samples: Samples, table: Coefficients) -> Misses:
-    """The misses of one plan with its outcomes (1, n), dearest first, and which to avoid and which to have.
+def misses(samples: Samples, table: Coefficients) -> list[Misses]:
+    """The misses of k plans with their outcomes (k, n), dearest first, and which to avoid and which to have.
 
     To be avoided is the miss that costs most, its chance counted; to be had the side whose opposite costs
     clearly more. Both stay None below the differences at which two shots are too close to call.
     """
-    strokes, clean = samples.strokes[0], samples.mishit[0] == CLEAN
-    mean, n = float(strokes.mean()), len(strokes)
-    codes: list[str] = []
-    masks = [samples.mishit[0] == np.array(KINDS)[:, None]]
-    if np.count_nonzero(clean) >= 4 * LEAST:
-        where = np.stack([samples.x[0], -samples.y[0]])
-        low, high = np.percentile(where[:, clean], (25, 75), axis=1)[..., None]
-        codes = ["short", "left", "long", "right"]
-        masks = [clean & (where <= low), clean & (where >= high), *masks]
-    codes += [MISHITS[k] for k in KINDS]
-    some = np.concatenate(masks).astype(float)
-    count = some.sum(axis=1)
-    total = some @ (strokes - mean)
-    cost = mean + total / np.maximum(count, 1.0)
-    squares = some @ (strokes - mean) ** 2 - total * (cost - mean)
-    sigma = np.sqrt(np.maximum(squares, 0.0) / np.maximum((count - 1.0) * count, 1.0))
-    told = [j for j in range(len(codes)) if count[j] >= LEAST]
-    found = [Miss(codes[j], float(count[j]) / n, float(cost[j])) for j in told]
-    error = {codes[j]: float(sigma[j]) for j in told}
+    strokes, clean = samples.strokes, samples.mishit == CLEAN
+    mean, sound = strokes.mean(axis=1), np.count_nonzero(clean, axis=1)
+    where = np.stack([samples.x, -samples.y])
+    low, high = _quartiles(np.where(clean, where, BEYOND), sound)
+    sides = np.concatenate([clean & (where <= low), clean & (where >= high)])
+    sides &= (sound >= 4 * LEAST)[:, None]
+    some = np.concatenate([sides, samples.mishit == np.array(KINDS)[:, None, None]]).astype(float)
+    count, off = some.sum(axis=2), strokes - mean[:, None]
+    total, squares = np.einsum("jkn,kn->jk", some, off), np.einsum("jkn,kn->jk", some, off * off)
+    more = total / np.maximum(count, 1.0)
+    sigma = np.sqrt(np.maximum(squares - total * more, 0.0) / np.maximum((count - 1.0) * count, 1.0))
+    told, chance, cost = count >= LEAST, count / strokes.shape[1], mean + more
+    columns = (told.T.tolist(), chance.T.tolist(), cost.T.tolist(), sigma.T.tolist(), mean.tolist())
+    return [_misses(*column, table) for column in zip(*columns, strict=True)]
+
+
+def _quartiles(values: Array, count: Index) -> Array:
+    """Quartiles of the ``count`` (k,) least of each row of ``values`` (j, k, n): (2, j, k, 1)."""
+    ranked = np.sort(values, axis=-1)
+    at = np.array([0.25, 0.75])[:, None] * np.maximum(count - 1, 0)
+    below = at.astype(np.intp)
+    after = np.minimum(below + 1, np.maximum(count - 1, 0))
+    k = np.arange(len(count))
+    low, high = (np.moveaxis(ranked[:, k, some], 1, 0) for some in (below, after))
+    part = (at - below)[:, None]
+    return (low + part * (high - low))[..., None]
+
+
+def _misses(
+    told: list[bool],
+    chance: list[float],
+    cost: list[float],
+    sigma: list[float],
+    mean: float,
+    table: Coefficients,
+) -> Misses:
+    """What is told of one plan, by values in the order of `CODES`."""
+    found = [Miss(CODES[j], chance[j], cost[j]) for j in range(len(CODES)) if told[j]]
     found.sort(key=lambda miss: miss.chance * (miss.strokes - mean), reverse=True)
+    error, worth = dict(zip(CODES, sigma, strict=True)), {m.code: m.strokes for m in found}
 
     def clear(gap: float, sigma: float) -> bool:
         return gap > max(table.score.tie_errors * sigma, table.score.tie_strokes)
 
     avoid = next((m.code for m in found if clear(m.strokes - mean, error[m.code])), None)
-    worth = {m.code: m.strokes for m in found}
-    sides = sorted((worth[code] - worth[other], code) for code, other in SIDES.items() if code in worth)
+    gaps = sorted((worth[code] - worth[other], code) for code, other in SIDES.items() if code in worth)
     have = next(
-        (code for gap, code in sides if clear(-gap, float(np.hypot(error[code], error[SIDES[code]])))), None
+        (code for gap, code in gaps if clear(-gap, math.hypot(error[code], error[SIDES[code]]))), None
     )
     return Misses(tuple(found), avoid, have)
 

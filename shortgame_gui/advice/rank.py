@@ -76,6 +76,14 @@ def stacked(parts: Sequence[Samples]) -> Samples:
     return Samples(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Samples)))
 
 
+def by_size(samples: Sequence[Samples]) -> list[tuple[list[int], Samples]]:
+    """Those of ``samples``, one plan each, that are as many together: their places, and they as one."""
+    places: dict[int, list[int]] = {}
+    for k, some in enumerate(samples):
+        places.setdefault(some.strokes.shape[1], []).append(k)
+    return [(those, stacked([samples[k] for k in those])) for those in places.values()]
+
+
 def sample(
     bench: Bench,
     strokes: Strokes,

@@ -24,6 +24,7 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Green
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import Ground
+from shortgame_gui.physics.obstacles import CLEAR
 from shortgame_gui.physics.shot import Conditions, Result, simulate
 
 Array = npt.NDArray[np.float64]
@@ -35,9 +36,15 @@ MET = 0.01
 """Distance in m from where it should rest at which a plan is no longer bettered, if not told otherwise."""
 ON_AIM = 0.08
 """The same where a plan is one of several aims that are a step apart."""
+NEAR = 0.6
+"""Distance in m up to which a plan is of use, since it is known where it finishes."""
 JUMP = 1.0
 """Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
 finish jumps over where it should rest."""
+PARTS = (0.98, 0.85, 0.7, 0.5)
+"""Parts of the furthest finish that are tried where the hole is out of reach."""
+LEAST_PART, LEAST_OF_MOST = 0.15, 0.6
+"""Parts of the way to the hole, and of what any shot goes of it, that are worth playing there at least."""
 TURNS = 2
 """Times that a plan is turned so that it passes over the hole."""
 HALVINGS = 20
@@ -211,6 +218,8 @@ class Scan:
     finish_y: Array
     landing: Array
     """Carry in m, negative where it lands behind the ball."""
+    met: Mask
+    """Where something that stands in the way stops the ball."""
 
     @property
     def way(self) -> Array:
@@ -232,7 +241,8 @@ def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
     _, done = hit(bench, strokes, plans, still(1), hole=False)
     shape = speed.shape
     carry = _signed(done.landing[0], done.landing[1])
-    return Scan(speed, done.rest[0].reshape(shape), done.rest[1].reshape(shape), carry.reshape(shape))
+    rest, met = done.rest.reshape(3, *shape), (done.met != CLEAR).reshape(shape)
+    return Scan(speed, rest[0], rest[1], carry.reshape(shape), met)
 
 
 def scan_and_solve(
@@ -261,13 +271,29 @@ def scan_and_solve(
     )
 
 
+def as_far_as_it_goes(
+    bench: Bench, strokes: Strokes, found: Scan, some: Index, tick: Callable[[], None]
+) -> Plans:
+    """Plans on `PARTS` of the furthest finish of the candidates ``some``, which do not reach the hole.
+
+    ``found`` is the `scan` of all candidates of one situation.
+    """
+    hole = bench.situation.hole.distance
+    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1, initial=0.0), hole)
+    least = max(LEAST_PART * hole, LEAST_OF_MOST * float(far.max(initial=0.0)))
+    targets = np.where(far > least, far, np.nan)[some, None] * np.array(PARTS)
+    found = Scan(*(getattr(found, f.name)[some] for f in fields(Scan)))
+    plans, _ = solve(bench, strokes.take(some), found, targets, tick=tick)
+    return replace(plans, candidate=some[plans.candidate])
+
+
 def _scan_and_solve(
     bench: Bench, strokes: Strokes, some: Index, targets: Array, tick: Callable[[], None]
 ) -> tuple[Scan, Plans]:
     """`scan_and_solve` of the candidates ``some``."""
     strokes = strokes.take(some)
     found = scan(bench, strokes, int(bench.table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
+    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick, more=2)
     return found, replace(plans, candidate=some[plans.candidate])
 
 
@@ -279,6 +305,7 @@ def solve(
     *,
     by_landing: bool = False,
     rounds: int = 3,
+    more: int = 0,
     within: float = MET,
     tick: Callable[[], None] | None = None,
 ) -> tuple[Plans, Index]:
@@ -286,35 +313,34 @@ def solve(
 
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
     target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
-    in which plans come ``within`` that distance in m.
+    in which plans come ``within`` that distance in m; a candidate none of whose plans comes `NEAR` has so
+    many ``more`` at most, for there a little more speed makes much more way.
     """
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
-    who, which, speed, aim, slope, ends = [], [], [], [], [], []
-    for c in range(len(value)):
-        v, x, y = found.speed[c], value[c], found.finish_y[c]
-        for t, target in enumerate(wanted[c]):
-            gap = x - target
-            crossings = np.flatnonzero((gap[:-1] <= 0.0) & (gap[1:] > 0.0))
-            for j in sorted({int(crossings[0]), int(crossings[-1])}) if len(crossings) else []:
-                rise = x[j + 1] - x[j]
-                part = -gap[j] / rise
-                who.append(c)
-                which.append(t)
-                speed.append(v[j] + part * (v[j + 1] - v[j]))
-                side = y[j] + part * (y[j + 1] - y[j])
-                reach = found.finish_x[c, j] + part * (found.finish_x[c, j + 1] - found.finish_x[c, j])
-                aim.append(-np.arctan2(side, max(reach, 0.5)))
-                slope.append((v[j + 1] - v[j]) / max(rise, 0.05))
-                ends.append((v[j], gap[j], v[j + 1], gap[j + 1]))
-    plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
-    target_of = np.array(which, dtype=np.intp)
+    beyond = value[:, None] - wanted[..., None] > 0.0
+    crosses = ~beyond[..., :-1] & beyond[..., 1:] & np.isfinite(wanted)[..., None]
+    once: Mask = np.asarray(crosses.any(axis=2))
+    lowest = crosses.argmax(axis=2)
+    highest = crosses.shape[2] - 1 - crosses[..., ::-1].argmax(axis=2)
+    twice: Mask = once & (highest > lowest)
+    who, target_of = np.concatenate([once.nonzero(), twice.nonzero()], axis=1)
+    at = np.concatenate([lowest[once], highest[twice]])
+    order = np.lexsort((at, target_of, who))
+    who, target_of, at = who[order], target_of[order], at[order]
+    goal = wanted[who, target_of]
+    (low, short, y0, x0), (high, past, y1, x1) = (
+        (found.speed[who, k], value[who, k] - goal, found.finish_y[who, k], found.finish_x[who, k])
+        for k in (at, at + 1)
+    )
+    part = short / (short - past)
+    turn = -np.arctan2(y0 + part * (y1 - y0), np.maximum(x0 + part * (x1 - x0), 0.5))
+    plans = plan(who, low + part * (high - low), turn)
+    per_run = (high - low) / np.maximum(past - short, 0.05)
     if not len(who):
         return plans, target_of
-    goal, per_run = wanted[plans.candidate, target_of], np.array(slope)
     s, a = plans.speed, plans.aim
     shape = len(s)
-    low, short, high, past = np.array(ends).T
     last, missed = np.zeros(shape), np.full(shape, np.inf)
     best = [
         np.full(shape, np.inf),
@@ -325,7 +351,11 @@ def solve(
         np.zeros((3, shape)),
     ]
     left = np.arange(shape)
-    for number in range(rounds + 1):
+    for number in range(rounds + more + 1):
+        if number > rounds:
+            none = np.flatnonzero(~np.isin(plans.candidate[left], plans.candidate[best[0] < NEAR]))
+            left, s, a, last, missed = left[none], s[none], a[none], last[none], missed[none]
+            low, short, high, past = low[none], short[none], high[none], past[none]
         if not len(left):
             break
         if tick is not None:
@@ -352,7 +382,7 @@ def solve(
         left, s, a, last, missed = left[on], s[on], a[on], last[on], error[on]
         low, short, high, past = low[on], short[on], high[on], past[on]
     error, s, a, breaks, landing, rest = best
-    keep = np.flatnonzero(error < 0.6)
+    keep = np.flatnonzero(error < NEAR)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
     made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2]).take(keep)

@@ -102,7 +102,7 @@ PAST = NEAR | {"player.level": "30"}
 
 def falling(slope: float) -> dict[str, Any]:
     """A level part of the fastest green with the hole on it, and then a fall of ``slope``."""
-    ground = bank((0.0, 0.0), (4.4, 0.0), (60.0, -55.6 * slope))
+    ground = bank((0.0, 0.0), (4.1, 0.0), (60.0, -55.9 * slope))
     return PAST | {"green.speed": FASTEST, "green.depth": 60.0} | ground
 
 
@@ -180,7 +180,7 @@ SCENES: dict[str, Scene] = {
         16,
     ),
     "steep fall": Scene(NEAR | {"green.slope_along": -0.06}, ("putt",), ("putter",), 16),
-    "rolling away": Scene(falling(1.03 * BALANCE), ("putt",), ("putter",), 200),
+    "rolling away": Scene(falling(1.03 * BALANCE) | {"hole.distance": 5.0}, ("putt",), ("putter",), 200),
     "rolling far": Scene(cliff("bare"), ("putt",), ("putter",), 200),
     "wild": Scene(HANDICAP | {"stance.slope_across": 0.3}, ("pitch",), ("sand wedge",), 200, True),
     "fat and thin": Scene(HANDICAP | {"lie.ground": "tight"}, ("lob",), ("60-degree wedge",), 200, True),
@@ -289,6 +289,12 @@ SCENES: dict[str, Scene] = {
         WEDGES,
         table=USUAL,
     ),
+    "not sure at all": Scene(
+        NEAR | {"not_sure.green_speed": 1.2, "not_sure.firmness": 30.0, "not_sure.slope_along": 0.02},
+        ("chip", "pitch", "bump_and_run", "high_soft"),
+        WEDGES,
+        table=USUAL,
+    ),
     "as usual": Scene(CLOSE, ("chip",), samples=None, table={"choose.samples": 40.0}),
     "blocks": Scene(CLOSE, samples=40, table={"choose.block": 32.0}),
     "aims": Scene(
@@ -316,7 +322,9 @@ for _sits in ("up", "clean", "half_down", "down", "nested", "plugged", "furrow")
     SCENES[f"sits {_sits}"] = Scene(
         HANDICAP | {"lie.ground": "first_cut", "lie.sits": _sits}, ("lob", "pitch"), samples=32
     )
-    SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits}, ("splash",), samples=32)
+    # A plugged ball comes out far or not at all.
+    _hole = {"hole.distance": 15.0} if _sits == "plugged" else {}
+    SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits} | _hole, ("splash",), samples=32)
 for _sand in ("fine", "firm", "wet", "thin"):
     SCENES[f"{_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("splash",), ("sand wedge", "low bounce"), 32)
     SCENES[f"met before from {_sand} sand"] = Scene(
@@ -442,7 +450,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"escape\.trouble", ("often in water",)),
     (r"escape\.under", ("branch ahead",)),
     (r"escape\..*", ("hedge ahead",)),
-    (r"choose\.doubt_\w+", ("not sure",)),
+    (r"choose\.doubt_\w+", ("not sure", "not sure at all")),
     (r"choose\..*", ("chip",)),
     (r"caution\.steep_bank", ("bank of one in five",)),
     (r"caution\.deep_lip", ("deep bunker",)),

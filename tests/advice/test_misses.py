@@ -28,7 +28,7 @@ def samples(n: int, **given: Any) -> Samples:
 
 
 def test_balls_that_cost_the_same_everywhere_have_no_miss_to_avoid(table: Coefficients) -> None:
-    found = misses(samples(400), table)
+    (found,) = misses(samples(400), table)
     assert {m.code for m in found.found} == set(SIDES)
     assert all(m.chance == pytest.approx(0.25) for m in found.found)
     assert found.avoid is None and found.have is None
@@ -38,7 +38,7 @@ def test_the_dear_side_is_to_be_avoided_and_its_opposite_to_be_had(table: Coeffi
     some = samples(400)
     for code, where in (("short", -some.x), ("long", some.x), ("left", some.y), ("right", -some.y)):
         dear = where > np.percentile(where, 75)
-        found = misses(samples(400, strokes=some.strokes + 0.8 * dear), table)
+        (found,) = misses(samples(400, strokes=some.strokes + 0.8 * dear), table)
         assert (found.avoid, found.have) == (code, SIDES[code])
         miss = found.of(code)
         assert miss is not None and miss.strokes == pytest.approx(3.8, abs=0.03)
@@ -50,7 +50,7 @@ def test_a_strike_is_told_with_its_chance_and_kept_out_of_the_sides(table: Coeff
     kind = np.full((1, 400), float(CLEAN))
     kind[0, :40], kind[0, 40 : 40 + LEAST - 1] = FAT, THIN
     x = some.x - 15.0 * (kind == FAT)
-    found = misses(samples(400, mishit=kind, x=x, strokes=some.strokes + (kind == FAT)), table)
+    (found,) = misses(samples(400, mishit=kind, x=x, strokes=some.strokes + (kind == FAT)), table)
     fat, short = found.of("fat"), found.of("short")
     assert found.avoid == "fat" and found.have is None
     assert (
@@ -65,7 +65,7 @@ def test_a_rare_disaster_weighs_by_its_chance(table: Coefficients) -> None:
     kind = np.full((1, 800), float(CLEAN))
     kind[0, :LEAST] = FAT
     dear = 0.5 * (some.x < np.percentile(some.x, 25)) + 2.0 * (kind == FAT)
-    found = misses(samples(800, mishit=kind, strokes=some.strokes + dear), table)
+    (found,) = misses(samples(800, mishit=kind, strokes=some.strokes + dear), table)
     assert found.avoid == "short"
 
 

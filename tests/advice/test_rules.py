@@ -15,7 +15,8 @@ from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.lie import LieGround, Sits
 from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.words.text import REFUSALS, refusal_text
+from shortgame_gui.store.documents import read_demo
+from shortgame_gui.words.text import REFUSALS, refusal_text, run_text
 
 Owning = Callable[..., dict[str, Any]]
 
@@ -152,6 +153,26 @@ def test_refused_shots_are_listed_with_those_out_of_range(table: Coefficients, b
     fitting = {(c.name, t) for c in bag.clubs for t in TECHNIQUES if c.kind in KINDS[t]}
     assert {(s.club.name, s.technique) for s in advice.shots} | set(reasons) == fitting
     assert len(advice.shots) + len(advice.refused) == len(fitting)
+
+
+def test_where_the_hole_is_out_of_reach_shots_go_as_far_as_it_pays(table: Coefficients, bag: Bag) -> None:
+    """From bad rough 85 m away nobody would play sideways, with all of that open before them."""
+    deep = {
+        "lie.ground": "rough", "lie.sits": "down", "lie.rough_depth": 0.1, "player.level": "20",
+        "green.front": 72.0, "hole.distance": 85.0, "green.depth": 28.0,
+    }  # fmt: skip
+    advice = advise(put_all(Situation(), deep), bag, table, samples=64)
+    best = advice.shots[0]
+    assert all(s.finish_aim[0] < -10.0 for s in advice.shots)
+    assert best.carry + best.run > 40.0 and "leaves" in run_text(best)
+
+
+def test_what_stands_in_the_way_is_not_played_into(table: Coefficients, bag: Bag) -> None:
+    """Few shots clear a high hedge; of the others only those are offered that get over it at all."""
+    hedge = read_demo("situations/15-hedge-ahead.json")
+    advice = advise(hedge, bag, table, samples=16)
+    at = hedge.ground.obstacles[0].at
+    assert advice.shots and all(s.carry + s.run > at for s in advice.shots)
 
 
 def test_a_swing_too_long_for_the_way_is_refused(table: Coefficients, bag: Bag, owning: Owning) -> None:

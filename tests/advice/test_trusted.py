@@ -19,12 +19,13 @@ def test_the_best_of_a_large_run_is_in_the_group(name: str, few: Bag, table: Coe
     choose = msgspec.structs.replace(table.choose, try_samples=64.0, try_more=448.0, first=512.0)
     large = advise(situation, few, msgspec.structs.replace(table, choose=choose), samples=2000, seed=7)
     best = large.shots[0].club.name, large.shots[0].technique
-    sizes = []
-    for seed in range(40, 44):
+    sizes, held = [], 0
+    for seed in range(40, 60):
         shots = advise(situation, few, table, seed=seed).shots
         group = [(s.club.name, s.technique) for s in shots if s.tie or s.rank == 1]
-        assert best in group
+        held += best in group
         # Without gaps from the leader on.
         assert group == [(s.club.name, s.technique) for s in shots[: len(group)]]
         sizes.append(len(group))
+    assert held >= 19, "95 times in 100"
     assert sum(sizes) / len(sizes) <= 5.0
