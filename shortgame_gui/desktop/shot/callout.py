@@ -68,16 +68,19 @@ class Callout(ScreenItem):
             self.update()
 
     def _clear_box(self, box: QRectF, room: QRectF, to_screen: QTransform, line: float) -> QRectF:
-        """``box``, or beside the spot, at the upper edge or in the middle, where it hides the least."""
+        """``box``, or the nearest place beside the spot, above it or at the upper edge that hides least."""
         assert self._clear is not None
         x = to_screen.m11() * self._clear[0] + to_screen.dx()
         y = to_screen.m22() * self._clear[1] + to_screen.dy()
         spot, tries = to_screen.map(self.spot), [box]
-        for left in (spot.x() + AWAY, spot.x() - AWAY - box.width()):
-            place = QRectF(left, spot.y() - 0.5 * box.height(), box.width(), box.height())
-            tries.append(_inside(place, room))
-        for top in (room.top(), room.center().y() - 0.5 * box.height()):
-            for left in (box.left(), room.right() - box.width(), room.left()):
+        sides = spot.x() + AWAY, spot.x() - AWAY - box.width()
+        corners = room.right() - box.width(), room.left()
+        rows = [spot.y() - 0.5 * box.height()]
+        while rows[-1] > room.top():  # from the spot upwards, last along the upper edge
+            rows.append(rows[-1] - 2.0 * line)
+        for number, top in enumerate(rows):
+            lefts = sides if number == 0 else (box.left(), *sides)
+            for left in lefts if top > room.top() else (*lefts, *corners):
                 tries.append(_inside(QRectF(left, top, box.width(), box.height()), room))
 
         def inside(place: QRectF) -> int:

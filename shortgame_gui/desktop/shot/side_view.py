@@ -47,6 +47,8 @@ NEAREST = 0.3
 """Nearest landing that can be tried, in m."""
 PEAK_LINES = 1.8
 """Room above the highest flight, in lines."""
+UPRIGHT = 30
+"""Points for what stands upright."""
 DOWN = 0.05
 """Nearer to the ground than this, in m, the lower edge of what stands in the way is on it."""
 NEAR = 14.0
@@ -204,11 +206,12 @@ class SideView(View):
         return mark.name, f"{away}, {up.format(height=style.short(abs(mark.y)))}"
 
     def _kept_clear(self) -> Array:
-        """Points (2, n) in m that no words may hide: flights with their landings, the flag, and all marks."""
+        """Points (2, n) in m that no words may hide: flights, landings, flag, obstacles and marks."""
         x, z = self.flag.at
-        stick = np.linspace(z, z + FLAG_HEIGHT, 20)
         marks = np.array([(handle.mark.x, handle.mark.y) for handle in self.handles.all.values()])
-        parts = [np.stack([np.full_like(stick, x), stick]), marks.T]
+        parts = [marks.T]
+        for at, low, high in ((x, z, z + FLAG_HEIGHT), *self.obstacles.boxes):
+            parts.append(np.stack([np.full(UPRIGHT, at), np.linspace(low, high, UPRIGHT)]))
         return np.concatenate([*parts, *(np.stack([way.x, way.z]) for way in self.flights.all)], axis=1)
 
     def key_step(self, along: int, up: int) -> None:
