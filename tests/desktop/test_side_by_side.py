@@ -92,6 +92,8 @@ def test_the_finish_is_held_where_the_usual_spot_is_out_of_reach(make: Make) -> 
     assert page.state.text().startswith("All come to rest ")
     page._session.begin_anew()
     assert page.board.wait() and page.board.setting.held == "landing" and len(page.board.shots) == 3
+    page._session.open_demo("situations/06-thirty-yards-over-sand.json")  # too far for a sand wedge's chip
+    assert page.board.wait() and page.board.comparison is not None and not page.board.comparison.not_done
     page.board.hold("finish")
     page._session.open_demo("situations/01-tight-lie-close-in.json")
     assert page.board.wait() and page.board.setting.held == "finish"  # what somebody chose stays

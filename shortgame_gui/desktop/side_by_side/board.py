@@ -120,6 +120,8 @@ class Board(QObject):
         self._asked: Setting | None = None
         self._chosen_here = setting.picks is None
         """Whether nobody ticked the shots, so that others may stand in where these show nothing."""
+        self._usual: tuple[Key, ...] | None = None
+        """The shots that the page chose by itself last."""
         self._held_here = False
         """Whether nobody chose what is held equal, and it is not the landing spot."""
 
@@ -162,7 +164,7 @@ class Board(QObject):
 
     def pick(self, key: Key, on: bool) -> None:
         """Show one shot, or take it away; shots stand in the order of loft."""
-        self._chosen_here = False
+        self._chosen_here, self._usual = False, None
         picks = [p for p in self.picks if p != key] + ([key] if on else [])
         loft = {club.name: club.loft for club in self._setting.bag.clubs}
         self.set(picks=tuple(sorted(picks, key=lambda p: -loft.get(p[0], 0.0))))
@@ -242,13 +244,21 @@ class Board(QObject):
             self._held_here = self._held_here or found.held != asked.held
             picks = tuple(sorted(keys, key=lambda key: -loft[key[0]]))
             asked = replace(asked, picks=picks, held=found.held)
+            self._usual = picks
             self._setting = asked  # nothing else was set since, or the answer would have been dropped
-        elif self._chosen_here and sum(not shot.refused for shot in found.shots) < LEAST:
+        elif self._gives_way(asked, found):
             self.set(picks=None)
             return
         self.comparison, self._answered, self._asked = found, asked, asked
         self.set_changed.emit()
         self.shots_changed.emit()
+
+    def _gives_way(self, asked: Setting, found: Comparison) -> bool:
+        """Whether other shots should stand in for those of ``asked``, which nobody ticked."""
+        if self._chosen_here and sum(not shot.refused for shot in found.shots) < LEAST:
+            return True
+        touched = bool(asked.changes) or asked.value is not None  # then nothing goes from under the hand
+        return asked.picks == self._usual and bool(found.not_done) and not touched
 
     def _on_error(self, _request: int, error: BaseException) -> None:
         self.failed.emit(
