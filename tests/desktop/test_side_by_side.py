@@ -99,6 +99,13 @@ def test_the_finish_is_held_where_the_usual_spot_is_out_of_reach(make: Make) -> 
     assert page.board.wait() and page.board.setting.held == "finish"  # what somebody chose stays
 
 
+def test_it_is_said_where_too_few_can_be_done(make: Make) -> None:
+    """Only one lob passes over the hedge."""
+    page = make(read_demo("situations/15-hedge-ahead.json"))
+    assert len(page.board.shots) < 2 <= len(page.board.picks)
+    assert page.why.text.toPlainText().startswith("Fewer than two of the ticked shots can be done here")
+
+
 def test_nothing_of_a_row_or_a_setting_is_squeezed(make: Make) -> None:
     """At 640 pixels, as beside the panel at 200 %: bars have room for their words, settings for theirs."""
     page = make()

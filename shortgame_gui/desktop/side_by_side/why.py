@@ -14,13 +14,17 @@ from shortgame_gui.words.numbers import Style
 
 TOLD_FOR: Phrases[Reader] = Phrases({"adult": N_("For an adult"), "junior": N_("For a junior")})
 ALONE = N_("Tick two shots to see what makes the difference.")
+NOT_TWO = N_(
+    "Fewer than two of the ticked shots can be done here, for the reason beside them: tick others, "
+    "or hold something else equal."
+)
 
 
 def explained(board: Board, style: Style) -> tuple[str, str]:
     """Heading and paragraph on the two marked shots of ``board``."""
     found = board.difference
     if found is None:
-        return "", _(ALONE)
+        return "", _(NOT_TWO if len(board.picks) >= 2 and board.current else ALONE)
     return heading(found), paragraph(found, style, board.reader)
 
 
