@@ -32,8 +32,10 @@ BEYOND = 1e6
 """Where balls that do not count are put, in m: further than any other."""
 OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
-SPOT = 0.05
+SPOT = 0.1
 """How near that the landing must come, in m, for no further try."""
+POWER = 1.8
+"""Power of the speed with which the carry goes, at first guess."""
 HARDER = 0.05
 """Share more of head speed that is tried."""
 TRIES = ("landed_short", "landed_long", "swung_harder")
@@ -118,30 +120,25 @@ def what_ifs(
     each = np.arange(k)
 
     def still_balls(speed: Array) -> tuple[Array, Array]:
-        """Rests (3, t, k) and carries (t, k) at ``speed`` (t, k)."""
+        """Rests (3, t, k) and how far along they landed (t, k) at ``speed`` (t, k)."""
         tries = plans.take(np.tile(each, len(speed)))
         _, done = hit(bench, strokes, replace(tries, speed=speed.ravel()), still(1), hole=False)
-        carry = np.copysign(np.hypot(done.landing[0], done.landing[1]), done.landing[0])
-        return done.rest.reshape(3, len(speed), k), carry.reshape(len(speed), k)
+        return done.rest.reshape(3, len(speed), k), done.landing[0].reshape(len(speed), k)
 
-    harder = plans.speed * (1.0 + HARDER)
-    rest, (carry, further) = still_balls(np.stack([plans.speed, harder]))
-    rest = rest[:, 1:]
+    carry, off = plans.finish[0] - plans.run, np.array([[-OFF], [OFF]])
+    flies = (strokes.putt[plans.candidate] < 0.5) & (carry > 0.1)
+    wanted = np.maximum(np.where(flies, carry, OFF) + off, 0.1)
     # Carry goes about with a power of the speed; what that misses is made up for once.
-    far = np.minimum(carry, further)
-    power = np.log(np.maximum(further, 0.1) / np.maximum(carry, 0.1)) / np.log1p(HARDER)
-    flies = (strokes.putt[plans.candidate] < 0.5) & (far > 0.1) & (power > 0.1)
-    off = np.array([[-OFF], [OFF]])
-    speed, landed = np.stack([plans.speed, plans.speed]), np.stack([carry, carry])
-    there = np.concatenate([rest, rest], axis=1)
-    for _ in range(2):
-        part = np.where(flies, np.maximum(carry + off, 0.1) / np.maximum(landed, 0.1), 1.0)
-        speed = np.maximum(speed * part ** (1.0 / np.where(flies, power, 1.0)), 0.2 * plans.speed)
-        there, landed = still_balls(speed)
-        if (np.abs(landed - carry - off) < SPOT)[:, flies].all():
-            break
-    on_spot = flies & (np.abs(landed - carry - off) < 0.2)
-    speed, there = np.concatenate([speed, harder[None]]), np.concatenate([there, rest], axis=1)
+    guess = plans.speed * (wanted / np.maximum(carry, 0.1)) ** (1.0 / POWER)
+    speed = np.concatenate([np.maximum(guess, 0.2 * plans.speed), [plans.speed * (1.0 + HARDER)]])
+    there, landed = still_balls(speed)
+    power = np.log(np.maximum(landed[2], 0.1) / np.maximum(carry, 0.1)) / np.log1p(HARDER)
+    flies &= power > 0.1
+    if (np.abs(landed[:2] - wanted) > SPOT)[:, flies].any():
+        part = np.where(flies, wanted / np.maximum(landed[:2], 0.1), 1.0)
+        speed[:2] = np.maximum(speed[:2] * part ** (1.0 / np.where(flies, power, 1.0)), 0.2 * plans.speed)
+        there[:, :2], landed[:2] = still_balls(speed[:2])
+    on_spot = flies & (np.abs(landed[:2] - wanted) < 0.2)
     told = np.concatenate([on_spot, np.ones((1, k), dtype=bool)])
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
     luck = draws(seed, size, int(bench.table.choose.block))
