@@ -295,14 +295,13 @@ class _Meeting(NamedTuple):
 def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
     """Which balls meet the ground in the stretch.
 
-    The way through the air lies above its chords, and the ground above its own by no more than its
-    unevenness allows; only where that leaves room is the ground looked at more closely.
+    The way through the air lies above its chords, and the ground above its own by no more than its hump; only
+    where that leaves room is the ground looked at more closely.
     """
     above1 = arc.place1[2] - ground.height(arc.place1[0], arc.place1[1], arc.lane)
     down, low, high = above1 <= 0.0, np.zeros(len(above1)), np.ones(len(above1))
     meeting = _Meeting(above1, down, low, high, above1.copy())
-    uneven = ground.unevenness(arc.lane)
-    if not np.count_nonzero(uneven):
+    if not np.count_nonzero(ground.unevenness(arc.lane)):
         return meeting
     ball = (~ground.flat_between(arc.start[0], arc.place1[0], arc.lane)).nonzero()[0]
     # Parts of the ways to be looked at: from one share to another, with the places and heights there.
@@ -327,16 +326,28 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
         meeting.at_high[who] = above[at + 1, new]
         # Nothing beyond the first end that is under the ground can be met first.
         dx, dy = ends[0, 1:] - ends[0, :-1], ends[1, 1:] - ends[1, :-1]
-        room = (0.25 * uneven[ball]) * np.sqrt(dx * dx + dy * dy)
-        close = (np.minimum(above[1:], above[:-1]) < room) & (np.arange(len(cuts) + 1)[:, None] <= last)
-        close &= dx * dx + dy * dy > FINE * FINE
-        number, which = close.T.nonzero()
-        flat = ground.flat_between(ends[0, which, number], ends[0, which + 1, number], part.lane[number])
-        number, which = number[~flat], which[~flat]
+        longer = (dx * dx + dy * dy > FINE * FINE) & (np.arange(len(cuts) + 1)[:, None] <= last)
+        number, which = longer.T.nonzero()
+        (x0, y0), (x1, y1) = ends[:2, which, number], ends[:2, which + 1, number]
+        hump = ground.hump(x0, y0, x1, y1, part.lane[number])
+        near = _touches(above[which, number], above[which + 1, number], hump).nonzero()[0]
+        near = near[~ground.flat_between(x0[near], x1[near], part.lane[number[near]])]
+        number, which = number[near], which[near]
         ball = ball[number]
         pair = np.stack([which, which + 1])
         shares, above, ends = shares[pair, number], above[pair, number], ends[:, pair, number]
     return meeting
+
+
+def _touches(a: Array, b: Array, hump: Array) -> Array:
+    """Whether ways that end at heights ``a`` and ``b`` in m over the ground (n,) may meet it between.
+
+    At the share u of a chord the ground lies above it by 4 u (1 - u) times the ``hump`` in m (n,) at most; so
+    a way that leaves the ground steeply enough is clear of it.
+    """
+    rise, hump = np.abs(b - a), np.maximum(hump, 1e-12)
+    low = 0.5 * (a + b) - hump - rise * rise / (16.0 * hump)
+    return np.asarray((np.minimum(a, b) < 0.0) | ((rise < 4.0 * hump) & (low < 0.0)))
 
 
 def _root(arc: Arc, aloft: _Aloft, meeting: _Meeting, ground: Ground) -> Array:

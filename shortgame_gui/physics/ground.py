@@ -48,10 +48,14 @@ class Ground(Protocol):
         ...
 
     def unevenness(self, lane: Index) -> Array:
-        """Range of the ground's slope (n,): 0 for a plane.
+        """Range of the ground's slope (n,): 0 for a plane."""
+        ...
 
-        Between two points a distance d apart the ground rises above their chord by a quarter of d times
-        this at most, which tells the flight where it must look closely.
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        """By how much in m (n,) the ground may rise above its chord from ``x0``, ``y0`` to ``x1``, ``y1``.
+
+        At a share u of the chord it rises by no more than 4 u (1 - u) times this, which tells the flight
+        where it must look closely.
         """
         ...
 
@@ -66,6 +70,12 @@ class Ground(Protocol):
         Within a piece heights are smooth; infinity where it has no end, or none that is known.
         """
         ...
+
+
+def hump_of(unevenness: Array, x0: Array, y0: Array, x1: Array, y1: Array) -> Array:
+    """What `Ground.hump` is at most (n,) where slopes differ by no more than ``unevenness`` (n,)."""
+    dx, dy = x1 - x0, y1 - y0
+    return np.asarray((0.25 * unevenness) * np.sqrt(dx * dx + dy * dy))
 
 
 @dataclass(frozen=True)
@@ -122,6 +132,9 @@ class Plane:
     def unevenness(self, lane: Index) -> Array:
         return np.zeros(lane.shape)
 
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        return np.zeros(lane.shape)
+
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.ones(lane.shape, dtype=bool)
 
@@ -162,6 +175,8 @@ class DrawnGround:
         self._cross = np.array([cross for _, cross, _ in drawings], dtype=float)
         self._uneven = np.ptp(self._slope, axis=1)
         self._single, self._level = count == 1, most == 1
+        self.bare = self._level and not self._cross.any()
+        """Whether all of it is level."""
         strips = max(len(s) for _, _, s in drawings)
         self._kind = np.zeros((count, strips), dtype=np.intp)
         self._box = np.zeros((4, count, strips))
@@ -218,6 +233,9 @@ class DrawnGround:
 
     def unevenness(self, lane: Index) -> Array:
         return np.asarray(self._uneven.take(lane))
+
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        return hump_of(self.unevenness(lane), x0, y0, x1, y1)
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         if self._level:

@@ -41,6 +41,14 @@ CHANGE = 0.05
 """What the changes of the force may make of the velocity in m/s in half of one such step."""
 VEER = 0.8
 """Angle in rad by which the roll may turn in one such step, as far as it can be foreseen."""
+FREE = 1.0
+"""Longest step in s over bent ground without pieces, where `LAG` tells how long a step may be, not `VEER`."""
+LAG = 0.01
+"""What the brake's changing direction may make of the velocity in m/s in one such step, as half way tells."""
+AHEAD = 0.2
+"""Longest step in s there of a ball so fast that it makes more than the table's longest step in it."""
+SKID_FREE = 0.8
+"""Longest step in m of the skid there."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
 NUDGE = 1e-5
@@ -281,6 +289,11 @@ class _Course:
         np.multiply(pull, gy, out=downhill[1])
         return gx, gy, np.sqrt(square), downhill
 
+    @staticmethod
+    def free(left: Array, even: Mask) -> Mask:
+        """Where the ground bends and has no pieces (n,), by what `Ground.piece` says."""
+        return np.asarray(np.isinf(left) > even)
+
     def slip(self, balls: _Balls, gx: Array, gy: Array, nz: Array) -> tuple[Array, Array, Array]:
         """Velocity of the point of contact in m/s, v - r omega x n, which lies in the ground."""
         (vx, vy), (wx, wy, wz) = balls.velocity, self.radius * balls.spin
@@ -289,7 +302,7 @@ class _Course:
         return vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
-        """One step of the skid with ``left`` steps to go at most (midpoint rule); changes the balls' spin."""
+        """One step of the skid (midpoint rule), ``left`` to go at most over pieces; changes balls' spin."""
         gx, gy, nz, downhill = self.slope(balls.lane, balls.place)
         pull_x, pull_y = downhill
         pull_z = gx * pull_x + gy * pull_y
@@ -302,9 +315,27 @@ class _Course:
         pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
         time = size / np.maximum(3.5 * force - pull, 0.1 * force)
         # A skid shorter than all steps at their least is made in fewer of them.
-        way = np.hypot(*balls.velocity) * time
+        place, velocity = balls.place, balls.velocity
+        way = np.hypot(*velocity) * time
         steps = np.minimum(np.maximum(np.ceil(way / SKID), 1.0), left)
+        bent = self.free(*self.ground.piece(place[0], velocity[0], balls.lane)).nonzero()[0]
+        if len(bent):
+            steps[bent] = np.maximum(steps[bent], np.ceil(way[bent] / SKID_FREE))
         balls.skids, time = steps > 1.0, time / steps
+        if len(bent):
+            # Friction acts as it does half way; the slope pulls by Simpson's rule.
+            first, lane, half = downhill[:, bent], balls.lane[bent], 0.5 * time[bent]
+            there = place[:, bent] + half * (velocity[:, bent] + (0.5 * half) * first)
+            gx[bent], gy[bent], nz[bent], downhill[:, bent] = self.slope(lane, there)
+            before, (sx, sy, sz) = size, self.slip(balls, gx, gy, nz)
+            size = np.sqrt(sx * sx + sy * sy + sz * sz)
+            scale = 1.0 / np.maximum(size, 1e-12)
+            force = self.slide[balls.surface] * self.gravity * nz
+            pull_z = gx * pull_x + gy * pull_y
+            pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
+            # What the ground's turning makes of the slip until half way, it makes once more until the end.
+            whole = (2.0 * size - before) / np.maximum(3.5 * force - pull, 0.1 * force) / steps
+            time[bent] = np.minimum(np.maximum(whole, 0.5 * time), 1.5 * time)[bent]
         # Direction of the slip at half time, by which friction acts.
         half = 0.5 * time
         keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
@@ -315,9 +346,14 @@ class _Course:
         nx, ny = -gx * nz, -gy * nz
         turn = (2.5 / self.radius) * time
         balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
-        end = balls.place + time * (balls.velocity + half * rate)
-        rests = np.zeros(len(time), dtype=bool)
-        return _Move(balls.place, balls.velocity, time, end, balls.velocity + time * rate, rests)
+        end, after = place + time * (velocity + half * rate), velocity + time * rate
+        if len(bent):
+            sixth = time[bent] / 6.0
+            more = first - downhill[:, bent]
+            last = self.slope(lane, end[:, bent])[3] - downhill[:, bent]
+            end[:, bent] += (time[bent] * sixth) * more
+            after[:, bent] += sixth * (more + last)
+        return _Move(place, velocity, time, end, after, np.zeros(len(time), dtype=bool))
 
     def start_roll(self, balls: _Balls) -> Array:
         """Take what is left of the slip out of the velocity, at once; returns the speed in m/s (n,)."""
@@ -327,10 +363,14 @@ class _Course:
         balls.spin = balls.spin[:0]
         return _speed(balls.velocity, gx, gy)
 
-    def acceleration(self, lane: Index, resist: Array, place: Array, velocity: Array) -> Array:
-        """Acceleration of rolling balls (its horizontal parts, m/s2) that ``resist`` brakes on the level."""
+    def acceleration(self, lane: Index, resist: Array, place: Array) -> Callable[[Array], Array]:
+        """Acceleration by velocity (horizontal parts, m/s2) of balls that roll at ``place`` in m (2, n).
+
+        On the level ``resist`` (n,) would brake them.
+        """
         gx, gy, nz, downhill = self.slope(lane, place)
-        return (5.0 / 7.0) * downhill - (resist * nz / np.maximum(_speed(velocity, gx, gy), 1e-6)) * velocity
+        pull, brake = (5.0 / 7.0) * downhill, resist * nz
+        return lambda velocity: pull - (brake / np.maximum(_speed(velocity, gx, gy), 1e-6)) * velocity
 
     def law(self, lane: Index, resist: Array, place: Array, velocity: Array) -> _Law:
         """What acts on balls that roll at ``place`` in m with ``velocity`` in m/s, (2, n).
@@ -373,14 +413,21 @@ class _Course:
         # Time to the stop, were the ball to go on losing speed like that.
         short = np.where(law.losing > 1e-6, law.speed / np.maximum(law.losing, 1e-6), NEVER)
         straight = even & (law.turning * short < STRAIGHT)
-        far = np.minimum(np.where(even, table.step_plane, table.step_length), ahead)
+        far, free = np.where(even, table.step_plane, table.step_length), self.free(left, even)
+        anywhere = np.count_nonzero(free) > 0
+        if anywhere:
+            far = np.where(free, np.maximum(far, AHEAD * law.speed), far)
+        far = np.minimum(far, ahead)
         # Square of the speed at the end of the longest step; negative: it stops before.
         square = law.speed * law.speed - 2.0 * far * law.losing
         in_time = 2.0 * far / np.maximum(law.speed + np.sqrt(np.maximum(square, 0.0)), 1e-3)
         creeps = (law.speed < table.stop_speed) | (0.5 * law.speed * short < LAST)
         rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
-        time = np.minimum(np.maximum(SLOWING * short, 0.01), VEER / np.maximum(law.turning, VEER / BENT))
+        most = VEER / np.maximum(law.turning, VEER / BENT)
+        if anywhere:
+            most[free] = FREE
+        time = np.minimum(np.maximum(SLOWING * short, 0.01), most)
         time = np.minimum(np.minimum(np.where(straight, LONGEST, time), in_time), short)
         time = np.where(rests, np.where(short < NEVER, short, 0.0), time)
         end = place + time * (velocity + (0.5 * time) * law.rate)
@@ -392,11 +439,13 @@ class _Course:
             off = self.turn(turns, far[turns], move, law) if len(turns) else turns
             bends = np.concatenate([curved[~slopes], off])
             if len(bends):
-                self.bend(balls, bends, resist[bends], move, law)
+                self.bend(balls, bends, resist[bends], free[bends], move, law)
         return move
 
-    def bend(self, balls: _Balls, bends: Index, resist: Array, move: _Move, law: _Law) -> None:
+    def bend(self, balls: _Balls, bends: Index, resist: Array, free: Mask, move: _Move, law: _Law) -> None:
         """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
+
+        ``free`` (k,) says which of them roll over ground without pieces.
 
         E. J. Nystrom's rule of fourth order (Abramowitz and Stegun, 25.5.20; value from memory).
         """
@@ -405,19 +454,23 @@ class _Course:
 
         def middle(some: Index | slice) -> tuple[Array, Array]:
             half, u, a = 0.5 * time[some], velocity[:, some], first[:, some]
-            at = place[:, some] + half * (u + (0.5 * half) * a)
-            return at, self.acceleration(lane[some], resist[some], at, u + half * a)
+            rate = self.acceleration(lane[some], resist[some], place[:, some] + half * (u + (0.5 * half) * a))
+            second = rate(u + half * a)
+            return second, rate(u + half * second)
 
-        halfway, second = middle(slice(None))
+        second, third = middle(slice(None))
         change = 0.5 * time * np.hypot(*(second - first))
-        much = (change > CHANGE).nonzero()[0]
+        over = CHANGE / np.maximum(change, CHANGE)
+        if free.any():
+            # What the velocity half way makes of the force there tells the error: of third order.
+            lag = time * np.hypot(*(third - second))
+            over = np.where(free, np.minimum(over, (LAG / np.maximum(lag, LAG)) ** (2.0 / 3.0)), over)
+        much = (over < 1.0).nonzero()[0]
         if len(much):
-            time[much] *= np.sqrt(CHANGE / change[much])
-            halfway[:, much], second[:, much] = middle(much)
-        half = 0.5 * time
-        third = self.acceleration(lane, resist, halfway, velocity + half * second)
-        end = place + time * (velocity + half * third)
-        last = self.acceleration(lane, resist, end, velocity + time * third)
+            time[much] *= np.sqrt(over[much])
+            second[:, much], third[:, much] = middle(much)
+        end = place + time * (velocity + (0.5 * time) * third)
+        last = self.acceleration(lane, resist, end)(velocity + time * third)
         both = second + third
         move.end[:, bends] = place + time * (velocity + (time / 6.0) * (first + both))
         move.after[:, bends] = velocity + (time / 6.0) * (first + 2.0 * both + last)
@@ -457,23 +510,25 @@ class _Course:
         if not len(unsure):
             return
         width, first = 1.0 / LOOKS, np.zeros(len(unsure))
-        off = self.off(move.take(unsure), balls.take(unsure), first, width)
+        lane, kind = balls.lane[unsure], balls.surface[unsure]
+        off = self.off(move.take(unsure), lane, kind, first, width)
         crosses = np.flatnonzero(off.any(axis=0))
         if not len(crosses):
             return
         unsure, share = unsure[crosses], width * off[:, crosses].argmax(axis=0)
-        some, there = move.take(unsure), balls.take(unsure)
+        some, lane, kind = move.take(unsure), lane[crosses], kind[crosses]
         for _ in range(CLOSER - 1):
             width /= LOOKS
-            off = self.off(some, there, share, width)
+            off = self.off(some, lane, kind, share, width)
             off[-1] = True
             share = share + width * off.argmax(axis=0)
         move.cut(unsure, share + width)
 
-    def off(self, move: _Move, balls: _Balls, share: Array, width: float) -> Mask:
-        """Which of `LOOKS` points after the ``share`` (n,), ``width`` apart, are on another surface."""
+    def off(self, move: _Move, lane: Index, kind: Index, share: Array, width: float) -> Mask:
+        """Which of `LOOKS` points after the ``share`` (n,), ``width`` apart, are on another surface than
+        ``kind`` (n,)."""
         x, y = move.places(share + width * np.arange(1, LOOKS + 1)[:, None])
-        return np.asarray(self.ground.surface(x, y, balls.lane) != balls.surface)
+        return np.asarray(self.ground.surface(x, y, lane) != kind)
 
     def drops(self, balls: _Balls, move: _Move) -> Array:
         """Share of the ``move`` at which n balls near the hole drop into it, by short chords; 0: none."""
@@ -585,10 +640,10 @@ def run(
         hole, np.zeros(n), np.ones(n, dtype=bool),
     )  # fmt: skip
     ready = [balls.take(np.arange(0))]
-    for left in range(SKID_STEPS, 0, -1):
-        if not len(balls.ball):
-            break
+    left = SKID_STEPS
+    while len(balls.ball):
         balls = course.moved(balls, course.skid(balls, left), path, clock, edges=False)
+        left = max(left - 1, 1)
         ready.append(balls.take(np.flatnonzero(~balls.skids)))
         balls = balls.take(np.flatnonzero(balls.skids))
     balls = _Balls.join(ready)

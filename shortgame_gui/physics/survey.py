@@ -26,8 +26,15 @@ MOST_CELLS = 200_000
 """Cells of the part that is looked at (25 MB); a finer grid is averaged over blocks first."""
 BEYOND = 4
 """Rows and columns of level ground put round the grid: one that goes on as the last ones do, then level."""
+HALVES = np.array([1.0, 2.0, 4.0, 8.0, 16.0])
+"""Half widths in cells of the squares round each cell in which it is known how much the surface bends."""
 SUM_OF_WEIGHTS = 1.25
 """Greatest sum of the sizes of the four weights of the curve (at half way)."""
+#: Powers up to the second and the third -> Bernstein's form, between whose values a polynomial stays.
+BOUND_2 = np.array([[1.0, 0.0, 0.0], [1.0, 0.5, 0.0], [1.0, 1.0, 1.0]])
+BOUND_3 = (
+    np.array([[3.0, 0.0, 0.0, 0.0], [3.0, 1.0, 0.0, 0.0], [3.0, 2.0, 1.0, 0.0], [3.0, 3.0, 3.0, 3.0]]) / 3.0
+)
 #: Heights of four neighbours -> coefficients of the curve between the second and the third.
 CURVE = 0.5 * np.array(
     [[0.0, 2.0, 0.0, 0.0], [-1.0, 0.0, 1.0, 0.0], [2.0, -5.0, 4.0, -1.0], [-1.0, 3.0, -3.0, 1.0]]
@@ -39,7 +46,7 @@ class _Relief:
     """The part of a grid that matters as one polynomial a cell, with level ground round it."""
 
     powers: Array
-    """Coefficients (cells, 16) over the powers of the share passed of a cell northwards, then eastwards."""
+    """Coefficients (16, cells) over the powers of the share passed of a cell northwards, then eastwards."""
     rows: int
     columns: int
     """Cells in a row and rows of cells."""
@@ -49,6 +56,9 @@ class _Relief:
     spacing: float
     uneven: float
     """No two slopes of the surface, in any direction, differ by more."""
+    bend: Array
+    """An eighth of what the slope changes a metre at most, 1/m, in the squares of `HALVES`, then anywhere:
+    (6 cells,)."""
 
 
 @lru_cache(maxsize=4)
@@ -70,10 +80,45 @@ def _relief(grid: HeightGrid, rows: tuple[int, int], columns: tuple[int, int]) -
     count = powers.shape[2:]
     first = (BEYOND - 1) * spacing
     return _Relief(
-        # All of a cell side by side: a ball that asks for one reads memory in one place.
-        np.ascontiguousarray(powers.reshape(16, -1).T), count[0], count[1], x0 - first, y0 - first, spacing,
+        np.ascontiguousarray(powers.reshape(16, -1)), count[0], count[1], x0 - first, y0 - first, spacing,
         float(np.hypot(up_range, across_range)),
+        _around(_bend(powers) / (8.0 * spacing**2)),
     )  # fmt: skip
+
+
+def _bend(powers: Array) -> Array:
+    """What the slope changes a cell at most, in any direction, in m for a cell: (rows, columns).
+
+    ``powers`` are (4, 4, rows, columns).
+    """
+    k = np.arange(4.0)
+
+    def size(up: Array, across: Array, of: Array) -> Array:
+        return np.asarray(
+            np.abs(np.einsum("ik,jl,klab->ijab", up, across, of, optimize=True)).max(axis=(0, 1))
+        )
+
+    twice = k[2:] * k[1:3]
+    north = size(BOUND_2[::2, ::2], BOUND_3, twice[:, None, None, None] * powers[2:])
+    east = size(BOUND_3, BOUND_2[::2, ::2], twice[:, None, None] * powers[:, 2:])
+    both = size(BOUND_2, BOUND_2, np.multiply.outer(k[1:], k[1:])[:, :, None, None] * powers[1:, 1:])
+    return np.asarray(np.maximum(north, east) + both)
+
+
+def _around(values: Array) -> Array:
+    """Greatest of ``values`` (rows, columns) in the squares of `HALVES`, then of all: (6 cells,)."""
+    most, half = [], 0
+    for wanted in HALVES.astype(int).tolist():
+        # Of a square's squares the greatest, so that no more of them are looked at than need be.
+        for axis in (0, 1):
+            pads = [(wanted - half,) * 2 if a == axis else (0, 0) for a in (0, 1)]
+            padded, count = np.pad(values, pads, mode="edge"), values.shape[axis]
+            shifted = [padded.take(range(k, k + count), axis) for k in range(0, 2 * (wanted - half) + 1)]
+            values = np.maximum.reduce(shifted)
+        most.append(values)
+        half = wanted
+    most.append(np.full_like(values, values.max()))
+    return np.stack(most).ravel()
 
 
 def _filled(heights: Array) -> Array:
@@ -143,8 +188,10 @@ class SurveyedGround:
         way = holes - balls
         # Steps along the line of play, in cells for a metre.
         self._east, self._north = way / (np.hypot(way[0], way[1]) * self._relief.spacing)
-        self._u = (balls[0] - self._relief.x0) / self._relief.spacing
-        self._v = (balls[1] - self._relief.y0) / self._relief.spacing
+        # Where the balls lie, and where the relief ends, in cells.
+        first = np.array([[self._relief.x0], [self._relief.y0]])
+        self._begin = (balls - first) / self._relief.spacing
+        self._most = np.array([[self._relief.columns], [self._relief.rows]]) - 1e-9
         self._single = balls.shape[1] == 1
         self._level = np.zeros(balls.shape[1])
         lane = np.arange(balls.shape[1])
@@ -154,32 +201,71 @@ class SurveyedGround:
         """``values`` of the grounds ``lane``; of a single one a number will do."""
         return values[0] if self._single else values.take(lane)
 
-    def _cell(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array, Array]:
-        """Coefficients of the cells of n places (4, 4, n), and the shares passed of each (n,)."""
+    def _cell(self, x: Array, y: Array, lane: Index) -> tuple[Index, Array]:
+        """Numbers of the cells of n places, and the shares passed of each: eastwards, northwards, (2, n)."""
         east, north, relief = self._of(self._east, lane), self._of(self._north, lane), self._relief
-        u = np.minimum(np.maximum(self._of(self._u, lane) + x * east - y * north, 0.0), relief.columns - 1e-9)
-        v = np.minimum(np.maximum(self._of(self._v, lane) + x * north + y * east, 0.0), relief.rows - 1e-9)
-        column, row = u.astype(np.intp), v.astype(np.intp)
-        powers = relief.powers.take(row * relief.columns + column, axis=0)
-        return np.ascontiguousarray(powers.T).reshape(4, 4, -1), u - column, v - row
+        at = np.empty((2, len(x)))
+        np.multiply(x, east, out=at[0])
+        np.multiply(x, north, out=at[1])
+        at[0] -= y * north
+        at[1] += y * east
+        at += self._begin if self._single else self._begin.take(lane, axis=1)
+        np.maximum(at, 0.0, out=at)
+        np.minimum(at, self._most, out=at)
+        whole = at.astype(np.intp)
+        at -= whole
+        cell = whole[1]
+        cell *= relief.columns
+        cell += whole[0]
+        return cell, at
 
     def _surveyed(self, x: Array, y: Array, lane: Index) -> Array:
-        (a, b, c, d), t, s = self._cell(x, y, lane)
-        p, q, r, w = a + s * (b + s * (c + s * d))
-        return np.asarray(p + t * (q + t * (r + t * w)) - self._of(self._level, lane))
+        cell, (t, s) = self._cell(x, y, lane)
+        a, b, c, d = self._relief.powers.take(cell, axis=1).reshape(4, 4, -1)
+        for less in (c, b, a):
+            d *= s
+            d += less
+        p, q, r, w = d
+        for term in (r, q, p):
+            w *= t
+            w += term
+        return np.asarray(w - self._of(self._level, lane))
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
-        return self._surveyed(x, y, lane) + self._drawn.height(x, y, lane)
+        z = self._surveyed(x, y, lane)
+        return z if self._drawn.bare else z + self._drawn.height(x, y, lane)
 
     def slopes(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
-        (a, b, c, d), t, s = self._cell(x, y, lane)
-        _, q, r, w = a + s * (b + s * (c + s * d))
-        u = q + t * (2.0 * r + 3.0 * t * w)
-        p, q, r, w = b + s * (2.0 * c + 3.0 * s * d)
-        v = p + t * (q + t * (r + t * w))
+        cell, (t, s) = self._cell(x, y, lane)
+        a, b, c, d = self._relief.powers.take(cell, axis=1).reshape(4, 4, -1)
+        # Horner's rule for the powers northwards, in c, and for their derivative, in d, at once.
+        d *= s
+        c += d
+        d += c
+        c *= s
+        c += b
+        d *= s
+        d += c
+        c *= s
+        c += a
+        # The derivative eastwards of the one, in u, and the other, in v.
+        _, u, more, w = c
+        w *= t
+        more += w
+        w += more
+        w += more
+        w *= t
+        u += w
+        p, q, r, v = d
+        for term in (r, q, p):
+            v *= t
+            v += term
         east, north = self._of(self._east, lane), self._of(self._north, lane)
+        gx, gy = u * east + v * north, v * east - u * north
+        if self._drawn.bare:
+            return gx, gy
         along, left = self._drawn.slopes(x, y, lane)
-        return u * east + v * north + along, v * east - u * north + left
+        return gx + along, gy + left
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
         return self._drawn.surface(x, y, lane)
@@ -189,6 +275,16 @@ class SurveyedGround:
 
     def unevenness(self, lane: Index) -> Array:
         return self._relief.uneven + self._drawn.unevenness(lane)
+
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        relief, dx, dy = self._relief, x1 - x0, y1 - y0
+        square = dx * dx + dy * dy
+        cell, _ = self._cell(0.5 * (x0 + x1), 0.5 * (y0 + y1), lane)
+        # The half of the way may begin at any side of the middle's cell.
+        way = np.sqrt(square)
+        cell += HALVES.searchsorted((0.5 / relief.spacing) * way + 1.0) * (relief.rows * relief.columns)
+        high = np.minimum(relief.bend.take(cell) * square, (0.25 * relief.uneven) * way)
+        return high if self._drawn.bare else high + self._drawn.hump(x0, y0, x1, y1, lane)
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.zeros(lane.shape, dtype=bool)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.physics.ground import Ground
+from shortgame_gui.physics.ground import Ground, hump_of
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -60,6 +60,10 @@ class Tilted:
 
     def unevenness(self, lane: Index) -> Array:
         return np.asarray(self.ground.unevenness(self.below[lane]) + np.abs(self.along[lane]))
+
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        mine = hump_of(np.abs(self.along[lane]), x0, y0, x1, y1)
+        return np.asarray(self.ground.hump(x0, y0, x1, y1, self.below[lane]) + mine)
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         low, high = np.minimum(x0, x1), np.maximum(x0, x1)

@@ -45,6 +45,9 @@ class Turned:
     def unevenness(self, lane: Index) -> Array:
         return self.ground.unevenness(np.zeros_like(lane))
 
+    def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
+        return self.ground.hump(*self.world(x0, y0, lane), *self.world(x1, y1, lane), np.zeros_like(lane))
+
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         # Whatever y may be, only a ground that is one plane is surely flat along a turned line.
         return np.asarray(self.unevenness(lane) == 0.0)

@@ -292,6 +292,8 @@ def errors() -> None:
         "SLOWING": run_law.SLOWING / FINER, "TURN": run_law.TURN / FINER, "CLOSER": run_law.CLOSER + 1,
         "VEER": run_law.VEER / FINER, "CHANGE": run_law.CHANGE / FINER,
         "CHORDS": FINER * run_law.CHORDS, "LAST_TURN": run_law.LAST_TURN / FINER,
+        "FREE": run_law.FREE / FINER, "LAG": run_law.LAG / FINER, "AHEAD": run_law.AHEAD / FINER,
+        "SKID_FREE": run_law.SKID_FREE / FINER,
     }  # fmt: skip
     with patch.multiple(run_law, **roll):
         print(f"steps: the usual ones against {FINER} times as many, {BATCHES[-1]} shots")

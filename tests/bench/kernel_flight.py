@@ -278,6 +278,13 @@ def over(a, share, g):
     return z - height(g, x, y)
 
 
+def touches(a, b, hump):
+    """As `flight._touches`."""
+    rise, hump = abs(b - a), max(hump, 1e-12)
+    low = 0.5 * (a + b) - hump - rise * rise / (16.0 * hump)
+    return min(a, b) < 0.0 or (rise < 4.0 * hump and low < 0.0)
+
+
 def reach(a, above0, g):
     """As `flight._reach`: whether it meets the ground, between which shares, and the height there."""
     above1 = a.p1[2] - height(g, a.p1[0], a.p1[1])
@@ -295,7 +302,7 @@ def reach(a, above0, g):
             x0, y0, _ = place(a, s0)
             x1, y1, _ = place(a, s1)
             length = math.sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2)
-            close = min(h0, he[depth]) < 0.25 * g.uneven * length and length > FINE and level < LEVELS
+            close = touches(h0, he[depth], 0.25 * g.uneven * length) and length > FINE and level < LEVELS
             if not close or flat_between(g, x0, x1):
                 if he[depth] < -CLOSE and s1 < 1.0:
                     return True, s0, s1, he[depth], above1
@@ -530,6 +537,6 @@ def hop(p, s0, aero, g, radius, air, table):
 # In the order in which they need each other.
 COMPILED = (
     aero_of, steps_up, height, slope_x, flat_between, piece, surface, one_surface, forces, moved, rate_of,
-    weighed, fitted, stretch, summed, place, over, reach, next_look, root, fly, on_way, in_hop, over_hop,
-    first_down, landing, bent, hop,
+    weighed, fitted, stretch, summed, place, over, touches, reach, next_look, root, fly, on_way, in_hop,
+    over_hop, first_down, landing, bent, hop,
 )  # fmt: skip

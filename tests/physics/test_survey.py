@@ -7,13 +7,15 @@ import numpy.typing as npt
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 from scipy.interpolate import CubicHermiteSpline
 
 from shortgame_gui.model.survey import HeightGrid
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics import survey
 from shortgame_gui.physics.forces import Air
-from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip
+from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip, SurfaceArrays
+from shortgame_gui.physics.run import AT_REST, Turfs, green_deceleration, run
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, simulate
 from shortgame_gui.physics.strike import direction
 from shortgame_gui.physics.survey import SurveyedGround
@@ -180,3 +182,73 @@ def test_a_grid_of_a_plane_gives_the_finishes_of_the_drawn_plane(
     assert (one.ending == two.ending).all()
     off = np.sqrt(((one.rest - two.rest) ** 2).sum(axis=0))
     assert off.max() < 0.01
+
+
+WAVES = sampled(
+    lambda x, y: 0.35 * np.sin(0.35 * x + 0.2 * y) + 0.12 * np.cos(0.5 * y - 0.3 * x),
+    90,
+    90,
+    -30.0,
+    -30.0,
+    1.0,
+)
+
+
+def exact(ground: SurveyedGround, velocity: Array, spin: Array, slide: float, resist: float) -> Array:
+    """Where one ball stops that skids and then rolls, by scipy's integrator of eighth order."""
+    g, r, lane = TABLE.air.gravity, TABLE.ball.radius, np.zeros(1, dtype=np.intp)
+
+    def normal(x: float, y: float) -> tuple[float, float, Array]:
+        gx, gy = (float(s[0]) for s in ground.slopes(np.array([x]), np.array([y]), lane))
+        return gx, gy, np.array([-gx, -gy, 1.0]) / np.sqrt(1.0 + gx * gx + gy * gy)
+
+    def slip(state: Array) -> tuple[Array, Array]:
+        gx, gy, n = normal(state[0], state[1])
+        v = np.array([state[2], state[3], gx * state[2] + gy * state[3]])
+        return v - r * np.cross(state[4:], n), n
+
+    def skids(_: float, state: Array) -> Array:
+        s, n = slip(state)
+        friction = slide * g * n[2] * s / np.linalg.norm(s)
+        rate = g * n[2] * n[:2] - friction[:2]
+        return np.concatenate([state[2:4], rate, (2.5 / r) * np.cross(n, friction)])
+
+    def slips(_: float, state: Array) -> float:
+        return float(np.linalg.norm(slip(state)[0])) - 1e-3
+
+    def rolls(_: float, state: Array) -> Array:
+        gx, gy, n = normal(state[0], state[1])
+        u, v = state[2:]
+        speed = np.sqrt(u * u + v * v + (gx * u + gy * v) ** 2)
+        rate = (5.0 / 7.0) * g * n[2] * n[:2] - resist * n[2] * state[2:] / speed
+        return np.concatenate([state[2:], rate])
+
+    def moves(_: float, state: Array) -> float:
+        return float(np.hypot(state[2], state[3])) - 1e-3
+
+    slips.terminal = moves.terminal = True  # type: ignore[attr-defined]
+    start = np.concatenate([np.zeros(2), velocity, spin])
+    skid = solve_ivp(skids, (0.0, 9.0), start, "DOP853", rtol=1e-8, atol=1e-9, events=slips, max_step=0.05)
+    start = skid.y[:4, -1]
+    start[2:] -= (2.0 / 7.0) * slip(skid.y[:, -1])[0][:2]
+    roll = solve_ivp(rolls, (0.0, 40.0), start, "DOP853", rtol=1e-8, atol=1e-9, events=moves, max_step=0.1)
+    return np.asarray(roll.y[:2, -1])
+
+
+def test_skids_and_rolls_over_a_survey_end_where_scipy_says() -> None:
+    """The same forces, integrated by scipy: to 5 mm and 1.5 mm a metre of the way, long skids too."""
+    ground, n = seen(WAVES, (10.0, 10.0), (20.0, 14.0)), 5
+    surfaces, zero = SurfaceArrays.of(TABLE.surface), np.zeros(n)
+    angle, speed = np.array([-2.45, -0.27, -1.91, 1.91, 3.0]), np.array([6.5, 4.5, 6.0, 2.5, 1.5])
+    velocity = speed * np.array([np.cos(angle), np.sin(angle), zero])
+    spin = np.array([zero + 20.0, np.array([27.0, -104.0, -202.0, -235.0, -300.0]), zero + 5.0])
+    green = green_deceleration(zero + 9.0 * FOOT, TABLE.run)
+    turfs = Turfs(surfaces.slide, surfaces.deceleration, green)
+    done = run(
+        np.zeros((3, n)), velocity, spin, ground, lanes(zero), turfs, np.full((2, n), np.nan),
+        TABLE.ball.radius, TABLE.air.gravity, TABLE.run, TABLE.hole,
+    )  # fmt: skip
+    assert np.all(done.ending == AT_REST)
+    for k in range(n):
+        where = exact(ground, velocity[:2, k], spin[:, k], float(surfaces.slide[GREEN]), float(green[k]))
+        assert np.hypot(*(done.position[:2, k] - where)) < 0.005 + 0.0015 * np.hypot(*where)
