@@ -13,6 +13,10 @@ from shortgame_gui.model.situation import Situation
 Array = npt.NDArray[np.float64]
 
 
+OUT_OF_REACH = 3.0
+"""Distance in m short of the hole from which on a shot is not meant to reach it: more than any aim at it."""
+
+
 @dataclass(frozen=True)
 class Track:
     """The unperturbed ball's way: time in s (k,), position in m (3, k), speed in m/s (k,)."""
@@ -138,6 +142,11 @@ class Shot:
     misses: Misses = Misses((), None, None)
     what_ifs: tuple[WhatIf, ...] = ()
     """Told of the leading shots only."""
+
+    @property
+    def reaches(self) -> bool:
+        """Whether it is meant to finish about the hole, not only to come nearer."""
+        return self.finish_aim[0] > -OUT_OF_REACH
 
     @property
     def hole(self) -> float:

@@ -49,11 +49,21 @@ class Before:
 Artist = Callable[[Sketch], Job]
 
 
+def meant(shot: Shot, hole: float) -> tuple[float, float]:
+    """Where ``shot`` is meant to finish when the hole is ``hole`` m away: along and left of it.
+
+    A shot that does not reach the hole goes as far as before, wherever that is.
+    """
+    along, left = shot.finish_aim
+    return (along if shot.reaches else shot.hole + along - hole), left
+
+
 def ask_picture(sketch: Sketch) -> Job:
     """The job that answers ``sketch`` with one `Drawn` or None a shot."""
+    hole = sketch.document.situation.hole.distance
     shots = tuple(
         (
-            shot.club, shot.technique, last.head_speed, last.aim, shot.finish_aim,
+            shot.club, shot.technique, last.head_speed, last.aim, meant(shot, hole),
             last.finish if sketch.landing is None else last.landing,
         )
         for shot, last in zip(sketch.shots, sketch.before, strict=True)
@@ -131,7 +141,7 @@ class Sketcher(QObject):
         hole = sketch.document.situation.hole.distance
         for shot, one in zip(sketch.shots, drawn, strict=True):
             if one is not None:
-                finish = hole + shot.finish_aim[0] if sketch.landing is None else None
+                finish = hole + meant(shot, hole)[0] if sketch.landing is None else None
                 self._last[key_of(shot)] = Before(one.head_speed, one.aim, one.landing[0], finish)
         if sketch.landing is None:
             keys = [key_of(shot) for shot in sketch.shots]

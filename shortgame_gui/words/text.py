@@ -152,15 +152,10 @@ def behind_best_text(shot: Shot, counts: str, style: Style = STYLE) -> str:
     return f"+{style.strokes(behind) if counts == 'average' else style.percent(behind)}"
 
 
-OUT_OF_REACH = 3.0
-"""Distance in m short of the hole from which on a shot is not meant to reach it."""
-
-
 def run_text(shot: Shot, style: Style = STYLE) -> str:
     """How far it runs after landing; what it leaves, where it is not meant to reach the hole."""
-    along, left = shot.finish_aim
-    if along < -OUT_OF_REACH:
-        return _("leaves {rest}").format(rest=style.long(hypot(along, left)))
+    if not shot.reaches:
+        return _("leaves {rest}").format(rest=style.long(hypot(*shot.finish_aim)))
     if shot.run < -0.05:
         return _("spins back {run}").format(run=style.long(-shot.run, 1))
     return _("runs {run}").format(run=style.long(shot.run, 0 if shot.run > 4.0 else 1))
@@ -651,7 +646,7 @@ def aim_text(shot: Shot, style: Style = STYLE) -> str:
     parts = []
     if abs(along) >= WORTH_AIMING or abs(left) < WORTH_AIMING:
         where = _("{d} past it") if along >= 0.0 else _("{d} short of it")
-        far = style.long(-along) if along < -OUT_OF_REACH else style.short(abs(along))
+        far = style.short(abs(along)) if shot.reaches else style.long(-along)
         parts.append(where.format(d=far) if abs(along) >= WORTH_AIMING else _("at it"))
     if abs(left) >= WORTH_AIMING:
         side = _("{d} left of it") if left > 0.0 else _("{d} right of it")

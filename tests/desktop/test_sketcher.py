@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from shortgame_gui.advice.result import Advice, Drawn, Shot
 from shortgame_gui.desktop.jobs import Cancelled, Job, Progress
 from shortgame_gui.desktop.session import Session, Spot, key_of
-from shortgame_gui.desktop.sketcher import Sketch, Sketcher, ask_picture
+from shortgame_gui.desktop.sketcher import Sketch, Sketcher, ask_picture, meant
 
 
 def drawn_of(shot: Shot, landing: tuple[float, float] | None = None) -> Drawn:
@@ -175,3 +176,12 @@ def test_the_real_engine_draws(session: Session, qtbot: Any) -> None:
         end = float(shot.track.position[0][-1])
         holed = abs(end - 18.2) < 0.1
         assert holed or end - 18.2 == pytest.approx(shot.finish_aim[0], abs=0.25)
+
+
+def test_a_shot_that_does_not_reach_the_hole_stays_where_the_hole_moves(session: Session) -> None:
+    shot = replace(session.shown[0], finish_aim=(1.0, 0.5))
+    assert shot.reaches and meant(shot, shot.hole + 2.0) == (1.0, 0.5)
+    short = replace(shot, finish_aim=(-40.0, 0.0))
+    assert not short.reaches
+    along, left = meant(short, short.hole + 2.0)
+    assert short.hole + 2.0 + along == pytest.approx(short.carry + short.run) and left == 0.0
