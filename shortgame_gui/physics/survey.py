@@ -23,18 +23,13 @@ Mask = npt.NDArray[np.bool_]
 MARGIN = 60.0
 """How far round ball and hole the grid is looked at, in m; the ground is level further out."""
 MOST_CELLS = 200_000
-"""Cells of the part that is looked at (25 MB); a finer grid is averaged over blocks first."""
+"""Cells of the part that is looked at (36 MB); a finer grid is averaged over blocks first."""
 BEYOND = 4
 """Rows and columns of level ground put round the grid: one that goes on as the last ones do, then level."""
 HALVES = np.array([1.0, 2.0, 4.0, 8.0, 16.0])
 """Half widths in cells of the squares round each cell in which it is known how much the surface bends."""
 SUM_OF_WEIGHTS = 1.25
 """Greatest sum of the sizes of the four weights of the curve (at half way)."""
-#: Powers up to the second and the third -> Bernstein's form, between whose values a polynomial stays.
-BOUND_2 = np.array([[1.0, 0.0, 0.0], [1.0, 0.5, 0.0], [1.0, 1.0, 1.0]])
-BOUND_3 = (
-    np.array([[3.0, 0.0, 0.0, 0.0], [3.0, 1.0, 0.0, 0.0], [3.0, 2.0, 1.0, 0.0], [3.0, 3.0, 3.0, 3.0]]) / 3.0
-)
 #: Heights of four neighbours -> coefficients of the curve between the second and the third.
 CURVE = 0.5 * np.array(
     [[0.0, 2.0, 0.0, 0.0], [-1.0, 0.0, 1.0, 0.0], [2.0, -5.0, 4.0, -1.0], [-1.0, 3.0, -3.0, 1.0]]
@@ -82,39 +77,60 @@ def _relief(grid: HeightGrid, rows: tuple[int, int], columns: tuple[int, int]) -
     return _Relief(
         np.ascontiguousarray(powers.reshape(16, -1)), count[0], count[1], x0 - first, y0 - first, spacing,
         float(np.hypot(up_range, across_range)),
-        _around(_bend(powers) / (8.0 * spacing**2)),
+        _around(_bend(z) / (8.0 * spacing**2)),
     )  # fmt: skip
 
 
-def _bend(powers: Array) -> Array:
-    """What the slope changes a cell at most, in any direction, in m for a cell: (rows, columns).
+def _slope_net(z: Array, axis: int) -> tuple[Array, Array, Array]:
+    """Values between which the slope along ``axis`` runs in each cell, in m a cell (Bernstein's form)."""
+    p0, p1, p2, p3 = _four(z, axis)
+    first, last = 0.5 * (p2 - p0), 0.5 * (p3 - p1)
+    return first, 3.0 * (p2 - p1) - first - last, last
 
-    ``powers`` are (4, 4, rows, columns).
-    """
-    k = np.arange(4.0)
 
-    def size(up: Array, across: Array, of: Array) -> Array:
-        return np.asarray(
-            np.abs(np.einsum("ik,jl,klab->ijab", up, across, of, optimize=True)).max(axis=(0, 1))
-        )
+def _four(z: Array, axis: int) -> tuple[Array, ...]:
+    """The four neighbours of each cell along ``axis``."""
+    turned = np.moveaxis(z, axis, 0)
+    count = len(turned) - 3
+    return tuple(np.moveaxis(turned[k : k + count], 0, axis) for k in range(4))
 
-    twice = k[2:] * k[1:3]
-    north = size(BOUND_2[::2, ::2], BOUND_3, twice[:, None, None, None] * powers[2:])
-    east = size(BOUND_3, BOUND_2[::2, ::2], twice[:, None, None] * powers[:, 2:])
-    both = size(BOUND_2, BOUND_2, np.multiply.outer(k[1:], k[1:])[:, :, None, None] * powers[1:, 1:])
-    return np.asarray(np.maximum(north, east) + both)
+
+def _bend(z: Array) -> Array:
+    """What the slope changes a cell at most, in any direction, in m for a cell: (rows, columns)."""
+
+    def most(parts: list[Array]) -> Array:
+        size = np.abs(parts[0])
+        for part in parts[1:]:
+            np.maximum(size, np.abs(part), out=size)
+        return size
+
+    def bend(axis: int) -> Array:
+        first, middle, last = _slope_net(z, axis)
+        parts = []
+        for change in (2.0 * (middle - first), 2.0 * (last - middle)):
+            start, _, end = _slope_net(change, 1 - axis)
+            _, p1, p2, _ = _four(change, 1 - axis)
+            parts += [p1, p1 + start / 3.0, p2 - end / 3.0, p2]
+        return most(parts)
+
+    both = most([part for slope in _slope_net(z, 0) for part in _slope_net(slope, 1)])
+    return np.asarray(np.maximum(bend(0), bend(1)) + both)
 
 
 def _around(values: Array) -> Array:
     """Greatest of ``values`` (rows, columns) in the squares of `HALVES`, then of all: (6 cells,)."""
     most, half = [], 0
     for wanted in HALVES.astype(int).tolist():
-        # Of a square's squares the greatest, so that no more of them are looked at than need be.
+        further = wanted - half
         for axis in (0, 1):
-            pads = [(wanted - half,) * 2 if a == axis else (0, 0) for a in (0, 1)]
-            padded, count = np.pad(values, pads, mode="edge"), values.shape[axis]
-            shifted = [padded.take(range(k, k + count), axis) for k in range(0, 2 * (wanted - half) + 1)]
-            values = np.maximum.reduce(shifted)
+            pads = [(further, further) if a == axis else (0, 0) for a in (0, 1)]
+            padded = np.moveaxis(np.pad(values, pads, mode="edge"), axis, 0)
+            count = values.shape[axis]
+            # Squares of half the width that meet in the middle make up one.
+            greatest = np.maximum(padded[:count], padded[2 * further :])
+            if half == 0:
+                np.maximum(greatest, padded[1:-1], out=greatest)
+            values = np.moveaxis(greatest, 0, axis)
         most.append(values)
         half = wanted
     most.append(np.full_like(values, values.max()))
