@@ -68,6 +68,8 @@ CHORDS = 12
 """Straight pieces of a step along which the hole is looked for."""
 DRAWN = np.array([0.25, 0.5, 0.75])
 """Shares of a traced step at which points of it are told, before its end."""
+SAME = 1e-9
+"""Time in s by which such a point must be before the end: a ball may drop at one of these shares."""
 
 
 @dataclass(frozen=True)
@@ -207,7 +209,9 @@ class _Move:
             place = np.concatenate([move.places(DRAWN[:, None]), end[:, None, some]], axis=1)
             velocity = np.concatenate([move.velocities(DRAWN[:, None]), after[:, None, some]], axis=1)
             # Of a ball that drops on the way, only what lies before.
-            keep = (np.concatenate([when[:k] < ended[some], np.ones((1, len(some)), dtype=bool)])).nonzero()
+            keep = (
+                np.concatenate([when[:k] < ended[some] - SAME, np.ones((1, len(some)), dtype=bool)])
+            ).nonzero()
             (x, y), (u, v), where = (
                 place[:, keep[0], keep[1]],
                 velocity[:, keep[0], keep[1]],
