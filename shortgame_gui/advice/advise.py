@@ -20,7 +20,7 @@ from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, Scan, as_far_as_it_goes, bench_for, hit, scan_and_solve
+from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan_and_solve, with_short_ones
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.advice.ways import tracks_of
@@ -30,10 +30,6 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
-
-
-FEW = 6
-"""Shots that reach the hole below which those that do not are offered as well, as far as they go."""
 
 
 class Cancelled(Exception):
@@ -91,9 +87,7 @@ def advise(
     tried = aims(situation)
     found, plans = scan_and_solve(bench, strokes, tried, tick)
     reach = np.unique(plans.candidate)
-    if len(reach) < FEW:
-        short = np.setdiff1d(np.arange(len(offered)), reach)
-        plans = plans.join(as_far_as_it_goes(bench, strokes, found, short, tick))
+    plans = with_short_ones(bench, strokes, found, plans, tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
         only = escapes(bench, offered, [], base, seed, tick)
@@ -183,8 +177,8 @@ def told_together(ranked: Ranked, table: Coefficients) -> list[tuple[tuple[float
     out = [((0.0, 0.0), Misses((), None, None))] * len(ranked.samples)
     for those, some in by_size(ranked.samples):
         low, high = np.percentile(some.x, (25, 75), axis=1).tolist()
-        for k, *told in zip(those, low, high, misses(some, table), strict=True):
-            out[k] = (told[0], told[1]), told[2]
+        for k, near, far, missed in zip(those, low, high, misses(some, table), strict=True):
+            out[k] = (near, far), missed
     return out
 
 

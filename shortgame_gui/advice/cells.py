@@ -22,7 +22,7 @@ from shortgame_gui.advice.delivery import Stroke, Strokes, stroke
 from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import bench_for, scan, solve
+from shortgame_gui.advice.solve import bench_for, scan, solve, with_short_ones
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -202,6 +202,7 @@ def _rank_group(
     tick()
     found = scan(bench, strokes, SPEEDS)
     plans, _ = solve(bench, strokes, found, targets, rounds=ROUNDS, tick=tick)
+    plans = with_short_ones(bench, strokes, found, plans, tick)
     if not len(plans.speed):
         return [()] * len(tasks)
     base = baseline(tasks[0].situation.player.level, table)

@@ -41,6 +41,8 @@ NEAR = 0.6
 JUMP = 1.0
 """Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
 finish jumps over where it should rest."""
+FEW = 6
+"""Shots that reach the hole below which those that do not are offered as well, as far as they go."""
 PARTS = (0.98, 0.85, 0.7, 0.5)
 """Parts of the furthest finish that are tried where the hole is out of reach."""
 LEAST_PART, LEAST_OF_MOST = 0.15, 0.6
@@ -271,20 +273,27 @@ def scan_and_solve(
     )
 
 
-def as_far_as_it_goes(
-    bench: Bench, strokes: Strokes, found: Scan, some: Index, tick: Callable[[], None]
+def with_short_ones(
+    bench: Bench, strokes: Strokes, found: Scan, plans: Plans, tick: Callable[[], None]
 ) -> Plans:
-    """Plans on `PARTS` of the furthest finish of the candidates ``some``, which do not reach the hole.
+    """``plans`` of all candidates, and plans as far as it goes where fewer than `FEW` reach the hole.
 
-    ``found`` is the `scan` of all candidates of one situation.
+    These are of the situation's candidates that have none, on `PARTS` of their furthest finish in ``found``,
+    the scan of all.
     """
-    hole = bench.situation.hole.distance
+    every = np.arange(len(strokes.slowest))
+    of, reaches = bench.place(every), np.isin(every, plans.candidate)
+    few = np.bincount(of, reaches, len(bench.situations))[of] < FEW
+    hole = np.array([s.hole.distance for s in bench.situations])[of]
     far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1, initial=0.0), hole)
-    least = max(LEAST_PART * hole, LEAST_OF_MOST * float(far.max(initial=0.0)))
-    targets = np.where(far > least, far, np.nan)[some, None] * np.array(PARTS)
-    found = Scan(*(getattr(found, f.name)[some] for f in fields(Scan)))
-    plans, _ = solve(bench, strokes.take(some), found, targets, tick=tick)
-    return replace(plans, candidate=some[plans.candidate])
+    most = np.zeros(len(bench.situations))
+    np.maximum.at(most, of, far)
+    worth = few & ~reaches & (far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of]))
+    if not worth.any():
+        return plans
+    targets = np.where(worth, far, np.nan)[:, None] * np.array(PARTS)
+    more, _ = solve(bench, strokes, found, targets, tick=tick)
+    return plans.join(more)
 
 
 def _scan_and_solve(

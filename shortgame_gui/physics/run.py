@@ -209,9 +209,8 @@ class _Move:
             place = np.concatenate([move.places(DRAWN[:, None]), end[:, None, some]], axis=1)
             velocity = np.concatenate([move.velocities(DRAWN[:, None]), after[:, None, some]], axis=1)
             # Of a ball that drops on the way, only what lies before.
-            keep = (
-                np.concatenate([when[:k] < ended[some] - SAME, np.ones((1, len(some)), dtype=bool)])
-            ).nonzero()
+            before = when[:k] < ended[some] - SAME
+            keep = np.concatenate([before, np.ones((1, len(some)), dtype=bool)]).nonzero()
             (x, y), (u, v), where = (
                 place[:, keep[0], keep[1]],
                 velocity[:, keep[0], keep[1]],

@@ -149,6 +149,15 @@ def test_hints_of_a_shot_that_cannot_be_played_here_mislead_nobody(table: Coeffi
     assert misled == plain and misled
 
 
+def test_out_of_reach_a_cell_tells_what_goes_towards_the_hole(table: Coefficients, few: Bag) -> None:
+    deep = {"lie.ground": "rough", "lie.sits": "down", "lie.rough_depth": 0.1, "player.level": "20"}
+    far = put_all(Situation(), deep | {"green.front": 72.0, "hole.distance": 85.0, "green.depth": 28.0})
+    near = put_all(Situation(), deep | {"green.front": 6.0, "hole.distance": 15.0})
+    short, there = rank_all([Task(far), Task(near)], Settings(few, table, 32, 1))
+    assert short and all(standing.aim < -10.0 for standing in short)
+    assert all(standing.aim > -2.0 for standing in there[:2])
+
+
 def test_pieces_are_even_and_cover_all() -> None:
     for count, most in ((0, 3), (1, 3), (9, 3), (16, 40), (56, 40), (319, 40)):
         pieces = [range(count)[cut] for cut in chunks(count, most)]
