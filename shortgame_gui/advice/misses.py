@@ -18,7 +18,6 @@ from shortgame_gui.advice.spreads import draws, still
 from shortgame_gui.model.coefficients import Coefficients
 
 Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.intp]
 
 SIDES = {"short": "long", "long": "short", "left": "right", "right": "left"}
 """The quarters of the well struck balls that stop nearest, furthest, most to the left and to the right."""
@@ -28,8 +27,6 @@ CODES = ("short", "left", "long", "right", *(MISHITS[k] for k in KINDS))
 """What is told of, in the order in which it is worked out."""
 LEAST = 8
 """Samples below which nothing is said of a kind of miss."""
-BEYOND = 1e6
-"""Where balls that do not count are put, in m: further than any other."""
 OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
 SPOT = 0.1
@@ -52,11 +49,12 @@ def misses(samples: Samples, table: Coefficients) -> list[Misses]:
     clearly more. Both stay None below the differences at which two shots are too close to call.
     """
     strokes, clean = samples.strokes, samples.mishit == CLEAN
-    mean, sound = strokes.mean(axis=1), np.count_nonzero(clean, axis=1)
-    where = np.stack([samples.x, -samples.y])
-    low, high = _quartiles(np.where(clean, where, BEYOND), sound)
-    sides = np.concatenate([clean & (where <= low), clean & (where >= high)])
-    sides &= (sound >= 4 * LEAST)[:, None]
+    mean, where = strokes.mean(axis=1), np.stack([samples.x, -samples.y])
+    enough = np.count_nonzero(clean, axis=1, keepdims=True) >= 4 * LEAST
+    # Where too few are well struck all are counted, and nothing is told of the sides.
+    counted = np.where(clean | ~enough, where, np.nan)
+    low, high = np.nanpercentile(counted, (25, 75), axis=-1)[..., None]
+    sides = np.concatenate([clean & (where <= low), clean & (where >= high)]) & enough
     some = np.concatenate([sides, samples.mishit == np.array(KINDS)[:, None, None]]).astype(float)
     count, off = some.sum(axis=2), strokes - mean[:, None]
     total, squares = np.einsum("jkn,kn->jk", some, off), np.einsum("jkn,kn->jk", some, off * off)
@@ -65,18 +63,6 @@ def misses(samples: Samples, table: Coefficients) -> list[Misses]:
     told, chance, cost = count >= LEAST, count / strokes.shape[1], mean + more
     columns = (told.T.tolist(), chance.T.tolist(), cost.T.tolist(), sigma.T.tolist(), mean.tolist())
     return [_misses(*column, table) for column in zip(*columns, strict=True)]
-
-
-def _quartiles(values: Array, count: Index) -> Array:
-    """Quartiles of the ``count`` (k,) least of each row of ``values`` (j, k, n): (2, j, k, 1)."""
-    ranked = np.sort(values, axis=-1)
-    at = np.array([0.25, 0.75])[:, None] * np.maximum(count - 1, 0)
-    below = at.astype(np.intp)
-    after = np.minimum(below + 1, np.maximum(count - 1, 0))
-    k = np.arange(len(count))
-    low, high = (np.moveaxis(ranked[:, k, some], 1, 0) for some in (below, after))
-    part = (at - below)[:, None]
-    return (low + part * (high - low))[..., None]
 
 
 def _misses(

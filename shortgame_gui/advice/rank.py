@@ -117,7 +117,7 @@ def _played(bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Bas
     ball, done, met = hit_and_met(bench, strokes, plans, luck)
     of = np.repeat(bench.place(plans.candidate), m)
     surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
-    distance = np.array([s.hole.distance for s in bench.situations])[of]
+    distance = np.repeat(bench.hole(plans.candidate), m)
     hole = np.stack([distance, np.zeros(len(of))])
     way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
     start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]

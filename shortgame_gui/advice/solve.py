@@ -85,6 +85,10 @@ class Bench:
         """Which of the situations ``candidate`` (k,) are played in, (k,)."""
         return self.of[candidate] if len(self.of) > 1 else np.zeros(len(candidate), dtype=np.intp)
 
+    def hole(self, candidate: Index) -> Array:
+        """Distance to the hole in m in the situations that ``candidate`` (k,) are played in, (k,)."""
+        return np.array([s.hole.distance for s in self.situations])[self.place(candidate)]
+
 
 def bench_for(situations: Sequence[Situation], of: Index, table: Coefficients) -> Bench:
     """The bench on which candidates, each in that one of ``situations`` which ``of`` says, share batches.
@@ -284,7 +288,7 @@ def with_short_ones(
     every = np.arange(len(strokes.slowest))
     of, reaches = bench.place(every), np.isin(every, plans.candidate)
     few = np.bincount(of, reaches, len(bench.situations))[of] < FEW
-    hole = np.array([s.hole.distance for s in bench.situations])[of]
+    hole = bench.hole(every)
     far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1, initial=0.0), hole)
     most = np.zeros(len(bench.situations))
     np.maximum.at(most, of, far)
@@ -328,7 +332,7 @@ def solve(
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
     beyond = value[:, None] - wanted[..., None] > 0.0
-    crosses = ~beyond[..., :-1] & beyond[..., 1:] & np.isfinite(wanted)[..., None]
+    crosses = ~beyond[..., :-1] & beyond[..., 1:]
     once: Mask = np.asarray(crosses.any(axis=2))
     lowest = crosses.argmax(axis=2)
     highest = crosses.shape[2] - 1 - crosses[..., ::-1].argmax(axis=2)
@@ -411,7 +415,7 @@ def over_hole(bench: Bench, strokes: Strokes, plans: Plans) -> Plans:
     most at the end.
     """
     of = bench.place(plans.candidate)
-    hole = np.array([s.hole.distance for s in bench.situations])[of]
+    hole = bench.hole(plans.candidate)
     bends = np.array([slanted(s) for s in bench.situations])[of]
     some = np.flatnonzero(bends & (plans.finish[0] > hole + MET))
     if not len(some):

@@ -157,22 +157,22 @@ def _filled(heights: Array) -> Array:
 def _range_of_slopes(z: Array, axis: int) -> float:
     """Bound of the range of slopes along ``axis`` in m for one spacing.
 
-    Along a row the slope runs, in Bernstein's form, between that at both ends (half the difference of the
-    neighbours) and three times the rise less those two; across rows it is weighted with up to 1.25.
+    Across rows they are weighted with up to 1.25.
     """
-    rise = np.diff(z, axis=axis)
-    padded = np.concatenate([rise.take([0], axis), rise, rise.take([-1], axis)], axis=axis)
-    ends = 0.5 * (
-        padded.take(range(1, padded.shape[axis]), axis) + padded.take(range(padded.shape[axis] - 1), axis)
-    )
-    middle = (
-        3.0 * rise
-        - ends.take(range(rise.shape[axis]), axis)
-        - ends.take(range(1, rise.shape[axis] + 1), axis)
-    )
-    least = min(float(ends.min()), float(middle.min()))
-    most = max(float(ends.max()), float(middle.max()))
-    return SUM_OF_WEIGHTS * (most - least)
+    net = _slope_net(z, axis)
+    return SUM_OF_WEIGHTS * float(max(part.max() for part in net) - min(part.min() for part in net))
+
+
+def _horner(terms: Array, share: Array) -> Array:
+    """Values (..., n) of cubics with ``terms`` (4, ..., n) over the powers of the ``share`` (n,).
+
+    They take the place of the last of the terms.
+    """
+    first, second, third, total = terms
+    for term in (third, second, first):
+        total *= share
+        total += term
+    return np.asarray(total)
 
 
 def _window(grid: HeightGrid, places: Array) -> tuple[tuple[int, int], tuple[int, int]]:
@@ -237,15 +237,8 @@ class SurveyedGround:
 
     def _surveyed(self, x: Array, y: Array, lane: Index) -> Array:
         cell, (t, s) = self._cell(x, y, lane)
-        a, b, c, d = self._relief.powers.take(cell, axis=1).reshape(4, 4, -1)
-        for less in (c, b, a):
-            d *= s
-            d += less
-        p, q, r, w = d
-        for term in (r, q, p):
-            w *= t
-            w += term
-        return np.asarray(w - self._of(self._level, lane))
+        powers = self._relief.powers.take(cell, axis=1).reshape(4, 4, -1)
+        return np.asarray(_horner(_horner(powers, s), t) - self._of(self._level, lane))
 
     def height(self, x: Array, y: Array, lane: Index) -> Array:
         z = self._surveyed(x, y, lane)
@@ -272,10 +265,7 @@ class SurveyedGround:
         w += more
         w *= t
         u += w
-        p, q, r, v = d
-        for term in (r, q, p):
-            v *= t
-            v += term
+        v = _horner(d, t)
         east, north = self._of(self._east, lane), self._of(self._north, lane)
         gx, gy = u * east + v * north, v * east - u * north
         if self._drawn.bare:

@@ -6,6 +6,7 @@ Pure: a movable says where it stands, and `moved` which leaf of the situation ta
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import Any, Literal
 
 import numpy as np
@@ -26,8 +27,6 @@ GAP = 0.1
 """Distance in m that a dragged point keeps to its neighbours."""
 ON_THE_GROUND = Obstacle(at=1.0).low
 """Lower edge in m of what stands on the ground, wherever that is."""
-TOPMOST = 30.0
-"""Highest upper edge in m, as `model.ground` allows."""
 LEAST_HEIGHT = 0.5
 """Height in m that an obstacle keeps at the ends of the range."""
 LOWEST_LIP = 0.05
@@ -143,7 +142,7 @@ def _moved_obstacle(situation: Situation, number: int, edge: str, at: float, hei
     there = edited_obstacle(obstacles[number], "at", _held("ground.obstacles[].at", at))
     if height is not None:
         held = _held(f"ground.obstacles[].{edge}", height)
-        least, most = ON_THE_GROUND + LEAST_HEIGHT, TOPMOST - LEAST_HEIGHT
+        least, most = ON_THE_GROUND + LEAST_HEIGHT, _held("ground.obstacles[].high", inf) - LEAST_HEIGHT
         there = edited_obstacle(there, edge, max(held, least) if edge == "high" else min(held, most))
     obstacles[number] = there
     return Change("ground.obstacles", tuple(obstacles), _("Obstacle {number}").format(number=number + 1))
