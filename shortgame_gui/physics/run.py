@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -199,31 +200,54 @@ class _Move:
         high = np.maximum(np.maximum(self.start, self.end), np.maximum(early, late))
         return low, high
 
-    def drawn(self, balls: _Balls, ground: Ground, began: Array, ended: Array) -> Callable[[Index], Points]:
-        """What draws the step of ``balls`` from ``began`` to ``ended`` in s (n,), where they are then."""
-        lane, end, after = balls.lane, balls.place, balls.velocity
-
-        def drawn(some: Index) -> Points:
-            move, k = self.take(some), len(DRAWN)
-            when = np.concatenate([began[some] + DRAWN[:, None] * move.time, ended[None, some]])
-            place = np.concatenate([move.places(DRAWN[:, None]), end[:, None, some]], axis=1)
-            velocity = np.concatenate([move.velocities(DRAWN[:, None]), after[:, None, some]], axis=1)
-            # Of a ball that drops on the way, only what lies before.
-            before = when[:k] < ended[some] - SAME
-            keep = np.concatenate([before, np.ones((1, len(some)), dtype=bool)]).nonzero()
-            (x, y), (u, v), where = (
-                place[:, keep[0], keep[1]],
-                velocity[:, keep[0], keep[1]],
-                lane[some[keep[1]]],
-            )
-            gx, gy = ground.slopes(x, y, where)
-            rise = gx * u + gy * v
-            return keep[1], when[keep], np.stack([x, y, ground.height(x, y, where)]), np.stack([u, v, rise])
-
-        return drawn
-
 
 _MOVE = tuple(f.name for f in fields(_Move))
+
+
+@dataclass(frozen=True)
+class _Step:
+    """What a traced step is drawn from: n balls of it, or of all steps of a run; arrays end in (n,)."""
+
+    ball: Index
+    lane: Index
+    move: _Move
+    began: Array
+    """Time in s."""
+    ended: Array
+    """The same; before the end of the ``move`` where a ball drops on the way."""
+    place: Array
+    """Place in m, (2, n), and velocity in m/s then."""
+    velocity: Array
+
+    @classmethod
+    def join(cls, steps: list[_Step]) -> _Step:
+        """All of ``steps``."""
+
+        def whole(parts: list[Any], name: str) -> Any:
+            return np.concatenate([getattr(part, name) for part in parts], axis=-1)
+
+        move = _Move(*(whole([step.move for step in steps], name) for name in _MOVE))
+        rest = {f.name: whole(steps, f.name) for f in fields(cls) if f.name != "move"}
+        return cls(**rest, move=move)
+
+    def points(self, ground: Ground) -> Callable[[Index], Points]:
+        """What draws them; those of a ball in order of time."""
+
+        def points(some: Index) -> Points:
+            move, k, ended = self.move.take(some), len(DRAWN), self.ended[some]
+            when = np.concatenate([self.began[some] + DRAWN[:, None] * move.time, ended[None]])
+            place = np.concatenate([move.places(DRAWN[:, None]), self.place[:, None, some]], axis=1)
+            velocity = np.concatenate([move.velocities(DRAWN[:, None]), self.velocity[:, None, some]], axis=1)
+            # Of a ball that drops on the way, only what lies before.
+            keep = np.ones((len(some), k + 1), dtype=bool)
+            keep[:, :k] = (when[:k] < ended - SAME).T
+            step, part = keep.nonzero()
+            (x, y), (u, v), lane = place[:, part, step], velocity[:, part, step], self.lane[some[step]]
+            gx, gy = ground.slopes(x, y, lane)
+            rise = gx * u + gy * v
+            return step, when[part, step], np.stack([x, y, ground.height(x, y, lane)]), np.stack([u, v, rise])
+
+        return points
 
 
 def _speed(velocity: Array, gx: Array, gy: Array) -> Array:
@@ -274,6 +298,8 @@ class _Course:
         self.ground, self.table, self.hole_table, self.rest = ground, table, hole_table, rest
         self.radius, self.gravity, self.slide = radius, gravity, turfs.slide
         self.obstacles = obstacles
+        self.steps: list[_Step] = []
+        """Those of traced balls."""
         firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
         resist = turfs.deceleration[:, None] * firm
         resist[GREEN] = turfs.green
@@ -561,12 +587,11 @@ class _Course:
             move.rests[hit] = True
             self.rest.met[balls.ball[hit]] = met[hit]
 
-    def moved(
-        self, balls: _Balls, move: _Move, path: Path | None, clock: Array | None, *, edges: bool
-    ) -> _Balls:
+    def moved(self, balls: _Balls, move: _Move, clock: Array | None, *, edges: bool) -> _Balls:
         """The balls after a step, without those that ended in it, which go into ``rest``.
 
-        With ``edges`` the step ends where another surface begins.
+        With ``edges`` the step ends where another surface begins. With the ``clock`` of all balls in s it is
+        kept, to be drawn.
         """
         ground, table, rest = self.ground, self.table, self.rest
         low, high = move.bounds()
@@ -589,9 +614,19 @@ class _Course:
             balls.place[:, holed], balls.velocity[:, holed] = balls.hole[:, holed], 0.0
         x, y = balls.place
         balls.surface = ground.surface(x, y, balls.lane)
-        if path is not None and clock is not None:
+        if clock is not None:
             start = clock[balls.ball]
-            path.later(balls.ball, move.drawn(balls, ground, start + began, start + balls.time))
+            self.steps.append(
+                _Step(
+                    balls.ball,
+                    balls.lane,
+                    move,
+                    start + began,
+                    start + balls.time,
+                    balls.place,
+                    balls.velocity,
+                )
+            )
         away = (balls.time > table.time_limit) | (x * x + y * y > table.distance_limit**2)
         water = balls.surface == WATER
         ends = water | move.rests | away
@@ -638,6 +673,7 @@ def run(
         np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
     course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles)
+    clock = None if path is None else clock
     balls = _Balls(
         np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
         hole, np.zeros(n), np.ones(n, dtype=bool),
@@ -645,7 +681,7 @@ def run(
     ready = [balls.take(np.arange(0))]
     left = SKID_STEPS
     while len(balls.ball):
-        balls = course.moved(balls, course.skid(balls, left), path, clock, edges=False)
+        balls = course.moved(balls, course.skid(balls, left), clock, edges=False)
         left = max(left - 1, 1)
         ready.append(balls.take(np.flatnonzero(~balls.skids)))
         balls = balls.take(np.flatnonzero(balls.skids))
@@ -653,5 +689,9 @@ def run(
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        balls = course.moved(balls, course.roll(balls), path, clock, edges=True)
+        balls = course.moved(balls, course.roll(balls), clock, edges=True)
+    if path is not None and course.steps:
+        # Drawn all at once: most of what each costs is that it is asked for.
+        steps = _Step.join(course.steps)
+        path.later(steps.ball, steps.points(ground))
     return rest
