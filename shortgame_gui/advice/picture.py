@@ -32,9 +32,9 @@ from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
 
-NEAREST, WIDER = 0.003, 1.2
+NEAREST, WIDER = 0.0015, 1.25
 """Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
-FAN = NEAREST * (WIDER ** np.arange(1.0, 11.0) - 1.0) / (WIDER - 1.0)
+FAN = NEAREST * (WIDER ** np.arange(1.0, 14.0) - 1.0) / (WIDER - 1.0)
 """Logarithms of head speeds over the likely one that are tried at once."""
 SURE, UNSURE = 0.02, 0.3
 """How far the fan reaches to each side where it is known how far the ball went before: at least, and over the
@@ -57,8 +57,10 @@ TURNS = 5
 """Times that the aim is turned by what is known of the balls before the next are played."""
 MET, MET_SHARE = 0.02, 0.001
 """Distance from the wish in m, and the same over the whole way, at which a shot counts as there."""
-BENDS, JUMPS = 0.06, 0.4
+BENDS, JUMPS = 0.12, 0.4
 """What is taken for the bend and for a jump between two balls, over what they could be (found by trial)."""
+BESIDE_IT = 2
+"""Steps of a fan to each side by which it is told whether the finishes jump in one."""
 SEEN = 0.002
 """Distance in m that is worth to be drawn."""
 ROUNDS = 5
@@ -241,7 +243,7 @@ class _Hunt:
         v = self.fan
         short = gone[-1] < self.way
         near, limit = (float(v[-1]), self.fastest) if short else (float(v[0]), self.slowest)
-        rising = bool((gone[1:] > gone[:-1]).all())
+        rising = bool((gone[1:] > gone[:-1] - MET).all())
         self.missed += 1
         if self.missed > MISSES or len(v) < 2 or (near == limit and rising):
             self.over = True
@@ -269,13 +271,15 @@ class _Hunt:
 
     def _bend(self, place: Array, j: int) -> float:
         """By how much in m ``place`` (2, n) between balls ``j`` and the next may leave a straight line."""
-        at = slice(max(j - 1, 0), j + 3)
-        v = np.diff(self.fan[at])
+        first = max(j - BESIDE_IT, 0)
+        at = slice(first, j + BESIDE_IT + 2)
+        v, mine = np.diff(self.fan[at]), j - first
         along = np.diff(place[:, at]) / v
-        mine = min(j, 1)
-        before, here, after = along[:, 0], along[:, mine], along[:, min(mine + 1, len(v) - 1)]
-        bend, jump = after - before, here - 0.5 * (before + after)
-        return float(v[mine] * (BENDS * np.hypot(*bend) + JUMPS * np.hypot(*jump)))
+        off = along - along[:, mine, None]
+        # A jump between the balls before or after makes one of the neighbours unlike, seldom both.
+        near = (float(np.hypot(*off[:, k])) for k in (mine - 1, mine + 1) if 0 <= k < len(v))
+        jump = float(np.hypot(*np.median(off, axis=1)))
+        return float(v[mine]) * (BENDS * min(near, default=0.0) + JUMPS * jump)
 
     def _unlike(self, change: Array, k: int) -> float:
         """By how much in m the ``change`` (2, n) that a turn made differs between balls near the ``k``th."""
