@@ -78,7 +78,7 @@ def advise(
     bench = replace(bench_of(situation, table), partner=partner)
     base = baseline(situation.player.level, table)
     if not offered:
-        only = escapes(bench, offered, [], base, seed, tick)
+        only = escapes(bench, offered, [], base, seed, tick, None)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
     lies = steps(situation)
     graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
@@ -90,7 +90,7 @@ def advise(
     plans = with_short_ones(bench, strokes, found, plans, tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
-        only = escapes(bench, offered, [], base, seed, tick)
+        only = escapes(bench, offered, [], base, seed, tick, None)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
     doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
     plans = choose_aims(doubted, graded, plans, base, seed, tick)
@@ -130,7 +130,7 @@ def advise(
     )
     ways: tuple[Escape, ...] = ()
     if asked(situation, shots[0], table.escape.trouble):
-        ways = escapes(bench, offered, in_order, base, seed, tick)
+        ways = escapes(bench, offered, in_order, base, seed, tick, shots[0])
     if progress is not None:
         progress(1.0)
     return _advice(situation, bag, seed, size, shots, refused, table, doubt, ways)
@@ -165,11 +165,6 @@ def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation:
             reason = "cannot_stop_short" if reaches else "cannot_reach"
             out.append(Refused(candidate.club.name, candidate.technique, reason))
     return out
-
-
-def swing_code(share: float, table: Coefficients) -> str:
-    """The named length of swing nearest to ``share`` of full head speed."""
-    return min(table.swing, key=lambda code: abs(table.swing[code] - share))
 
 
 def told_together(ranked: Ranked, table: Coefficients) -> list[tuple[tuple[float, float], Misses]]:
@@ -211,7 +206,7 @@ def _shot(
         rank=k + 1,
         club=candidate.club,
         technique=candidate.technique,
-        swing="stroke" if putt else swing_code(share, table),
+        swing="stroke" if putt else explain.swing_code(share, table),
         head_speed=float(plans.speed[k]),
         share=share,
         aim=float(plans.aim[k]),

@@ -13,8 +13,9 @@ from typing import Literal
 import numpy as np
 
 from shortgame_gui.advice import explain
-from shortgame_gui.advice.advise import bench_of, swing_code
+from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Ball, Stroke, Strokes, stroke
+from shortgame_gui.advice.explain import swing_code
 from shortgame_gui.advice.result import SetUp, Track
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, plan, scan, solve

@@ -8,12 +8,13 @@ and without what stands in the way ahead; the stance is taken as it is, too. Wha
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from math import hypot
 
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice import scene
+from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.result import Escape, Shot
 from shortgame_gui.advice.rules import Candidate
@@ -121,6 +122,21 @@ def _spots(bench: Bench, base: Baseline) -> tuple[list[str], Array, Array]:
     return kinds, np.array(angles), np.array(lengths)
 
 
+@dataclass(frozen=True)
+class _Swung:
+    """What the set-up reads; the aim is left to where the ball is to land."""
+
+    technique: str
+    share: float
+    aim: float
+    head_speed: float
+
+
+def middle(x: Array, y: Array) -> tuple[float, float]:
+    """The median place of balls, in m."""
+    return float(np.median(x)), float(np.median(y))
+
+
 def played_out(
     bench: Bench,
     shots: list[Candidate],
@@ -152,6 +168,7 @@ def played_out(
     tick()
     _, done, met = hit_and_met(turned, strokes, plans, luck, hole=False)
     x, y = land.world(done.rest[0], done.rest[1], met.lane)
+    landed = land.world(done.landing[0], done.landing[1], met.lane)
     hole = np.tile([[situation.hole.distance], [0.0]], len(x))
     rest, lane = np.stack([x, y, done.rest[2]]), np.zeros(len(x), dtype=np.intp)
     surface = bench.ground.surface(x, y, lane)
@@ -165,13 +182,16 @@ def played_out(
         mine = np.flatnonzero(np.array(kinds)[turned.of[plans.candidate]] == kind)
         if len(mine):
             best = int(mine[value[mine, :half].mean(axis=1).argmin()])
-            told, middle = value[best, half:], slice(best * m, (best + 1) * m)
-            candidate = shots[int(plans.candidate[best]) % count]
+            told, balls = value[best, half:], slice(best * m, (best + 1) * m)
+            played, speed = int(plans.candidate[best]), float(plans.speed[best])
+            candidate, share = shots[played % count], speed / float(strokes.full_speed[played])
+            swung = _Swung(candidate.technique, share, 0.0, speed)
             found.append(
                 Escape(
                     kind, "", 0, float(told.mean()), float(told.std(ddof=1) / np.sqrt(len(told))),
-                    (float(np.median(x[middle])), float(np.median(y[middle]))),
-                    (candidate.club.name, candidate.technique),
+                    middle(x[balls], y[balls]), (candidate.club.name, candidate.technique),
+                    middle(*(side[balls] for side in landed)), explain.swing_code(share, table),
+                    explain.setup(open_, swung, table),
                 )
             )  # fmt: skip
     return found
@@ -193,8 +213,18 @@ def escapes(
     base: Baseline,
     seed: int,
     tick: Callable[[], None],
+    leader: Shot | None,
 ) -> tuple[Escape, ...]:
     """All other ways out, those with the fewest strokes first and those without a figure last."""
     shots = one_each(offered, ranked)
     found = (played_out(bench, shots, base, seed, tick) if shots else []) + relief(bench, base)
+    if leader is not None:
+        found = [replace(e, clear=_clearly_less(e, leader, bench.table.score.tie_errors)) for e in found]
     return tuple(sorted(found, key=lambda e: np.inf if e.strokes is None else e.strokes))
+
+
+def _clearly_less(escape: Escape, leader: Shot, errors: float) -> bool:
+    """Whether ``escape`` needs fewer strokes than ``leader`` by more than so many ``errors``."""
+    if escape.strokes is None:
+        return False
+    return leader.expected_strokes - escape.strokes > errors * hypot(escape.error, leader.standard_error)

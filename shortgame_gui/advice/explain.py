@@ -90,6 +90,11 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
     )
 
 
+def swing_code(share: float, table: Coefficients) -> str:
+    """The named length of swing nearest to ``share`` of full head speed."""
+    return min(table.swing, key=lambda code: abs(table.swing[code] - share))
+
+
 class Swung(Protocol):
     """What the set-up reads of a shot: technique, share of a full swing, aim in rad, head speed in m/s."""
 

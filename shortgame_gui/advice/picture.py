@@ -15,8 +15,9 @@ from math import atan2
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice.advise import bench_of, swing_code
+from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Strokes, play, stroke
+from shortgame_gui.advice.explain import swing_code
 from shortgame_gui.advice.result import Drawn
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.scene import conditions

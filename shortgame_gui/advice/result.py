@@ -89,7 +89,7 @@ class Shot:
     club: Club
     technique: str
     swing: str
-    """Code of the swing length, a key of `advice.delivery.SWINGS`."""
+    """Code of the swing length, a name in the table's `swing`."""
     head_speed: float
     share: float
     """Head speed over this club's full swing."""
@@ -256,6 +256,14 @@ class Escape:
     """Where the ball then lies, in m from here: along, left; None where that is not known."""
     shot: tuple[str, str] | None
     """Club and technique; None where the ball is dropped."""
+    landing: tuple[float, float] | None = None
+    """Where the ball that is played first lands, in m from here: along, left; None where it is dropped."""
+    swing: str = ""
+    """Code of the swing length; empty where the ball is dropped."""
+    setup: SetUp = SetUp(())
+    """Of the shot; where to aim it is told by ``landing``."""
+    clear: bool = False
+    """Whether it needs fewer strokes than any shot towards the hole, beyond chance (`score.tie_errors`)."""
 
 
 @dataclass(frozen=True)

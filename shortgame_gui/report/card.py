@@ -178,6 +178,10 @@ class Card:
         if ways:
             yield Heading(_("Other ways out"))
             yield Points(tuple(ways), room.size)
+        setup = text.better_setup_text(advice, style)
+        if setup:
+            yield Heading(_("Set-up for the first of these"))
+            yield Points(tuple(setup), room.size)
         off = watch.off_text(front, style) if front else []
         if off:
             yield Heading(_("A little off"))
@@ -190,7 +194,7 @@ class Card:
             yield Words(text.aim_text(front, self.style), room.size)
         setup = text.setup_text(front, self.style)
         if setup:
-            yield Heading(_("Set-up"))
+            yield Heading(text.setup_title(self.advice))
             yield Points(tuple(setup), room.size, numbered=True)
         lines = watch.watch_text(self.advice, front, self.style)
         if lines:

@@ -15,6 +15,8 @@ from shortgame_gui.physics.ground import SURFACES
 
 Array = npt.NDArray[np.float64]
 
+MOST_BEHIND = 0.35
+"""How much of the range may lie behind the ball, over what lies ahead."""
 GRAIN = 0.1
 """Distance in m between two points of a drawn profile."""
 
@@ -54,14 +56,17 @@ def profile_of(situation: Situation, start: float, end: float) -> Profile:
     return Profile(x, ground.height(x, y, lane), tuple(stretches))
 
 
-def range_of(situation: Situation, shots: tuple[Shot, ...]) -> tuple[float, float]:
-    """The part of the line of play that is worth showing, in m: ball, hole, and where the shots end."""
+def range_of(situation: Situation, shots: tuple[Shot, ...], behind: float = 0.0) -> tuple[float, float]:
+    """The part of the line of play that is worth showing, in m: ball, hole, and where the shots end.
+
+    And what lies ``behind`` the ball, as far as that leaves the shots most of the room.
+    """
     hole = situation.hole.distance
     green_end = situation.green.front + situation.green.depth
     far = max(hole + 3.0, min(green_end + 1.0, hole * 1.25 + 2.0))
     for shot in shots:
         far = max(far, min(float(np.percentile(shot.finishes[0], 97)), hole * 1.6 + 5.0))
-    return -max(1.0, 0.05 * far), far * 1.03
+    return -max(1.0, 0.05 * far, min(0.05 * far - behind, MOST_BEHIND * far)), far * 1.03
 
 
 def smooth(track: Track, parts: int = 6) -> tuple[Array, Array, Array]:

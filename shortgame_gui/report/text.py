@@ -114,7 +114,7 @@ def advice_record(advice: Advice) -> dict[str, Any]:
         "why_text": text.why_text(advice.why),
         "doubt": None if advice.doubt is None else asdict(advice.doubt),
         "doubt_text": text.doubt_text(advice),
-        "escapes": [asdict(e) for e in advice.escapes],
+        "escapes": [asdict(e) | {"setup": dict(e.setup.cues)} for e in advice.escapes],
         "escapes_text": text.escapes_text(advice),
         "setup": dict(advice.setup.cues),
         "aim_text": text.aim_text(advice.shots[0]) if advice.shots else "",
@@ -181,9 +181,10 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     for title, body in (
         (_("Why this one"), text.why_text(advice.why, style)),
         (_("Other ways out"), text.escapes_text(advice, style)),
+        (_("Set-up for the first of these"), text.better_setup_text(advice, style)),
         (_("Not sure"), text.doubt_text(advice, style)),
         (_("Aim"), [text.aim_text(leader, style)] if leader else []),
-        (_("Set-up"), text.setup_text(leader, style)),
+        (text.setup_title(advice), text.setup_text(leader, style)),
         (_("Watch out"), watch.watch_text(advice, leader, style)),
         (_("A little off"), watch.off_text(leader, style) if leader else []),
     ):

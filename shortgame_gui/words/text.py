@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot, tan
 
-from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, Shot, Why
+from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, SetUp, Shot, Why
 from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
 
@@ -229,7 +229,7 @@ def headline(advice: Advice, style: Style = STYLE) -> str:
     if not advice.shots or better_way(advice) is not None:
         first, second = _out_text(advice, style)
         return (
-            _("{way}: {what}").format(way=first, what=second) if advice.shots else f"{first} {second}".strip()
+            _("{way}. {what}").format(way=first, what=second) if advice.shots else f"{first} {second}".strip()
         )
     shot = advice.shots[0]
     return _("{shot}: {landing}, {run}. {strokes} strokes, {margin}.").format(
@@ -439,11 +439,7 @@ def escape_name(escape: Escape) -> str:
 def better_way(advice: Advice) -> Escape | None:
     """The way out with the fewest strokes, where it clearly needs fewer than any shot towards the hole."""
     first = advice.escapes[0] if advice.escapes else None
-    if first is None or first.strokes is None or not advice.shots:
-        return None
-    gap = advice.shots[0].expected_strokes - first.strokes
-    clear = gap > CLEARLY_LESS * hypot(first.error, advice.shots[0].standard_error)
-    return first if clear else None
+    return first if first is not None and first.clear else None
 
 
 def _out_text(advice: Advice, style: Style) -> tuple[str, str]:
@@ -455,11 +451,23 @@ def _out_text(advice: Advice, style: Style) -> tuple[str, str]:
             strokes=_escape_strokes(better, style), more=strokes_text(leader, style),
             shot=shot_name(leader.club.name, leader.technique, begins=False),
         )  # fmt: skip
-        return escape_name(better), second
+        return escape_name(better), " ".join([*_played_text(better, style), second])
     first = _("No shot in this bag can be played here.")
     if not advice.escapes:
         return first, ""
     return first, _("Ways out: {ways}.").format(ways=ways_text(advice, style))
+
+
+def _played_text(escape: Escape, style: Style) -> list[str]:
+    """How a ball is played out: swing, landing and rest in a sentence; nothing where it is dropped."""
+    if escape.landing is None or escape.place is None or not escape.swing:
+        return []
+    swing = SWINGS[escape.swing]
+    text = _("{swing}, land it {carry} away, it stops {total} away.").format(
+        swing=swing[:1].upper() + swing[1:], carry=style.long(hypot(*escape.landing), 1),
+        total=style.long(hypot(*escape.place), 1),
+    )  # fmt: skip
+    return [text]
 
 
 def _escape_strokes(escape: Escape, style: Style) -> str:
@@ -469,12 +477,22 @@ def _escape_strokes(escape: Escape, style: Style) -> str:
     return f"{style.strokes(escape.strokes)}{margin}"
 
 
-def ways_text(advice: Advice, style: Style = STYLE) -> str:
-    """The best ways out with their strokes, in one line; empty where none was worked out."""
+def ways_drawn(advice: Advice) -> dict[str, Escape]:
+    """The best ways out that lead to a known place, by the letters that mark them in the plan."""
+    led = [escape for escape in advice.escapes[:MOST_WAYS] if escape.place is not None]
+    return dict(zip("abc", led, strict=False))
+
+
+def ways_text(advice: Advice, style: Style = STYLE, *, marked: bool = False) -> str:
+    """The best ways out with their strokes, in one line; empty where none was worked out.
+
+    ``marked`` puts before each the letter that it has in the plan.
+    """
+    letters = {id(escape): f"{letter}: " for letter, escape in ways_drawn(advice).items()}
     told = []
     for escape in advice.escapes[:MOST_WAYS]:
         name = escape_name(escape)
-        name = name[0].lower() + name[1:]
+        name = (letters.get(id(escape), "") if marked else "") + name[0].lower() + name[1:]
         if escape.strokes is not None:
             name = _("{way}, {strokes} strokes").format(way=name, strokes=_escape_strokes(escape, style))
         told.append(name)
@@ -503,7 +521,7 @@ def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
             _("{gap} more than towards the hole") if more >= 0.0 else _("{gap} fewer than towards the hole")
         )
         cost += "; " + than.format(gap=style.strokes(abs(more)))
-    return f"{text}: {cost}."
+    return " ".join([f"{text}: {cost}.", *_played_text(escape, style)])
 
 
 def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
@@ -514,8 +532,15 @@ def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
     return lines
 
 
-CLEARLY_LESS = 2.7
-"""Errors by which another way out must need fewer strokes to be told as the better one."""
+def setup_title(advice: Advice) -> str:
+    """What the set-up of a shot is called; where a way out is the answer, that there are two."""
+    return _("Set-up") if better_way(advice) is None else _("Set-up towards the hole")
+
+
+def better_setup_text(advice: Advice, style: Style = STYLE) -> list[str]:
+    """Set-up cues of the way out that is the answer; nothing where none is, or where the ball is dropped."""
+    better = better_way(advice)
+    return _cues(better.setup, better.swing, style) if better is not None and better.swing else []
 
 
 def cue_text(code: str, number: float, style: Style = STYLE) -> str:
@@ -588,8 +613,12 @@ def setup_text(shot: Shot | None, style: Style = STYLE) -> list[str]:
     """Set-up cues of ``shot``, at most six, the swing length last; nothing without a shot."""
     if shot is None:
         return []
-    lines = [cue_text(code, number, style) for code, number in shot.setup.cues if code != "swing"]
-    return [*lines, _("Swing: {swing}.").format(swing=SWINGS[shot.swing])]
+    return _cues(shot.setup, shot.swing, style)
+
+
+def _cues(setup: SetUp, swing: str, style: Style) -> list[str]:
+    lines = [cue_text(code, number, style) for code, number in setup.cues if code != "swing"]
+    return [*lines, _("Swing: {swing}.").format(swing=SWINGS[swing])]
 
 
 def caution_text(code: str) -> str:

@@ -43,12 +43,37 @@ def strokes_of(escape: Escape) -> float:
 
 def test_out_sideways_wins_where_a_hedge_stands_close(hedge: Advice) -> None:
     """Common practice, no source: what cannot be got over is played round."""
-    first, leader = hedge.escapes[0], hedge.shots[0]
+    first = hedge.escapes[0]
     assert first.kind == "sideways_left" and first.shot is not None and first.penalty == 0
-    error = np.hypot(first.error, leader.standard_error)
-    assert strokes_of(first) < leader.expected_strokes - 2.7 * error
+    assert first.clear
     # It comes to lie on the fairway to the left, where the hedge does not reach.
     assert first.place is not None and first.place[1] > 3.0
+
+
+def test_how_a_ball_is_played_out_is_told(hedge: Advice, table: Coefficients) -> None:
+    """Landing, swing and set-up with what is played; a ball that is dropped has none of them."""
+    for escape in hedge.escapes:
+        played = escape.shot is not None
+        assert (escape.landing is not None, bool(escape.swing), bool(escape.setup.cues)) == (played,) * 3
+        if escape.landing is None or escape.place is None:
+            continue
+        # It lands on the way to where it stops, and runs on.
+        assert 0.5 < np.hypot(*escape.landing) <= np.hypot(*escape.place) + 0.3
+        turn = np.arctan2(*escape.landing[::-1]) - np.arctan2(*escape.place[::-1])
+        assert abs(np.arctan2(np.sin(turn), np.cos(turn))) < 20.0 * DEGREE
+        assert escape.swing in table.swing
+
+
+def test_clearly_less_is_by_the_errors_of_a_tie(hedge: Advice, table: Coefficients) -> None:
+    """One coefficient, `score.tie_errors`, says what chance would make, here as among the shots."""
+    leader = hedge.shots[0]
+    for escape in hedge.escapes:
+        if escape.strokes is None:
+            assert not escape.clear
+            continue
+        gap = leader.expected_strokes - escape.strokes
+        error = np.hypot(escape.error, leader.standard_error)
+        assert escape.clear == (gap > table.score.tie_errors * error)
 
 
 def test_all_ways_are_listed_the_cheapest_first(hedge: Advice) -> None:

@@ -75,11 +75,11 @@ def test_sentences_and_table_follow(session: Session, measures: Measures, qtbot:
         return " ".join(str(model.index(0, c).data()) for c in range(model.columnCount()))
 
     measures.write_with("comma")
-    assert "2,50 ± 0,01 strokes" in headline.detail.text()
+    assert "2,50\xa0±\xa00,01 strokes" in headline.detail.text()
     assert "2,50" in cells() and "2.50" not in cells()
     assert measures.distance.text(10.0) == "10,9 yd"
     measures.write_with("point")
-    assert "2.50 ± 0.01 strokes" in headline.detail.text()
+    assert "2.50\xa0±\xa00.01 strokes" in headline.detail.text()
     assert "2.50" in cells() and "2,50" not in cells()
 
 

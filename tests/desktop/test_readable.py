@@ -109,7 +109,8 @@ def read(window: MainWindow) -> dict[str, str]:
     """The answer as it stands in the window: the two lines of the headline, and the first row by column."""
     headline, table = window.shot.headline, window.shot.table
     first = {code: str(table.model().index(0, k).data()) for k, code in enumerate(CODES)}
-    return {**first, "head": headline.shot.text(), "detail": headline.detail.text()}
+    head, detail = (label.text().replace("\xa0", " ") for label in (headline.shot, headline.detail))
+    return {**first, "head": head, "detail": detail}
 
 
 def expect_the_answer(window: MainWindow) -> None:

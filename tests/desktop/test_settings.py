@@ -46,12 +46,12 @@ def test_units_and_colours_are_those_of_the_menu(box: SettingsBox, window: MainW
 def test_the_decimal_sign_holds_at_once_and_is_remembered(
     box: SettingsBox, window: MainWindow, qtbot: Any
 ) -> None:
-    assert "2.50 ± 0.01 strokes" in window.shot.headline.detail.text()
+    assert "2.50\xa0±\xa00.01 strokes" in window.shot.headline.detail.text()
     choose(box.sign, "comma", qtbot)
-    assert "2,50 ± 0,01 strokes" in window.shot.headline.detail.text()
+    assert "2,50\xa0±\xa00,01 strokes" in window.shot.headline.detail.text()
     assert Settings().decimal == "comma"
     choose(box.sign, "point", qtbot)
-    assert "2.50 ± 0.01 strokes" in window.shot.headline.detail.text()
+    assert "2.50\xa0±\xa00.01 strokes" in window.shot.headline.detail.text()
 
 
 def test_new_situations_begin_with_the_players_own(box: SettingsBox, window: MainWindow, qtbot: Any) -> None:

@@ -5,16 +5,17 @@ from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QImage, QPolygonF
 from PySide6.QtWidgets import QApplication
 
-from shortgame_gui.advice.result import Advice, Drawn, Shot
+from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_items import beside, box_at
 from shortgame_gui.desktop.shot.side_view import SideView
+from shortgame_gui.desktop.shot.ways_out import letter_box
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
 from shortgame_gui.model.leaves import put_all
@@ -198,6 +199,12 @@ def test_equal_scale_shows_a_metre_as_a_metre(side: SideView) -> None:
     assert up > 1.5 * along
 
 
+def pixel_box(view: SideView | PlanView, x: float, y: float, half: int) -> QRect:
+    """The pixels about a place in m."""
+    spot = view.mapFromScene(view.getViewBox().mapViewToScene(QPointF(x, y)))
+    return QRect(spot.x() - half, spot.y() - half, 2 * half, 2 * half)
+
+
 def pixel(view: SideView | PlanView, x: float, y: float, picture: QImage, down: float = 0.0) -> QColor:
     spot = view.getViewBox().mapViewToDevice(QPointF(x, y))
     ratio = picture.devicePixelRatio()
@@ -299,6 +306,40 @@ def test_the_start_of_the_ball_is_told_where_it_breaks(
     assert start[1] / start[0] == pytest.approx(0.1 / 0.99)
     assert plan.traces.start_text == "starts 6.0 ft left of the hole"  # 18 m x 0.101
     assert plan.grab().toImage().width() > 0
+
+
+OUT = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 2.5), ("sand wedge", "chip"), (0.0, 1.8), "knee")
+BACK = Escape("unplayable_back", "19.2b", 1, 3.5, 0.0, (-9.0, 0.0), None)
+
+
+def test_ways_out_lead_from_the_ball_to_where_it_then_lies(
+    plan: PlanView, side: SideView, session: Session, made_advice: Advice
+) -> None:
+    """Each has its letter; the view shows what lies behind the ball, as far as the shots keep their room."""
+    low, high = side.viewRange()[0]
+    before = plan.grab().toImage()
+    session.answer(replace(made_advice, escapes=(OUT, BACK)), session.document)
+    assert plan.ways_out.ways == {"a": OUT, "b": BACK} and not plan.ways_out.dim
+    after = plan.grab().toImage()
+    for spot in ((0.0, 1.1), (0.0, 2.5)):  # the line, and the square at its end
+        box = pixel_box(plan, *spot, 6)
+        assert before.copy(box) != after.copy(box)
+    assert side.viewRange()[0][0] == pytest.approx(-0.35 * high / 1.03, rel=0.02) and low > -2.0
+    session.edit("hole.distance", 20.0, "Distance to the hole")
+    assert plan.ways_out.dim
+
+
+@pytest.mark.parametrize("rest", [(90.0, 40.0), (-300.0, 50.0), (400.0, 51.0), (51.0, -99.0), (49.0, 700.0)])
+def test_a_letter_stays_in_the_view_and_off_the_ball(rest: tuple[float, float]) -> None:
+    ball, room, size = QPointF(50.0, 50.0), QRectF(0.0, 0.0, 100.0, 100.0), QSizeF(12.0, 16.0)
+    first = letter_box(ball, QPointF(*rest), size, room, [])
+    assert room.contains(first) and not first.contains(ball)
+    if room.contains(QPointF(*rest)):
+        assert not letter_box(ball, QPointF(*rest), size, room, [first]).intersects(first)
+    else:  # at the border on the way there
+        way, middle = QPointF(*rest) - ball, first.center() - ball
+        assert abs(way.x() * middle.y() - way.y() * middle.x()) < 1e-6 * (abs(way.x()) + abs(way.y())) * 100.0
+        assert way.x() * middle.x() + way.y() * middle.y() > 0.0
 
 
 def test_the_views_say_what_they_show(side: SideView, plan: PlanView, session: Session) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
-from shortgame_gui.advice.result import Advice, Escape
+from shortgame_gui.advice.result import Advice, Escape, SetUp
 from shortgame_gui.desktop import app
 from shortgame_gui.desktop.actions import ENTRIES, IN_PARTS, keys_text
 from shortgame_gui.desktop.main_window import MainWindow, demo_title
@@ -109,7 +109,7 @@ def test_undo_and_redo_name_what_they_do(window: MainWindow) -> None:
 
 def test_units_and_theme_are_switched_and_remembered(window: MainWindow) -> None:
     press(window, "metres")
-    assert " m " in window.shot.headline.detail.text() + " "
+    assert "\xa0m " in window.shot.headline.detail.text() + " "
     assert "yd" not in window.shot.headline.detail.text()
     press(window, "dark")
     assert window.theme.colours is DARK
@@ -462,7 +462,10 @@ def test_presenting_comes_from_the_menu_and_ends_with_the_window(window: MainWin
 
 
 def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice) -> None:
-    way = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 4.0), ("sand wedge", "chip"))
+    way = Escape(
+        "sideways_left", "", 0, 1.5, 0.02, (0.0, 4.0), ("sand wedge", "chip"), (0.0, 3.0), "knee",
+        SetUp((("weight_lead", 0.6),)), clear=True,
+    )  # fmt: skip
     given = [replace(made_advice, escapes=(way,)), made_advice]
     window = make(lambda document: lambda progress, cancelled: given.pop(0))
     window.begin(None)
@@ -470,9 +473,23 @@ def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice
     assert window.advisor.runner.wait_until_idle()
     foot = window.shot.findChild(WaysOut)
     assert foot is not None and foot.isVisible()
-    assert foot.text() == "Ways out: play out sideways to the left (sand wedge, chip), 1.50 ± 0.02 strokes."
+    said = foot.text().replace("\xa0", " ")
+    assert said == "Ways out: a: play out sideways to the left (sand wedge, chip), 1.50 ± 0.02 strokes."
+    window.shot.plan.catch_up()
+    drawn = window.shot.plan.ways_out
+    assert drawn.ways == {"a": way} and drawn.isVisible()
+    assert said in window.shot.plan.accessibleDescription()
+    assert "a: ways out" in window.shot.plan.traces.caption
+    words = window.shot.explanation.toPlainText()
+    titles = ("Other ways out", "Set-up for the first of these", "The best towards the hole",
+              "Set-up towards the hole")  # fmt: skip
+    places = [words.index(f"{title}\n") for title in titles]
+    assert places == sorted(places), "what to do comes first"
     assert window.shot.headline.shot.text() == "Play out sideways to the left (sand wedge, chip)"
     window.advisor.start()
     assert window.advisor.runner.wait_until_idle()
     assert not foot.isVisible()
+    window.shot.plan.catch_up()
+    assert drawn.ways == {} and "ways out" not in window.shot.plan.traces.caption
+    assert window.shot.explanation.toPlainText().startswith("Why this one")
     assert window.shot.headline.shot.text().startswith("9-iron, chip")

@@ -13,7 +13,7 @@ from shortgame_gui.advice import explain
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.delivery import MISHITS
 from shortgame_gui.advice.explain import LINKS
-from shortgame_gui.advice.result import Advice, Doubt, Escape, Reason, Refused, Shot
+from shortgame_gui.advice.result import Advice, Doubt, Escape, Reason, Refused, SetUp, Shot
 from shortgame_gui.advice.rules import REASONS
 from shortgame_gui.advice.trace import ENDINGS
 from shortgame_gui.model.club import Bag
@@ -196,7 +196,10 @@ def test_without_a_shot_that_is_said(advice: Advice) -> None:
 
 def ways(best: float) -> tuple[Escape, ...]:
     """Ways out of which the best needs ``best`` strokes."""
-    sideways = Escape("sideways_left", "", 0, best, 0.02, (0.0, 4.0), ("sand wedge", "chip"))
+    sideways = Escape(
+        "sideways_left", "", 0, best, 0.02, (0.0, 4.0), ("sand wedge", "chip"), (0.0, 3.0), "knee",
+        SetUp((("weight_lead", 0.6), ("swing", 0.3))),
+    )  # fmt: skip
     dropped = Escape("unplayable_side", "19.2c", 1, best + 0.5, 0.0, (0.0, 2.0), None)
     return (sideways, dropped, Escape("stroke_and_distance", "19.2a", 1, None, 0.0, None, None))
 
@@ -214,20 +217,39 @@ def test_ways_out_are_the_answer_where_no_shot_is(advice: Advice) -> None:
 
 def test_a_way_out_that_is_clearly_better_is_the_answer(advice: Advice) -> None:
     leader = advice.shots[0]
-    clearly = replace(advice, escapes=ways(leader.expected_strokes - 1.0))
+    out, *others = ways(leader.expected_strokes - 1.0)
+    clearly = replace(advice, escapes=(replace(out, clear=True), *others))
     first, second = text.answer_text(clearly, leader)
     assert first == "Play out sideways to the left (sand wedge, chip)"
     assert f"towards the hole needs {leader.expected_strokes:.2f} ±" in second
     assert text.shot_name(leader.club.name, leader.technique, begins=False) in second
-    assert text.headline(clearly) == f"{first}: {second}"
+    how = "Hands knee-high, land it 3.3 yd away, it stops 4.4 yd away."
+    assert second.startswith(f"{how} ")
+    assert text.headline(clearly) == f"{first}. {second}"
+    assert text.escapes_text(clearly)[1].endswith(f" {how}")
+    assert text.setup_title(clearly) == "Set-up towards the hole" != text.setup_title(advice)
+    assert text.better_setup_text(clearly) == [
+        "60 % of the weight on the lead foot, and keep it there.", "Swing: hands knee-high.",
+    ]  # fmt: skip
+    assert text.better_setup_text(advice) == []
     assert text.escapes_text(clearly)[0] == "The first of these is better than any shot towards the hole."
     other = advice.shots[1]
     assert text.answer_text(clearly, other) == text.answer_text(advice, other)
-    # Within its error, or worse, it is told among the ways out alone.
+    # Where it is not clearly so, it is told among the ways out alone.
     for best in (leader.expected_strokes - 0.001, leader.expected_strokes + 0.5):
         level = replace(advice, escapes=ways(best))
         assert text.answer_text(level, leader) == text.answer_text(advice, leader)
         assert len(text.escapes_text(level)) == 3
+
+
+def test_ways_out_have_the_letters_of_the_plan(advice: Advice) -> None:
+    """Those that lead to a known place; what the plan cannot show has none."""
+    told = replace(advice, escapes=ways(3.0))
+    assert list(text.ways_drawn(told)) == ["a", "b"]
+    said = text.ways_text(told, marked=True)
+    assert said.replace("a: ", "").replace("b: ", "") == text.ways_text(told) != said
+    assert said.startswith("a: play out sideways") and "; b: unplayable, drop within" in said
+    assert said.endswith("; unplayable, stroke and distance")
 
 
 def test_the_only_shot_is_called_so_as_far_as_that_is_true(advice: Advice) -> None:

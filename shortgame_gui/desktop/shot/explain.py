@@ -65,7 +65,7 @@ class Headline(QFrame):
         leader = advice.shots[0] if advice and advice.shots else None
         lines = text.answer_text(advice, leader, style) if advice else (_("Working out the shots ..."), "")
         for label, line in zip((self.shot, self.detail), lines, strict=True):
-            label.setText(line)
+            label.setText(unbroken(line))
             write_in(label, QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
         self.keep_rows()
 
@@ -89,7 +89,12 @@ class WaysOut(QLabel):
         self.setWordWrap(True)
         self.setMargin(6)
         self.setAccessibleName(_("Other ways out"))
-        self.setToolTip(_("Sideways, backwards or under penalty; all of them are told under Other ways out."))
+        self.setToolTip(
+            _(
+                "Sideways, backwards or under penalty; all of them are told under Other ways out. "
+                "The letters stand in the plan where the ball then lies."
+            )
+        )
         session.advice_changed.connect(self.show_ways)
         theme.changed.connect(self.show_ways)
         measures.changed.connect(self.show_ways)
@@ -97,8 +102,8 @@ class WaysOut(QLabel):
 
     def show_ways(self) -> None:
         advice = self._session.advice
-        ways = text.ways_text(advice, self._measures.style) if advice else ""
-        self.setText(_("Ways out: {ways}.").format(ways=ways) if ways else "")
+        ways = text.ways_text(advice, self._measures.style, marked=True) if advice else ""
+        self.setText(unbroken(_("Ways out: {ways}.").format(ways=ways)) if ways else "")
         write_in(self, QPalette.ColorRole.WindowText, self._theme.colours.ink(soft=not self._session.current))
         self.setVisible(bool(ways))
 
@@ -118,19 +123,27 @@ def _list(heading: str, lines: list[str]) -> str:
 def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     """Why this one, set-up and what to watch of ``shot``, and what cannot be played, as HTML."""
     leader = advice.shots[0] if advice.shots else None
+    ways = [_list(_("Other ways out"), text.escapes_text(advice, style))]
+    # A way out that is the answer comes first, with its set-up; others after what the shot needs.
+    first = leader is None or (shot is leader and text.better_way(advice) is not None)
+    if first:
+        ways.append(_list(_("Set-up for the first of these"), text.better_setup_text(advice, style)))
+    parts = ways if first else []
     if shot is leader or shot is None or leader is None:
-        parts = [_list(_("Why this one"), text.why_text(advice.why, style))]
-        parts.append(_list(_("Other ways out"), text.escapes_text(advice, style)))
+        why = _("The best towards the hole") if first else _("Why this one")
+        parts.append(_list(why, text.why_text(advice.why, style)))
         parts.append(_list(_("Not sure"), text.doubt_text(advice, style)))
     else:
         reasons = explain.reasons(shot, leader)
         parts = [_list(_("Against the best"), text.behind_text(leader, shot, reasons, style))]
     if shot is not None:
         parts.append(_list(_("Aim"), [text.aim_text(shot, style)]))
-    parts.append(_list(_("Set-up"), text.setup_text(shot, style)))
+    parts.append(_list(text.setup_title(advice), text.setup_text(shot, style)))
     parts.append(_list(_("Watch out"), watch.watch_text(advice, shot, style)))
     if shot is not None:
         parts.append(_list(_("A little off"), watch.off_text(shot, style)))
+    if shot is leader and not first:
+        parts += ways
     parts.append(_list(_("Not here"), text.refused_text(advice)))
     return "".join(parts)
 

@@ -17,10 +17,11 @@ from shortgame_gui.desktop.shot.handles import Handles, Mark
 from shortgame_gui.desktop.shot.motion import Way, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import moved
 from shortgame_gui.desktop.shot.plan_items import Lawn, Slopes, Target, Traces
+from shortgame_gui.desktop.shot.ways_out import WaysOutLines
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import range_of
 from shortgame_gui.words.language import _
-from shortgame_gui.words.text import start_text, tried_text
+from shortgame_gui.words.text import start_text, tried_text, ways_drawn, ways_text
 from shortgame_gui.words.views import plan_text
 
 NEAREST = 0.3
@@ -37,7 +38,8 @@ class PlanView(View):
         self._session, self._theme, self._measures = session, theme, measures
         self.lawn, self.slopes = Lawn(theme, measures), Slopes(theme, measures)
         self.target, self.traces, self.callout = Target(theme, measures), Traces(theme), Callout(theme)
-        for item in (self.lawn, self.slopes, self.target, self.traces, self.callout):
+        self.ways_out = WaysOutLines(theme)
+        for item in (self.lawn, self.slopes, self.target, self.traces, self.ways_out, self.callout):
             self.addItem(item)
         self.getViewBox().setAspectLocked(True)
         self.balls = Balls(self, theme, "left")
@@ -83,10 +85,11 @@ class PlanView(View):
         )
         self.traces.start_text = start
         self.traces.show_ways(ways, dim=not session.exact, past=not session.current, spot=spot_way(session))
-        said = plan_text(
-            session.situation, session.ways, session.exact, session.current, self._measures.style
-        )
-        self.setAccessibleDescription(said)
+        style, advice = self._measures.style, session.advice
+        self.ways_out.show_ways(ways_drawn(advice) if advice else {}, dim=not session.current)
+        said = plan_text(session.situation, session.ways, session.exact, session.current, style)
+        out = ways_text(advice, style, marked=True) if self.ways_out.ways and advice else ""
+        self.setAccessibleDescription(f"{said} {_('Ways out: {ways}.').format(ways=out)}" if out else said)
         self._caption()
         self._show_handles()
         self.tell()
@@ -107,6 +110,8 @@ class PlanView(View):
             digits = next(n for n in (0, 1, 2) if round(shown, n) == round(shown, 3) or n == 2)
             step = self._measures.style.short(self.slopes.step, digits)
             parts.append(_("lines: each {step} of height").format(step=step))
+        if self.ways_out.ways:
+            parts.append(_("{letters}: ways out").format(letters=" ".join(self.ways_out.ways)))
         self.traces.caption = ", ".join(parts)
         self.traces.update()
 

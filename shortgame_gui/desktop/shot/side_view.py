@@ -40,7 +40,7 @@ from shortgame_gui.desktop.shot.side_items import (
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import profile_of, range_of
 from shortgame_gui.words.language import _
-from shortgame_gui.words.text import tried_text
+from shortgame_gui.words.text import tried_text, ways_drawn
 from shortgame_gui.words.views import side_text
 
 NEAREST = 0.3
@@ -293,7 +293,9 @@ class SideView(View):
         profile, ways = self.section.profile, self._session.ways
         if profile is None or self.handles.dragging:
             return
-        low, high = range_of(self._session.situation, ways)
+        advice = self._session.advice
+        behind = [way.place[0] for way in ways_drawn(advice).values() if way.place] if advice else []
+        low, high = range_of(self._session.situation, ways, min(behind, default=0.0))
         inside = (profile.x >= low) & (profile.x <= high)
         bottom, ground_top = float(profile.z[inside].min()), float(profile.z[inside].max())
         peaks = [float(way.z.max()) for way in self.flights.all]

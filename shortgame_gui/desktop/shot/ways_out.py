@@ -1,0 +1,97 @@
+"""The ways out in the plan: where each lands, and where the ball then lies."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
+
+from shortgame_gui.advice.result import Escape
+from shortgame_gui.desktop.shot.drawing import DIM, ScreenItem, mixed
+from shortgame_gui.desktop.shot.side_items import box_at
+from shortgame_gui.desktop.theme import Theme
+
+SIZE = 4.0
+"""Half the width of the square where a ball then lies, in pixels."""
+DASHES = (7.0, 3.0)
+"""Neither this ink nor these dashes are those of a shot."""
+AWAY = 3.0
+"""From the square to its letter, in pixels."""
+
+
+class WaysOutLines(ScreenItem):
+    """A line from the ball by the landing to the place of rest, with the letter that the words have, too.
+
+    A place beyond the view has its letter at the border, on the line that leads there.
+    """
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.ways: dict[str, Escape] = {}
+        self.dim = False
+        self.setZValue(12)
+
+    def show_ways(self, ways: dict[str, Escape], *, dim: bool) -> None:
+        """Draw ``ways``, each under its letter; ``dim`` says that they are of an earlier situation."""
+        self.ways, self.dim = ways, dim
+        self.update()
+
+    def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
+        colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
+        ink, paper = QColor(colours.text), QColor(colours.sky)
+        ink = mixed(ink, paper, DIM) if self.dim else ink
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        pen = QPen(ink, 1.4)
+        pen.setDashPattern(list(DASHES))
+        ball = to_screen.map(QPointF(0.0, 0.0))
+        size = QSizeF(metrics.horizontalAdvance("m") + 4.0, metrics.height())
+        room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - metrics.height())  # the caption has the lower edge
+        told: list[QRectF] = []
+        for letter, way in self.ways.items():
+            assert way.place is not None
+            rest = to_screen.map(QPointF(*way.place))
+            painter.setPen(pen)
+            painter.drawPolyline(QPolygonF([ball, rest]))
+            painter.setPen(QPen(ink, 1.4))
+            if way.landing is not None:
+                self._cross(painter, to_screen.map(QPointF(*way.landing)))
+            painter.setBrush(paper)
+            painter.drawRect(QRectF(rest - QPointF(SIZE, SIZE), QSizeF(2.0 * SIZE, 2.0 * SIZE)))
+            box = letter_box(ball, rest, size, room, told)
+            told.append(box)
+            painter.drawRect(box)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, letter)
+
+    @staticmethod
+    def _cross(painter: QPainter, spot: QPointF) -> None:
+        for way in (QPointF(3.5, 3.5), QPointF(3.5, -3.5)):
+            painter.drawLine(spot - way, spot + way)
+
+
+def letter_box(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF, told: list[QRectF]) -> QRectF:
+    """Where a letter stands: beside ``rest``, clear of what is ``told``; at the border where that is beyond.
+
+    All in pixels.
+    """
+    if not room.contains(rest):
+        return _at_border(ball, rest, size, room)
+    gap = SIZE + AWAY
+    across, down = gap + 0.5 * size.width(), gap + 0.5 * size.height()
+    sides = [(1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (1, 1), (-1, -1), (-1, 1)]
+    way = rest - ball  # away from the ball, whose own place a letter would hide
+    sides.sort(key=lambda side: -(side[0] * way.x() + side[1] * way.y()))
+    places = [box_at(rest + QPointF(a * across, b * down), size) for a, b in sides]
+    free = [p for p in places if room.contains(p) and not any(p.intersects(box) for box in told)]
+    return free[0] if free else places[0]
+
+
+def _at_border(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF) -> QRectF:
+    """The last place on the way from ``ball`` to ``rest`` where the whole box is inside ``room``."""
+    inner = room.adjusted(0.5 * size.width(), 0.5 * size.height(), -0.5 * size.width(), -0.5 * size.height())
+    way, share = rest - ball, 1.0
+    for start, step, low, high in (
+        (ball.x(), way.x(), inner.left(), inner.right()), (ball.y(), way.y(), inner.top(), inner.bottom()),
+    ):  # fmt: skip
+        if step:
+            share = min(share, max((low - start) / step, (high - start) / step))
+    return box_at(ball + way * max(share, 0.0), size)
