@@ -9,8 +9,8 @@ import math
 from itertools import count, pairwise
 from typing import Any
 
-from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractSpinBox,
@@ -200,6 +200,39 @@ class Editor(QWidget):
         return super().eventFilter(watched, event)
 
 
+class FoldingRow(QWidget):
+    """Buttons in a row, or in two where the width does not do for one."""
+
+    def __init__(self, buttons: tuple[QAbstractButton, ...]) -> None:
+        super().__init__()
+        self._buttons, self._columns = buttons, 0
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setSpacing(2)
+        for button in buttons:
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._fold(len(buttons))
+
+    def _needs(self, columns: int) -> int:
+        """The width of so many columns, in pixels."""
+        wide = [max(b.minimumSizeHint().width() for b in self._buttons[k::columns]) for k in range(columns)]
+        return sum(wide) + (columns - 1) * self._grid.spacing()
+
+    def _fold(self, columns: int) -> None:
+        if columns != self._columns:
+            self._columns = columns
+            for number, button in enumerate(self._buttons):
+                self._grid.addWidget(button, number // columns, number % columns)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._needs((len(self._buttons) + 1) // 2), super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        count = len(self._buttons)
+        self._fold(count if self._needs(count) <= event.size().width() else (count + 1) // 2)
+
+
 class NumberEditor(Editor):
     """A title, the word for the value, a spin box with its unit, a reset, a slider, and presets in words."""
 
@@ -241,16 +274,12 @@ class NumberEditor(Editor):
 
     def _add_presets(self) -> None:
         """A button for each value that golfers have a word for."""
-        row = QHBoxLayout()
-        row.setSpacing(2)
         for word, si in labels.PRESETS.get(self.leaf.path, ()):
             button = self.presets[word] = QToolButton()
             button.setText(_(word))
-            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
             button.clicked.connect(lambda on=False, si=si: self._set(si))
-            row.addWidget(button)
         if self.presets:
-            self._grid.addLayout(row, 2, 0, 1, 3)
+            self._grid.addWidget(FoldingRow(tuple(self.presets.values())), 2, 0, 1, 3)
 
     def add_doubt(self, switch: QWidget, row: QWidget) -> None:
         self._grid.addWidget(self.slider, 1, 0)

@@ -45,8 +45,8 @@ from shortgame_gui.desktop.workspace import Rail
 from shortgame_gui.store.documents import DocumentError
 from shortgame_gui.words.language import N_, _, plural
 
-PANEL_WIDTH, PANEL_LINES = 310, 20
-"""Width of the situation panel in pixels, and for large letters in heights of a line."""
+PANEL_WIDTH, PANEL_FRAME = 310, 24
+"""Least width of the situation panel in pixels, and what of it frames its widest editor."""
 DEMOS = "situations/"
 ABOUT = N_(
     "Short-game advisor\n\n"
@@ -108,7 +108,9 @@ class MainWindow(QMainWindow):
         # Above the panel: at the edge its few words kept a column of the whole height from the pictures.
         self.dock.setTitleBarWidget(self.rail)
         self.dock.setWidget(self.panel)
-        self.panel.setMinimumWidth(max(PANEL_WIDTH, PANEL_LINES * self.fontMetrics().lineSpacing()))
+        widest = max(editor.minimumSizeHint().width() for editor in self.panel.editors.values())
+        bar = self.panel.verticalScrollBar().sizeHint().width()
+        self.panel.setMinimumWidth(max(PANEL_WIDTH, widest + PANEL_FRAME + bar))
         self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, self.dock)
         centre = QWidget()
         column = QVBoxLayout(centre)

@@ -1,5 +1,6 @@
 """Dragging in the views, by mouse and by keyboard: what is moved is edited, answered, and can be undone."""
 
+import dataclasses
 from collections.abc import Callable
 from typing import Any
 
@@ -15,8 +16,8 @@ from shortgame_gui.advice.result import Advice, Drawn
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.session import Document, Session, Spot, key_of
-from shortgame_gui.desktop.shot.callout import Callout, folded
-from shortgame_gui.desktop.shot.drawing import View
+from shortgame_gui.desktop.shot.callout import Callout, crossings, folded
+from shortgame_gui.desktop.shot.drawing import View, apart
 from shortgame_gui.desktop.shot.movable import movables, moved, point_added, point_removed
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_view import SideView
@@ -288,7 +289,77 @@ def test_what_is_said_of_a_mark_hides_no_flight(qapp: Any) -> None:
     callout.tell(2.0, 0.1, "Ground point 2, 2.0 m away")
     assert hidden() > 0
     callout.tell(2.0, 0.1, "Ground point 2, 2.0 m away", clear=flight)
-    assert hidden() <= 3  # where the thin line to the mark crosses it
+    assert hidden() == 0  # beside the mark, under the flight, where the wedge crosses nothing either
+
+
+def test_the_wedge_to_a_mark_crosses_as_few_flights_as_can_be(qapp: Any) -> None:
+    """A flight comes down on the left of the mark, another passes high: the words stand on its right."""
+    x = np.linspace(0.0, 10.0, 200)
+    low = np.stack([x, 0.4 * np.sin(np.pi * x / 10.0)])
+    high = np.stack([2.0 * x, 2.0 * np.sin(np.pi * x / 10.0)])
+    callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 400.0, 300.0)
+    to_screen = QTransform.fromTranslate(0.0, 250.0).scale(20.0, -100.0)
+    picture = QImage(400, 300, QImage.Format.Format_RGB32)
+    for spot in (5.0, 10.5, 18.0):
+        picture.fill(QColor("black"))
+        callout.tell(spot, 0.0, "Hole", clear=apart([low, high]))
+        painter = QPainter(picture)
+        callout.paint_screen(painter, to_screen, seen)
+        painter.end()
+        for line in (low, high):
+            points = [to_screen.map(QPointF(*point)).toPoint() for point in line.T.tolist()]
+            points = [p for p in points if abs(p.x() - 20.0 * spot) > 6 and picture.rect().contains(p)]
+            assert all(picture.pixelColor(p) == QColor("black") for p in points)
+
+
+def test_crossings_are_counted_and_a_gap_is_none() -> None:
+    x, y = np.array([0.0, 10.0, np.nan, 0.0, 10.0]), np.array([1.0, 1.0, np.nan, 2.0, 4.0])
+    for other, wanted in (((5.0, 5.0), 2), ((5.0, 1.5), 1), ((5.0, 0.5), 0), ((-1.0, 5.0), 0)):
+        assert crossings(QPointF(other[0], 0.0), QPointF(*other), x, y) == wanted
+
+
+def test_an_edge_above_the_view_is_held_at_its_border(side: SideView, session: Session) -> None:
+    """A high branch: its mark stands inside the view, tells its height, and goes as far as the mouse."""
+    session.edit("ground.obstacles", (Obstacle(at=8.0, low=2.0, high=7.0),), "Obstacle")
+    side.catch_up()
+    handle = side.handles.all["obstacles.0.high"]
+    high = side.viewRange()[1][1]
+    assert high < 7.0 and handle.beyond == 1
+    place = handle.pos()
+    assert 0.8 * high < place.y() < high
+    hold(side, (place.x(), place.y()), (place.x(), place.y() - 0.5))
+    (branch,) = session.situation.ground.obstacles
+    assert branch.high == pytest.approx(6.5, abs=0.1)
+    side.catch_up()
+    assert side.callout.lines[0] == "Upper edge of obstacle 1" and "up" in side.callout.lines[1]
+    send(side, QEvent.Type.MouseButtonRelease, place.x(), place.y() - 0.5, held=False)
+    session.edit("ground.obstacles", (Obstacle(at=8.0, low=0.5, high=1.0),), "Obstacle")
+    side.catch_up()
+    assert side.handles.all["obstacles.0.high"].beyond == 0 and place_of(side, "obstacles.0.high")[1] == 1.0
+
+
+def test_what_is_said_in_the_plan_leaves_the_spot_tried_in_sight(plan: PlanView, session: Session) -> None:
+    """The words of a landing left of the line hid where its ball goes on to."""
+    plan.handles.choose("landing")
+    session.try_landing(5.0, 1.0)
+    front = session.shown[0]
+    x = np.linspace(0.0, 20.0, len(front.track.time))
+    track = dataclasses.replace(front.track, position=np.stack([x, 0.2 * x, 0.0 * x]))
+    drawn = Drawn(
+        front.club, front.technique, 9.0, 0.42, "hip", 0.0, 5.0, (5.0, 1.0), (20.0, 4.0), 4.5, "at_rest",
+        "green", 0.8, track,
+    )  # fmt: skip
+    before = plan.grab().toImage()
+    session.land_there(Spot(key_of(front), (5.0, 1.0), drawn), session.document)
+    assert plan.traces.spot is not None and len(plan.callout.lines) == 3
+    with_words = plan.grab().toImage()
+    plan.callout.tell(0.0, 0.0)
+    without = plan.grab().toImage()
+    assert before != with_words != without
+    for away in x[4:]:
+        spot = plan.mapFromScene(plan.getViewBox().mapViewToScene(QPointF(away, 0.2 * away)))
+        if plan.rect().contains(spot) and abs(away - 5.0) > 1.5:
+            assert with_words.pixelColor(spot) == without.pixelColor(spot)
 
 
 def test_long_words_are_folded_after_commas(qapp: Any) -> None:

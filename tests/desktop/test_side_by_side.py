@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
 
+from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS
@@ -117,6 +118,32 @@ def test_nothing_of_a_row_or_a_setting_is_squeezed(make: Make) -> None:
     assert max(map(letters.horizontalAdvance, texts)) <= table.columnWidth(BAR) - 12
     inner = page.controls._inner
     assert inner.width() >= inner.minimumSizeHint().width()
+
+
+def test_all_figures_are_whole_with_letters_of_twice_the_size(make: Make, qapp: QApplication) -> None:
+    """On 1920 x 1080, which leaves 1400 pixels beside the panel; presets stand in two rows then."""
+    was = QApplication.font()
+    large = QApplication.font()
+    large.setPointSizeF(2.0 * was.pointSizeF())
+    QApplication.setFont(large)
+    try:
+        page = make()
+        page.resize(1400, 1000)
+        page.show()
+        QApplication.processEvents()
+        assert page.bars.horizontalScrollBar().maximum() == 0
+        editor = page.controls.what_if.editors["green.speed"]
+        assert isinstance(editor, NumberEditor)
+        assert len({button.y() for button in editor.presets.values()}) == 2
+        metrics = page.fontMetrics()
+        for button in (*editor.presets.values(), page.lesson, page.present_button):
+            assert metrics.horizontalAdvance(button.text()) < button.width()
+        page.resize(2400, 1000)
+        page.controls.setFixedWidth(700)
+        QApplication.processEvents()
+        assert len({button.y() for button in editor.presets.values()}) == 1
+    finally:
+        QApplication.setFont(was)
 
 
 def test_a_bag_without_a_choice_opens_empty(make: Make) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QTransform
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem
 from shortgame_gui.desktop.theme import Theme
@@ -12,6 +14,8 @@ from shortgame_gui.desktop.theme import Theme
 AWAY = 14.0
 """From the spot to the box, in pixels."""
 PAD = 5.0
+ROOT, TIP = 4.0, 5.0
+"""Half the width of the wedge where it leaves the box, and what of its tip may cross, in pixels."""
 BESIDE, ABOVE = 18.0, 1.4
 """What points that stay clear have about them: numbers and a flag, in pixels, and words, in lines."""
 
@@ -21,6 +25,26 @@ def _inside(box: QRectF, room: QRectF) -> QRectF:
     left = max(min(box.left(), room.right() - box.width()), room.left())
     top = max(min(box.top(), room.bottom() - box.height()), room.top())
     return QRectF(left, top, box.width(), box.height())
+
+
+def _nearest(spot: QPointF, box: QRectF) -> QPointF:
+    """The point of ``box`` nearest to ``spot``."""
+    return QPointF(min(max(spot.x(), box.left()), box.right()), min(max(spot.y(), box.top()), box.bottom()))
+
+
+def _tip(spot: QPointF, near: QPointF) -> QPointF:
+    """Where the wedge from ``near`` begins to count as crossing: a flight may end at the spot itself."""
+    way = near - spot
+    far = hypot(way.x(), way.y())
+    return spot + way * (min(TIP, far) / far) if far else spot
+
+
+def _wedge(spot: QPointF, near: QPointF) -> QPolygonF:
+    """From ``spot`` to the box at ``near``, and a little into it."""
+    way = near - spot
+    far = max(hypot(way.x(), way.y()), 1e-9)
+    side = QPointF(-way.y(), way.x()) * (ROOT / far)
+    return QPolygonF([spot, near + side, near - side])
 
 
 def folded(line: str, metrics: QFontMetricsF, most: float) -> list[str]:
@@ -35,12 +59,25 @@ def folded(line: str, metrics: QFontMetricsF, most: float) -> list[str]:
     return [f"{part}," for part in parts[:-1]] + parts[-1:]
 
 
-class Callout(ScreenItem):
-    """Lines of text in a box that stays inside the view, joined to the spot that they are about."""
+def crossings(one: QPointF, other: QPointF, x: Array, y: Array) -> int:
+    """How often the way from ``one`` to ``other`` crosses the line through points (n,); NaN interrupts it."""
+    across, down = other.x() - one.x(), other.y() - one.y()
+    side = across * (y - one.y()) - down * (x - one.x())
+    dx, dy = np.diff(x), np.diff(y)
+    first = dx * (one.y() - y[:-1]) - dy * (one.x() - x[:-1])
+    last = dx * (other.y() - y[:-1]) - dy * (other.x() - x[:-1])
+    return int(np.count_nonzero((side[:-1] * side[1:] < 0.0) & (first * last < 0.0)))
 
-    def __init__(self, theme: Theme) -> None:
+
+class Callout(ScreenItem):
+    """Lines of text in a box that stays inside the view, with a wedge to the spot that they are about.
+
+    It looks for a clear place beside the spot and above it, and ``below`` it as well where that is no earth.
+    """
+
+    def __init__(self, theme: Theme, *, below: bool = False) -> None:
         super().__init__()
-        self._theme = theme
+        self._theme, self._below = theme, below
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
         self.foot = False
@@ -59,7 +96,8 @@ class Callout(ScreenItem):
 
         At the ``foot`` of the view, in its whole width, it stays where it is while the spot moves, and hides
         the earth only. Else it hides none of the points ``clear`` (2, n) in m, with what stands about them,
-        where a place can be found, and as few as can be where not.
+        and crosses none of the lines through them, which NaN ends; where no such place can be found, as few
+        as can be.
         """
         told = (x, y, lines, foot)
         if told != (self.spot.x(), self.spot.y(), self.lines, self.foot) or clear is not None:
@@ -68,27 +106,34 @@ class Callout(ScreenItem):
             self.update()
 
     def _clear_box(self, box: QRectF, room: QRectF, to_screen: QTransform, line: float) -> QRectF:
-        """``box``, or the nearest place beside the spot, above it or at the upper edge that hides least."""
+        """``box``, or the nearest place about the spot or at the edge of the view that hides least."""
         assert self._clear is not None
         x = to_screen.m11() * self._clear[0] + to_screen.dx()
         y = to_screen.m22() * self._clear[1] + to_screen.dy()
         spot, tries = to_screen.map(self.spot), [box]
         sides = spot.x() + AWAY, spot.x() - AWAY - box.width()
         corners = room.right() - box.width(), room.left()
-        rows = [spot.y() - 0.5 * box.height()]
-        while rows[-1] > room.top():  # from the spot upwards, last along the upper edge
-            rows.append(rows[-1] - 2.0 * line)
-        for number, top in enumerate(rows):
-            lefts = sides if number == 0 else (box.left(), *sides)
-            for left in lefts if top > room.top() else (*lefts, *corners):
+        beside, last = spot.y() - 0.5 * box.height(), room.bottom() - box.height()
+        steps = [0]
+        while beside - 2.0 * line * steps[-1] > room.top():  # away from the spot, last along the edge
+            steps.append(steps[-1] + 1)
+        if self._below:
+            down = range(1, 2 + max(int((last - beside) / (2.0 * line)), 0))
+            steps = sorted([*steps, *(-step for step in down)], key=abs)
+        for step in steps:
+            top = beside - 2.0 * line * step
+            lefts = sides if step == 0 else (box.left(), *sides)
+            for left in lefts if room.top() < top < last else (*lefts, *corners):
                 tries.append(_inside(QRectF(left, top, box.width(), box.height()), room))
 
         def inside(place: QRectF) -> int:
             over = (x > place.left()) & (x < place.right()) & (y > place.top()) & (y < place.bottom())
             return int(np.count_nonzero(over))
 
-        def hidden(place: QRectF) -> tuple[int, int]:
-            return inside(place), inside(place.adjusted(-BESIDE, -ABOVE * line, BESIDE, ABOVE * line))
+        def hidden(place: QRectF) -> tuple[int, int, int]:
+            near = _nearest(spot, place)
+            wide = place.adjusted(-BESIDE, -ABOVE * line, BESIDE, ABOVE * line)
+            return inside(place), crossings(_tip(spot, near), near, x, y), inside(wide)
 
         return min(tries, key=hidden)
 
@@ -114,10 +159,9 @@ class Callout(ScreenItem):
         left, top = box.left(), box.top()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(colours.text), 1.0))
-        if not self.foot:
-            near = QPointF(min(max(spot.x(), left), box.right()), min(max(spot.y(), top), box.bottom()))
-            painter.drawLine(spot, near)
         painter.setBrush(QColor(colours.raised))
+        if not self.foot:  # a wedge, which nobody takes for a flight
+            painter.drawPolygon(_wedge(spot, _nearest(spot, box)))
         painter.drawRect(box)
         for row, line in enumerate(lines):
             at = QPointF(left + PAD, top + PAD + row * metrics.lineSpacing() + metrics.ascent())

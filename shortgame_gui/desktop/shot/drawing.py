@@ -102,6 +102,12 @@ def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
     return pg.functions.arrayToQPolygonF(across, down)  # a copy in memory: views are painted at every step
 
 
+def apart(lines: list[Array]) -> Array:
+    """``lines`` of points (2, n) as one, with NaN between them."""
+    gap = np.full((2, 1), np.nan)
+    return np.concatenate([part for line in lines for part in (line, gap)], axis=1)
+
+
 def thinned(line: QPolygonF) -> QPolygonF:
     """``line``, in pixels, without the points that lie so close that nobody would see them; corners stay.
 

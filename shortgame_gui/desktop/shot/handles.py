@@ -19,6 +19,10 @@ FREE: tuple[Kind, ...] = ("point", "top", "foot")
 
 REACH = 9.0
 """Half the width in pixels of the area that takes the mouse."""
+INSIDE = 12.0
+"""How far inside the border a mark is held that is beyond it, in pixels."""
+BEYOND = ((-4.0, 1.0), (0.0, 5.0), (4.0, 1.0))
+"""A point over such a mark, across and outwards in pixels."""
 QUIET = 0.5
 """How strongly what nobody touches is drawn, hole and landing spot left aside: the shots come first."""
 _GESTURES = count(1)
@@ -48,6 +52,8 @@ class Handle(pg.GraphicsObject):
         super().__init__()
         self.mark, self._theme = mark, theme
         self.hovered = self.chosen = False
+        self.beyond = 0
+        """1 where the mark is above the view, -1 below it."""
         self._grab = QPointF()
         self.setFlag(self.GraphicsItemFlag.ItemIgnoresTransformations)
         self.setZValue(30)
@@ -58,7 +64,18 @@ class Handle(pg.GraphicsObject):
         """Stand where ``mark`` says."""
         self.mark = mark
         self.setToolTip(_("{what}: drag it, or move it by the arrow keys.").format(what=mark.name))
-        self.setPos(mark.x, mark.y)
+        self.place()
+
+    def place(self) -> None:
+        """Stand at the mark; at the border of the view where the mark is above or below it."""
+        box, y = self.getViewBox(), self.mark.y
+        self.beyond = 0
+        if self.mark.kind in FREE and box is not None and box.height() > 0.0:
+            low, high = box.viewRange()[1]
+            edge = INSIDE * (high - low) / box.height()
+            self.beyond = int(y > high) - int(y < low)
+            y = min(max(y, low + edge), high - edge) if self.beyond else y
+        self.setPos(self.mark.x, y)
         self.update()
 
     def boundingRect(self) -> QRectF:
@@ -82,6 +99,8 @@ class Handle(pg.GraphicsObject):
                 painter.drawRect(QRectF(-3.5, -3.5, 7.0, 7.0))
             case "top" | "foot":
                 painter.drawRect(QRectF(-6.0, -2.5, 12.0, 5.0))
+        if self.beyond:
+            painter.drawPolyline([QPointF(dx, -self.beyond * (4.0 + dy)) for dx, dy in BEYOND])
 
     # --- the mouse, as the plot's scene tells it ---------------------------------------------------
 
@@ -99,7 +118,8 @@ class Handle(pg.GraphicsObject):
             return
         event.accept()
         if event.isStart():
-            self._grab = self.pos() - box.mapSceneToView(event.buttonDownScenePos())
+            mark = QPointF(self.mark.x, self.mark.y)  # which may be beyond the place where it is held
+            self._grab = mark - box.mapSceneToView(event.buttonDownScenePos())
             self.taken.emit(self.mark.code)
         spot = box.mapSceneToView(event.scenePos()) + self._grab
         self.dragged.emit(self.mark.code, spot.x(), spot.y())
@@ -131,6 +151,13 @@ class Handles(QObject):
         self.under_mouse: str | None = None
         self.dragging = False
         self._gesture = next(_GESTURES)
+        view.getViewBox().sigYRangeChanged.connect(self.place)
+
+    def place(self) -> None:
+        """Every handle where its mark is seen; the view shows another part of the heights."""
+        for handle in self.all.values():
+            if handle.mark.kind in FREE:
+                handle.place()
 
     def show(self, marks: tuple[Mark, ...]) -> None:
         """Have a handle for each of ``marks`` and no other; those that stay keep being held."""
@@ -152,6 +179,7 @@ class Handles(QObject):
         handle.entered.connect(self._on_mouse)
         handle.left.connect(lambda code: self._on_mouse(None))
         self._view.addItem(handle)
+        handle.place()
 
     def choose(self, code: str | None) -> None:
         """Take ``code`` in hand for the keyboard; its keys are one step to undo until another is taken."""

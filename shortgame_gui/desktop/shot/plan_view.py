@@ -12,7 +12,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
-from shortgame_gui.desktop.shot.drawing import View
+from shortgame_gui.desktop.shot.drawing import Array, View, apart
 from shortgame_gui.desktop.shot.handles import Handles, Mark
 from shortgame_gui.desktop.shot.motion import Way, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import moved
@@ -37,7 +37,11 @@ class PlanView(View):
         )
         self._session, self._theme, self._measures = session, theme, measures
         self.lawn, self.slopes = Lawn(theme, measures), Slopes(theme, measures)
-        self.target, self.traces, self.callout = Target(theme, measures), Traces(theme), Callout(theme)
+        self.target, self.traces, self.callout = (
+            Target(theme, measures),
+            Traces(theme),
+            Callout(theme, below=True),
+        )
         self.ways_out = WaysOutLines(theme)
         for item in (self.lawn, self.slopes, self.target, self.traces, self.ways_out, self.callout):
             self.addItem(item)
@@ -139,11 +143,18 @@ class PlanView(View):
         situation, style = self._session.situation, self._measures.style
         if spot is not None and mark is not None and mark.code == "landing":
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
-            self.callout.tell(*spot.landing, *lines)
+            self.callout.tell(*spot.landing, *lines, clear=self._kept_clear())
         elif mark is not None:
-            self.callout.tell(mark.x, mark.y, f"{mark.name}, {_('{d} away').format(d=style.long(mark.x, 1))}")
+            said = f"{mark.name}, {_('{d} away').format(d=style.long(mark.x, 1))}"
+            self.callout.tell(mark.x, mark.y, said, clear=self._kept_clear())
         else:
             self.callout.tell(0.0, 0.0)
+
+    def _kept_clear(self) -> Array:
+        """Points (2, n) in m that no words may hide: marks, and the ways of front and of the spot tried."""
+        parts = [np.array([[handle.mark.x], [handle.mark.y]]) for handle in self.handles.all.values()]
+        ways = (*self.traces.ways[:1], *([self.traces.spot] if self.traces.spot else ()))
+        return apart([*parts, *(np.stack([way.x, way.y]) for way in ways)])
 
     def key_step(self, along: int, up: int) -> None:
         """Move the chosen handle by steps of half a unit along and a foot or a quarter of a metre aside."""

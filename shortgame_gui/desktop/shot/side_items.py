@@ -26,6 +26,8 @@ BAR = 7.0
 SPOT_MARK_AT = 0.8
 LIFT = 6.0
 """Pixels between the top of a low flight and its box."""
+ROWS = 4
+"""How many rows the numbers of flights may take that have no room beside each other."""
 MARK_AT = (0.34, 0.24, 0.7, 0.15, 0.78)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
 
@@ -207,7 +209,13 @@ class Flights(ScreenItem):
         if above:
             for place in places:
                 place.moveBottom(max(top - LIFT, seen.top() + size.height() + 2.0))
-        k = beside(places, round(share * last), told)
+        for _row in range(ROWS):
+            k = beside(places, round(share * last), told)
+            if not any(places[k].intersects(other) for other in told):
+                break
+            for place in places:  # no room beside the others: over them
+                place.translate(0.0, -size.height() - 2.0)
+            above = True
         middle, box = points[k], places[k]
         painter.setPen(QPen(self.pen(way).color(), 1.2))
         if above:

@@ -15,7 +15,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
-from shortgame_gui.desktop.shot.drawing import Array, View
+from shortgame_gui.desktop.shot.drawing import Array, View, apart
 from shortgame_gui.desktop.shot.handles import FREE, Handles, Mark
 from shortgame_gui.desktop.shot.motion import Moment, Way, named_reading, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import (
@@ -190,7 +190,8 @@ class SideView(View):
             lines = tried_text(spot.drawn, situation.hole.distance, situation.green.front, style)
             self.callout.tell(*spot.landing, *lines, foot=True)
         elif mark is not None:
-            self.callout.tell(mark.x, mark.y, *self._told(mark), clear=self._kept_clear())
+            seen = self.handles.all[mark.code].pos()  # at the border where the mark itself is beyond it
+            self.callout.tell(seen.x(), seen.y(), *self._told(mark), clear=self._kept_clear())
         else:
             self.callout.tell(0.0, 0.0)
 
@@ -208,11 +209,10 @@ class SideView(View):
     def _kept_clear(self) -> Array:
         """Points (2, n) in m that no words may hide: flights, landings, flag, obstacles and marks."""
         x, z = self.flag.at
-        marks = np.array([(handle.mark.x, handle.mark.y) for handle in self.handles.all.values()])
-        parts = [marks.T]
+        parts = [np.array([[handle.mark.x], [handle.mark.y]]) for handle in self.handles.all.values()]
         for at, low, high in ((x, z, z + FLAG_HEIGHT), *self.obstacles.boxes):
             parts.append(np.stack([np.full(UPRIGHT, at), np.linspace(low, high, UPRIGHT)]))
-        return np.concatenate([*parts, *(np.stack([way.x, way.z]) for way in self.flights.all)], axis=1)
+        return apart([*parts, *(np.stack([way.x, way.z]) for way in self.flights.all)])
 
     def key_step(self, along: int, up: int) -> None:
         """Move the chosen handle by steps of half a unit along and a tenth up."""
@@ -271,7 +271,8 @@ class SideView(View):
             return
         way, moment = found
         self.pointer.point_at(moment)
-        self.callout.tell(moment.x, moment.z, *named_reading(way, moment, self._measures.style))
+        lines = named_reading(way, moment, self._measures.style)
+        self.callout.tell(moment.x, moment.z, *lines, clear=self._kept_clear())
 
     def nearest(self, place: QPointF) -> tuple[Way, Moment] | None:
         """The way that passes within `NEAR` pixels of ``place`` in the scene, and the ball there."""

@@ -20,6 +20,8 @@ from shortgame_gui.desktop.turns import Turns
 from shortgame_gui.desktop.workspace import Workspace
 from shortgame_gui.words.language import N_
 
+AXIS_WIDTH, AXIS_LINES = 54, 2.8
+"""Width of the upright axes in pixels, and for large letters in lines."""
 PICTURES_WIDTH, PICTURES_LINES = 250, 17
 """Least width of the views in pixels, and for large letters in lines: up to here the table takes of it."""
 
@@ -45,7 +47,9 @@ class ShotWorkspace(Workspace):
         self.turns = Turns(self)
         for view in (self.side, self.plan):
             view.take_turns(self.turns)
-            view.getAxis("left").setWidth(54)  # the same, so that a landing stands under itself
+            # The same, so that a landing stands under itself; a name and three digits have room.
+            large = round(AXIS_LINES * self.fontMetrics().lineSpacing())
+            view.getAxis("left").setWidth(max(AXIS_WIDTH, large))
         self.playback: Playback[Way] = Playback(
             lambda: shown_ways(session), session.advice_changed, session.picked, session.pictured
         )

@@ -70,7 +70,7 @@ def _flies(text: Callable[[Compared, Style], str]) -> Callable[[Compared, Style]
 COLUMNS: tuple[Column, ...] = (
     Column("shot", N_("Shot"), N_("Club and technique. Ticked: the two that are explained below."),
            lambda s, style: "", "60-degree wedge"),
-    Column("bar", N_("Air (filled)\nand run (hatched)"),
+    Column("bar", N_("Air (filled),\nrun (hatched)"),
            N_("How far it goes in the air, and after the landing."),
            bar_text, "88.8 + 88.8 yd"),
     Column("launch", N_("Leaves\nat"), N_("Angle at which the ball leaves the ground."),

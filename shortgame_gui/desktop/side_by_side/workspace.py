@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
-from shortgame_gui.desktop.fields import name
+from shortgame_gui.desktop.fields import FoldingRow, name
 from shortgame_gui.desktop.jobs import Run, run_here
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
@@ -106,7 +106,7 @@ class SideBySideWorkspace(Workspace):
         ):
             name(button, button.text(), tip)
             button.clicked.connect(do)
-            top.addWidget(button)
+        top.addWidget(FoldingRow((self.lesson, self.present_button)))
         return top
 
     # --- what the window asks --------------------------------------------------------------------
