@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, QRect, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QImage, QPolygonF
+from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF, QTransform
 from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
@@ -306,6 +306,22 @@ def test_the_start_of_the_ball_is_told_where_it_breaks(
     assert start[1] / start[0] == pytest.approx(0.1 / 0.99)
     assert plan.traces.start_text == "starts 6.0 ft left of the hole"  # 18 m x 0.101
     assert plan.grab().toImage().width() > 0
+
+
+def test_numbers_of_a_low_flight_stand_over_each_other_where_there_is_no_room_beside(side: SideView) -> None:
+    """A short low flight in a small view with large letters."""
+    picture = QImage(300, 200, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    large = painter.font()
+    large.setPointSizeF(18.0)
+    painter.setFont(large)
+    to_screen, seen = QTransform.fromTranslate(20.0, 180.0).scale(6.0, -6.0), QRectF(0.0, 0.0, 300.0, 200.0)
+    told = [QRectF(10.0, 150.0, 110.0, 24.0)]  # how high the flight in front is
+    for way in side.flights.ways:
+        told.append(side.flights._number(painter, to_screen, seen, way, told))
+    painter.end()
+    assert len(told) == 4 and all(seen.contains(box) for box in told)
+    assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
 
 
 OUT = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 2.5), ("sand wedge", "chip"), (0.0, 1.8), "knee")

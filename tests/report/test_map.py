@@ -14,10 +14,10 @@ from shortgame_gui.advice.map import NO_SITUATION, Cell, Map, Scale
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.map_csv import map_csv
 from shortgame_gui.report.map_picture import LOFTS, PRINT, MapPicture, mixed, write_picture
-from shortgame_gui.report.page import ready_to_paint
 from shortgame_gui.store.documents import packaged_bag
 from shortgame_gui.words.numbers import Style
 
+pytestmark = pytest.mark.usefixtures("qapp")
 BAG = packaged_bag()
 
 
@@ -47,7 +47,6 @@ def test_the_table_has_a_row_a_cell_with_both_values() -> None:
 
 
 def test_cells_are_found_where_they_are_drawn() -> None:
-    ready_to_paint()
     picture = MapPicture(MADE, PRINT, Style(), "winner", QRectF(0, 0, 800, 500), QFont())
     for column in range(3):
         for row in range(2):
@@ -57,7 +56,6 @@ def test_cells_are_found_where_they_are_drawn() -> None:
 
 
 def test_words_under_the_map_are_folded_and_none_is_left_out() -> None:
-    ready_to_paint()
     lies = AXES["lie"].choices
     made = Map(Situation(), BAG, Scale("lie", lies), MADE.x, 64, 1, ((None,) * len(lies),) * 3)
 
