@@ -40,6 +40,17 @@ def _spin(shot: Shot, style: Style) -> str:
     return words.format(n=style.number(round(abs(shot.spin) / RPM, -1), 0))
 
 
+def _sole(shot: Shot, style: Style) -> str:
+    club = shot.club
+    wide = style.fine(club.sole_width) if style.yards else f"{style.number(1000.0 * club.sole_width, 0)} mm"
+    return _("{bounce} of bounce, {width} wide").format(bounce=style.degrees(club.bounce), width=wide)
+
+
+def _grooves(shot: Shot, style: Style) -> str:
+    shots = shot.club.groove_shots
+    return _("{n} shots old").format(n=style.number(shots, 0)) if shots > 0.0 else _("fresh")
+
+
 def _in_air(shot: Shot) -> float:
     return float(shot.track.time[shot.track.landing])
 
@@ -67,6 +78,14 @@ DETAILS: tuple[Detail, ...] = (
     ),
     Detail(
         N_("Loft of the club"), N_("As it stands on the club."), lambda s, style: style.degrees(s.club.loft)
+    ),
+    Detail(
+        N_("Sole of the club"), N_("The angle of the sole to the ground as it stands, and its width."),
+        _flown(_sole),
+    ),
+    Detail(
+        N_("Grooves"), N_("Shots played with this face; a shot from sand wears like several."),
+        _flown(_grooves),
     ),
     Detail(
         N_("Delivered loft"),

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from math import degrees, pi
 
+import msgspec
 import pytest
 
 from shortgame_gui.advice.advise import advise
@@ -49,6 +50,11 @@ def test_figures_are_those_of_the_shot(advice: Advice) -> None:
     assert told["The club moves"] == f"{degrees(-shot.attack):.0f}° downwards"
     assert told["Time until it rests"] == f"{shot.track.time[-1]:.1f} s"
     assert told["Inside 2 m"] == f"{100 * (shot.left <= 2.0).mean():.0f} %"
+    assert told["Sole of the club"].startswith(f"{degrees(shot.club.bounce):.0f}° of bounce, ")
+    assert told["Grooves"] == "fresh"
+    worn = replace(shot, club=msgspec.structs.replace(shot.club, groove_shots=1500.0, sole_width=0.02))
+    told = {name_of(detail, METRES): detail.shown(worn, METRES) for detail in DETAILS}
+    assert told["Grooves"] == "1500 shots old" and told["Sole of the club"].endswith(", 20 mm wide")
     up = replace(shot, attack=0.05, spin=-30.0)
     assert "3° upwards" in [detail.shown(up, METRES) for detail in DETAILS]
     assert "290 turns a minute, forwards" in [detail.shown(up, METRES) for detail in DETAILS]

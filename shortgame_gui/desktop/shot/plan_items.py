@@ -36,6 +36,8 @@ OUTER_RING = 10.0 * FOOT
 """Radius in m of the outermost ring round the hole."""
 FAINT = 0.02
 """Share of the thickest density below which nothing is shaded."""
+CAPTION_SHARE = 0.2
+"""How much of the view's height its caption may take, one line apart."""
 MOST_POINTS = 400
 """Finishes drawn; more would only cover each other."""
 
@@ -216,6 +218,8 @@ class Traces(ScreenItem):
         self.density: Density | None = None
         self.caption = ""
         self.start_text = ""
+        self.told: tuple[QRectF, ...] = ()
+        """Where words stand, in pixels, as painted last."""
         self._sampled: Shot | None = None
         self.setZValue(10)
 
@@ -277,7 +281,10 @@ class Traces(ScreenItem):
             pen = shot_pen(colours, 0)
             pen.setStyle(Qt.PenStyle.DotLine)
             painter.setPen(pen)
-            painter.drawPolyline(polygon(to_screen, self.spot.x, self.spot.y))
+            tried = polygon(to_screen, self.spot.x, self.spot.y)
+            painter.drawPolyline(tried)
+            painter.setPen(QPen(pen.color(), 1.6))
+            painter.drawEllipse(tried.last(), 4.5, 4.5)  # the ball at rest
             self._cross(painter, to_screen.map(QPointF(*self.spot.shot.landing)))
         if self.oval is not None:
             painter.setPen(QPen(shot_pen(colours, 0, dim=self.past).color(), 1.6, Qt.PenStyle.DashLine))
@@ -285,7 +292,7 @@ class Traces(ScreenItem):
         if self.landing is not None:
             painter.setPen(QPen(shot_pen(colours, 0, dim=self.dim).color(), 2.5))
             self._cross(painter, to_screen.map(QPointF(*self.landing)))
-        self._caption(painter, seen)
+        self.told += (self._caption(painter, seen),)
 
     def _shade(self, painter: QPainter, to_screen: QTransform) -> None:
         """Where balls finish, the darker the more."""
@@ -306,7 +313,7 @@ class Traces(ScreenItem):
 
     def _start_line(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
         """The line on which the ball in front starts, as far as the hole is."""
-        start = self.start
+        start, self.told = self.start, ()
         if start is None or not self.start_text or start[0] <= 0.0:
             return
         far = self.ways[0].x[-1] / start[0]
@@ -328,7 +335,9 @@ class Traces(ScreenItem):
             foot = max(min(foot, above), seen.top() + metrics.ascent())
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.7)
-        painter.fillRect(QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height()), paper)
+        box = QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height())
+        self.told = (box,)
+        painter.fillRect(box, paper)
         painter.setPen(QColor(self._theme.colours.text))
         painter.drawText(QPointF(left, foot), text)
 
@@ -337,15 +346,17 @@ class Traces(ScreenItem):
         for way in (QPointF(5.0, 5.0), QPointF(5.0, -5.0)):
             painter.drawLine(spot - way, spot + way)
 
-    def _caption(self, painter: QPainter, seen: QRectF) -> None:
-        """What the marks mean, at the lower edge."""
+    def _caption(self, painter: QPainter, seen: QRectF) -> QRectF:
+        """What the marks mean, at the lower edge, in a part of the view; returns where it stands."""
         if not self.caption:
-            return
+            return QRectF()
         small = painter.font()
         small.setPointSizeF(0.9 * small.pointSizeF())
         painter.setFont(small)
         metrics = QFontMetricsF(small)
-        lines = folded(self.caption, metrics, seen.width() - 12.0)
+        most = max(1, int(CAPTION_SHARE * seen.height() / metrics.height()))
+        lines = folded(self.caption, metrics, seen.width() - 12.0)[:most]
+        lines[-1] = lines[-1].removesuffix(",")
         height = len(lines) * metrics.height() + 2.0
         box = QRectF(seen.left(), seen.bottom() - height, seen.width(), height)
         paper = QColor(self._theme.colours.sky)
@@ -353,3 +364,4 @@ class Traces(ScreenItem):
         painter.fillRect(box, paper)
         painter.setPen(self._theme.colours.ink(soft=True))
         painter.drawText(box.adjusted(6, 0, -6, 0), Qt.AlignmentFlag.AlignVCenter, "\n".join(lines))
+        return box

@@ -37,12 +37,8 @@ class PlanView(View):
         )
         self._session, self._theme, self._measures = session, theme, measures
         self.lawn, self.slopes = Lawn(theme, measures), Slopes(theme, measures)
-        self.target, self.traces, self.callout = (
-            Target(theme, measures),
-            Traces(theme),
-            Callout(theme, below=True),
-        )
-        self.ways_out = WaysOutLines(theme)
+        self.target, self.traces = Target(theme, measures), Traces(theme)
+        self.ways_out, self.callout = WaysOutLines(theme, self.traces), Callout(theme, below=True)
         for item in (self.lawn, self.slopes, self.target, self.traces, self.ways_out, self.callout):
             self.addItem(item)
         self.getViewBox().setAspectLocked(True)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTra
 
 from shortgame_gui.advice.result import Escape
 from shortgame_gui.desktop.shot.drawing import DIM, ScreenItem, mixed
+from shortgame_gui.desktop.shot.plan_items import Traces
 from shortgame_gui.desktop.shot.side_items import box_at
 from shortgame_gui.desktop.theme import Theme
 
@@ -24,9 +25,9 @@ class WaysOutLines(ScreenItem):
     A place beyond the view has its letter at the border, on the line that leads there.
     """
 
-    def __init__(self, theme: Theme) -> None:
+    def __init__(self, theme: Theme, traces: Traces) -> None:
         super().__init__()
-        self._theme = theme
+        self._theme, self._traces = theme, traces  # which are painted before, with words
         self.ways: dict[str, Escape] = {}
         self.dim = False
         self.setZValue(12)
@@ -45,8 +46,10 @@ class WaysOutLines(ScreenItem):
         pen.setDashPattern(list(DASHES))
         ball = to_screen.map(QPointF(0.0, 0.0))
         size = QSizeF(metrics.horizontalAdvance("m") + 4.0, metrics.height())
-        room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - metrics.height())  # the caption has the lower edge
-        told: list[QRectF] = []
+        told = list(self._traces.told)
+        foot = max((box.height() for box in told if box.bottom() >= seen.bottom()), default=0.0)
+        told += [square_at(to_screen.map(QPointF(*way.place))) for way in self.ways.values() if way.place]
+        room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - foot)
         for letter, way in self.ways.items():
             assert way.place is not None
             rest = to_screen.map(QPointF(*way.place))
@@ -56,7 +59,7 @@ class WaysOutLines(ScreenItem):
             if way.landing is not None:
                 self._cross(painter, to_screen.map(QPointF(*way.landing)))
             painter.setBrush(paper)
-            painter.drawRect(QRectF(rest - QPointF(SIZE, SIZE), QSizeF(2.0 * SIZE, 2.0 * SIZE)))
+            painter.drawRect(square_at(rest))
             box = letter_box(ball, rest, size, room, told)
             told.append(box)
             painter.drawRect(box)
@@ -66,6 +69,11 @@ class WaysOutLines(ScreenItem):
     def _cross(painter: QPainter, spot: QPointF) -> None:
         for way in (QPointF(3.5, 3.5), QPointF(3.5, -3.5)):
             painter.drawLine(spot - way, spot + way)
+
+
+def square_at(rest: QPointF) -> QRectF:
+    """The square that is drawn where a ball then lies, in pixels."""
+    return box_at(rest, QSizeF(2.0 * SIZE, 2.0 * SIZE))
 
 
 def letter_box(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF, told: list[QRectF]) -> QRectF:
