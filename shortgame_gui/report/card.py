@@ -159,7 +159,7 @@ class Card:
         front = self.shots[0] if self.shots else None
         if front is None or front is advice.shots[0]:
             lines = text.why_text(advice.why, style)
-            title = _("Why this one")
+            title = text.why_title(advice)
         else:
             leader = advice.shots[0]
             lines = text.behind_text(leader, front, explain.reasons(front, leader), style)

@@ -179,7 +179,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
         if any(s.tie for s in advice.shots):
             lines.append("  ~ " + _("too close to call"))
     for title, body in (
-        (_("Why this one"), text.why_text(advice.why, style)),
+        (text.why_title(advice), text.why_text(advice.why, style)),
         (_("Other ways out"), text.escapes_text(advice, style)),
         (_("Set-up for the first of these"), text.better_setup_text(advice, style)),
         (_("Not sure"), text.doubt_text(advice, style)),

@@ -471,9 +471,9 @@ def _played_text(escape: Escape, style: Style) -> list[str]:
 
 
 def _escape_strokes(escape: Escape, style: Style) -> str:
-    """Strokes with their margin where they were played, without where they follow from the spot alone."""
+    """Strokes with their margin, without one where all balls lay alike or the spot alone tells them."""
     assert escape.strokes is not None
-    margin = f" ± {style.strokes(escape.error)}" if escape.error > 0.0 else ""
+    margin = f" ± {style.strokes(escape.error)}" if escape.error >= WORTH_SAYING else ""
     return f"{style.strokes(escape.strokes)}{margin}"
 
 
@@ -499,6 +499,8 @@ def ways_text(advice: Advice, style: Style = STYLE, *, marked: bool = False) -> 
     return "; ".join(told)
 
 
+WORTH_SAYING = 0.005
+"""Error of strokes below which two decimals would say that there is none."""
 MOST_WAYS = 3
 """Ways out that are told in one line."""
 
@@ -535,6 +537,11 @@ def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
 def setup_title(advice: Advice) -> str:
     """What the set-up of a shot is called; where a way out is the answer, that there are two."""
     return _("Set-up") if better_way(advice) is None else _("Set-up towards the hole")
+
+
+def why_title(advice: Advice) -> str:
+    """What the reasons for the leader are called."""
+    return _("Why this one") if better_way(advice) is None else _("The best towards the hole")
 
 
 def better_setup_text(advice: Advice, style: Style = STYLE) -> list[str]:

@@ -640,6 +640,7 @@ def test_the_views_menus(window: MainWindow, qtbot: QtBot, files: list[Path], tm
                 break
             action, points = rest[0], len(session.situation.ground.profile)
             name = action.objectName()
+            at = view.handles.all[view.handles.chosen].mark.x if view.handles.chosen else 0.0
             if name == "save_view":
                 files.append(tmp_path / f"{view.accessibleName()}.png")
             choose(menu, action)
@@ -650,6 +651,9 @@ def test_the_views_menus(window: MainWindow, qtbot: QtBot, files: list[Path], tm
                     assert len(session.situation.ground.profile) == points - 1
                 case "add_point":
                     assert len(session.situation.ground.profile) > points
+                case "try_landing":
+                    assert session.landing is not None and session.landing[0] == pytest.approx(at)
+                    press(view, K.Key_Escape)
                 case _:
                     raise AssertionError(f"no test triggers {name!r} in the menu of {where(view)}")
             done.append(name)

@@ -404,6 +404,24 @@ def test_the_landing_spot_is_dragged_and_answered(side: SideView, session: Sessi
     assert side.callout.lines == ("Landing spot, 7.0 m away",)  # the mouse is still on it
 
 
+@pytest.mark.parametrize("name", ["side", "plan"])
+def test_a_double_click_tries_a_landing_there(
+    name: str, request: pytest.FixtureRequest, session: Session, qtbot: Any
+) -> None:
+    view: View = request.getfixturevalue(name)
+    place = view.getViewBox().mapViewToScene(QPointF(5.0, 0.5))
+    with qtbot.waitSignal(session.spot_wanted) as wanted:
+        QTest.mouseDClick(view.viewport(), Qt.MouseButton.LeftButton, pos=view.mapFromScene(place))
+    assert wanted.args[0][0] == pytest.approx(5.0, abs=0.1)
+    if name == "plan":
+        assert wanted.args[0][1] == pytest.approx(0.5, abs=0.1)
+    assert view.handles.chosen == "landing" and session.undo_stack.count() == 0
+    assert "try_landing" in [action.objectName() for action in view.make_menu(None).actions()]
+    session.bring_forward(next(key_of(s) for s in session.advice.shots if s.technique == "putt"))  # type: ignore[union-attr]
+    with qtbot.assertNotEmitted(session.spot_wanted):
+        QTest.mouseDClick(view.viewport(), Qt.MouseButton.LeftButton, pos=view.mapFromScene(place))
+
+
 def test_the_words_of_a_spot_and_of_a_playback_hide_the_earth_only(qapp: Any) -> None:
     callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 400.0, 300.0)
     picture = QImage(400, 300, QImage.Format.Format_RGB32)
@@ -488,7 +506,7 @@ def test_the_menu_opens(side: SideView, monkeypatch: pytest.MonkeyPatch) -> None
     )
     QApplication.sendEvent(side.viewport(), event)
     texts = [action.text() for action in opened[0].actions()]
-    assert texts == ["Add a ground point here", "Save this view as a picture ..."]
+    assert texts == ["Add a ground point here", "Try a landing here", "Save this view as a picture ..."]
 
 
 def test_a_way_is_read_off_under_the_mouse(side: SideView, session: Session) -> None:

@@ -345,6 +345,26 @@ def test_ways_out_lead_from_the_ball_to_where_it_then_lies(
     assert plan.ways_out.dim
 
 
+def test_the_letters_of_ways_out_cover_no_words_of_a_small_plan(
+    plan: PlanView, session: Session, made_advice: Advice, measures: Measures
+) -> None:
+    """At the height of a small screen the caption has one line, and letters stand off both."""
+    out = replace(OUT, place=(0.0, 5.0), landing=(0.0, 4.0))
+    session.answer(replace(made_advice, escapes=(out, BACK)), session.document)
+    plan.resize(300, 140)
+    plan.traces.start_text = "starts 6.2 ft left of the hole"
+    plan.grab()
+    start, caption = plan.traces.told
+    assert caption.height() < 0.25 * plan.height() and not start.isEmpty()
+    seen = plan.getViewBox().sceneBoundingRect()
+    for told in (start, caption):
+        for x, y in ((0.0, 5.0), (-1.0, 3.0), (2.0, -6.0), (8.0, 3.0)):
+            rest = plan.getViewBox().mapViewToScene(QPointF(x, y))
+            ball = plan.getViewBox().mapViewToScene(QPointF(0.0, 0.0))
+            room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - caption.height())
+            assert not letter_box(ball, rest, QSizeF(14.0, 16.0), room, [start]).intersects(told)
+
+
 @pytest.mark.parametrize("rest", [(90.0, 40.0), (-300.0, 50.0), (400.0, 51.0), (51.0, -99.0), (49.0, 700.0)])
 def test_a_letter_stays_in_the_view_and_off_the_ball(rest: tuple[float, float]) -> None:
     ball, room, size = QPointF(50.0, 50.0), QRectF(0.0, 0.0, 100.0, 100.0), QSizeF(12.0, 16.0)

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
     QContextMenuEvent,
     QFontMetricsF,
     QKeyEvent,
+    QMouseEvent,
     QPainter,
     QPen,
     QPolygonF,
@@ -28,6 +29,7 @@ from PySide6.QtWidgets import QMenu
 from shortgame_gui.desktop.fields import describe
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
+from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.handles import Handles, step_of
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
 from shortgame_gui.desktop.turns import Turns
@@ -35,6 +37,10 @@ from shortgame_gui.words.language import _
 
 Array = npt.NDArray[np.float64]
 
+Entry = tuple[str, str, Callable[[], None]]
+"""An entry of a menu: its code, its text, and what it does."""
+NEAREST = 0.3
+"""Nearest landing that can be tried, in m."""
 STEP, STRAIGHT = 3.0, 0.97
 """Pixels between points of a line that is stroked, and the cosine of the least turn that makes a corner."""
 DIM = 0.35
@@ -298,8 +304,11 @@ class View(pg.PlotWidget):
     def remove_chosen(self) -> None:
         """Take what is chosen away, where it can be."""
 
-    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, str, Callable[[], None]]]:
-        """What the context menu offers at ``x`` m, over the handle ``code``: codes, texts, what they do."""
+    def land_at(self, x: float, y: float) -> None:
+        """Try a landing at a place in the view's own measures (m), where there is one to be tried."""
+
+    def menu_entries(self, x: float, y: float, code: str | None) -> list[Entry]:
+        """What the context menu offers at ``x``, ``y`` m, over the handle ``code``."""
         return [("save_view", _("Save this view as a picture ..."), self.save_wanted.emit)]
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -327,20 +336,37 @@ class View(pg.PlotWidget):
         self.catch_up()
         if place is None:
             code = self.handles.chosen
-            x = self.handles.all[code].mark.x if code in self.handles.all else 0.0
+            held = self.handles.all.get(code or "")
+            spot = QPointF(held.mark.x, held.mark.y) if held is not None else QPointF()
         else:
             code = self.handles.under_mouse
-            x = self.getViewBox().mapSceneToView(self.mapToScene(place)).x()
+            spot = self.getViewBox().mapSceneToView(self.mapToScene(place))
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for name, text, do in self.menu_entries(x, code):
+        for name, text, do in self.menu_entries(spot.x(), spot.y(), code):
             action = menu.addAction(text)
             action.setObjectName(name)
             action.triggered.connect(do)
         return menu
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton or self.handles.under_mouse is not None:
+            super().mouseDoubleClickEvent(event)
+            return
+        self.catch_up()
+        spot = self.getViewBox().mapSceneToView(self.mapToScene(event.position().toPoint()))
+        self.land_at(spot.x(), spot.y())
+        event.accept()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
         menu = self.make_menu(None if by_key else event.pos())
         if not menu.isEmpty():
             menu.popup(event.globalPos())
+
+
+def landing_entries(view: View, session: Session, x: float, y: float) -> list[Entry]:
+    """To try a landing at ``x``, ``y`` m of ``view``, unless the shot in front only rolls."""
+    if session.landing is None or x < NEAREST:
+        return []
+    return [("try_landing", _("Try a landing here"), lambda: view.land_at(x, y))]

@@ -130,8 +130,7 @@ def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
         ways.append(_list(_("Set-up for the first of these"), text.better_setup_text(advice, style)))
     parts = ways if first else []
     if shot is leader or shot is None or leader is None:
-        why = _("The best towards the hole") if first else _("Why this one")
-        parts.append(_list(why, text.why_text(advice.why, style)))
+        parts.append(_list(text.why_title(advice), text.why_text(advice.why, style)))
         parts.append(_list(_("Not sure"), text.doubt_text(advice, style)))
     else:
         reasons = explain.reasons(shot, leader)

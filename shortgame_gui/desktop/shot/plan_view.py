@@ -12,7 +12,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
-from shortgame_gui.desktop.shot.drawing import Array, View, apart
+from shortgame_gui.desktop.shot.drawing import NEAREST, Array, Entry, View, apart, landing_entries
 from shortgame_gui.desktop.shot.handles import Handles, Mark
 from shortgame_gui.desktop.shot.motion import Way, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import moved
@@ -23,9 +23,6 @@ from shortgame_gui.report.section import range_of
 from shortgame_gui.words.language import _
 from shortgame_gui.words.text import start_text, tried_text, ways_drawn, ways_text
 from shortgame_gui.words.views import plan_text
-
-NEAREST = 0.3
-"""Nearest landing that can be tried, in m."""
 
 
 class PlanView(View):
@@ -127,7 +124,7 @@ class PlanView(View):
     def _on_moved(self, code: str, x: float, y: float, gesture: int) -> None:
         self.catch_up()  # a step of a drag goes from where the last one led
         if code == "landing":
-            self._session.try_landing(max(x, NEAREST), y)
+            self.land_at(x, y)
             return
         unit = self._measures.distance
         change = moved(self._session.situation, code, unit.si(round(unit.shown(x), 1)))
@@ -151,6 +148,15 @@ class PlanView(View):
         parts = [np.array([[handle.mark.x], [handle.mark.y]]) for handle in self.handles.all.values()]
         ways = (*self.traces.ways[:1], *([self.traces.spot] if self.traces.spot else ()))
         return apart([*parts, *(np.stack([way.x, way.y]) for way in ways)])
+
+    def land_at(self, x: float, y: float) -> None:
+        """Try a landing at ``x`` m along, ``y`` m to the left."""
+        self.handles.choose("landing" if "landing" in self.handles.all else None)
+        self._session.try_landing(max(x, NEAREST), y)
+
+    def menu_entries(self, x: float, y: float, code: str | None) -> list[Entry]:
+        """What the context menu offers at ``x``, ``y`` m, over the handle ``code``."""
+        return landing_entries(self, self._session, x, y) + super().menu_entries(x, y, code)
 
     def key_step(self, along: int, up: int) -> None:
         """Move the chosen handle by steps of half a unit along and a foot or a quarter of a metre aside."""

@@ -5,8 +5,6 @@ Landing spot, hole, edges, points of the ground and obstacles can be dragged, or
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QFontMetricsF
@@ -15,7 +13,7 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.callout import Callout
-from shortgame_gui.desktop.shot.drawing import Array, View, apart
+from shortgame_gui.desktop.shot.drawing import NEAREST, Array, Entry, View, apart, landing_entries
 from shortgame_gui.desktop.shot.handles import FREE, Handles, Mark
 from shortgame_gui.desktop.shot.motion import Moment, Way, named_reading, spot_way, ways_of
 from shortgame_gui.desktop.shot.movable import (
@@ -43,8 +41,6 @@ from shortgame_gui.words.language import _
 from shortgame_gui.words.text import tried_text, ways_drawn
 from shortgame_gui.words.views import side_text
 
-NEAREST = 0.3
-"""Nearest landing that can be tried, in m."""
 PEAK_LINES = 1.8
 """Room above the highest flight, in lines."""
 UPRIGHT = 30
@@ -232,10 +228,15 @@ class SideView(View):
         """Take the chosen point of the ground away."""
         self._edit(point_removed(self._session.situation, self.handles.chosen or ""))
 
-    def menu_entries(self, x: float, code: str | None) -> list[tuple[str, str, Callable[[], None]]]:
-        """What the context menu offers at ``x`` m, over the handle ``code``: codes, texts, what they do."""
+    def land_at(self, x: float, y: float) -> None:
+        """Try a landing at ``x`` m, on the line of the shot in front."""
+        self.handles.choose("landing" if "landing" in self.handles.all else None)
+        self._try(max(x, NEAREST))
+
+    def menu_entries(self, x: float, y: float, code: str | None) -> list[Entry]:
+        """What the context menu offers at ``x``, ``y`` m, over the handle ``code``."""
         situation = self._session.situation
-        entries: list[tuple[str, str, Callable[[], None]]] = []
+        entries: list[Entry] = []
         added = point_added(situation, x)
         if added is not None:
             entries.append(("add_point", _("Add a ground point here"), lambda: self._edit(added)))
@@ -245,7 +246,8 @@ class SideView(View):
             entries.append(
                 ("remove_point", _("Remove {thing}").format(thing=name), lambda: self._edit(removed))
             )
-        return entries + super().menu_entries(x, code)
+        entries += landing_entries(self, self._session, x, y)
+        return entries + super().menu_entries(x, y, code)
 
     def _edit(self, change: Change | None) -> None:
         if change is not None:

@@ -59,9 +59,10 @@ class WaysOutLines(ScreenItem):
             if way.landing is not None:
                 self._cross(painter, to_screen.map(QPointF(*way.landing)))
             painter.setBrush(paper)
-            painter.drawRect(square_at(rest))
             box = letter_box(ball, rest, size, room, told)
             told.append(box)
+            painter.drawLine(rest, box.center())
+            painter.drawRect(square_at(rest))
             painter.drawRect(box)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, letter)
 
@@ -85,12 +86,17 @@ def letter_box(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF, told: l
         return _at_border(ball, rest, size, room)
     gap = SIZE + AWAY
     across, down = gap + 0.5 * size.width(), gap + 0.5 * size.height()
+    ends = *told, square_at(ball)
     sides = [(1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (1, 1), (-1, -1), (-1, 1)]
     way = rest - ball  # away from the ball, whose own place a letter would hide
     sides.sort(key=lambda side: -(side[0] * way.x() + side[1] * way.y()))
-    places = [box_at(rest + QPointF(a * across, b * down), size) for a, b in sides]
-    free = [p for p in places if room.contains(p) and not any(p.intersects(box) for box in told)]
-    return free[0] if free else places[0]
+    steps = [(k * a, k * b) for k in (1.0, 2.0, 3.0) for a, b in sides]
+    places = [box_at(rest + QPointF(a * across, b * down), size) for a, b in steps]
+
+    def hides(place: QRectF) -> tuple[bool, int]:
+        return not room.contains(place), sum(place.intersects(box) for box in ends)
+
+    return min(places, key=hides)
 
 
 def _at_border(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF) -> QRectF:
