@@ -10,17 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import atan2
+from math import atan2, exp, log
 
 import numpy as np
 import numpy.typing as npt
 
+from shortgame_gui.advice import scene
 from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Strokes, play, stroke
 from shortgame_gui.advice.explain import swing_code
+from shortgame_gui.advice.foresight import ROUGHLY, foresee
 from shortgame_gui.advice.result import Drawn
 from shortgame_gui.advice.rules import Candidate, refusal
-from shortgame_gui.advice.scene import conditions
 from shortgame_gui.advice.solve import Bench
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import ENDINGS
@@ -37,9 +38,8 @@ NEAREST, WIDER = 0.0015, 1.25
 """Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
 FAN = NEAREST * (WIDER ** np.arange(1.0, 14.0) - 1.0) / (WIDER - 1.0)
 """Logarithms of head speeds over the likely one that are tried at once."""
-SURE, UNSURE = 0.02, 0.3
-"""How far the fan reaches to each side where it is known how far the ball went before: at least, and over the
-logarithm by which it shall go further now."""
+SURE = 0.02
+"""How far the fan reaches to each side at least; that much where nothing is known to have changed."""
 FINER = np.linspace(-0.3, 1.3, 17)
 """Head speeds of the next fan, over those two between which the wish lies."""
 POWER = (1.0, 2.0, 4.0)
@@ -84,6 +84,10 @@ class Wish:
     landing: tuple[float, float] | None = None
     way: float | None = None
     """How far along in m the ball went before, to its finish or landing, if that is known."""
+    landed: float | None = None
+    """How far along in m it landed, if that is known."""
+    before: Situation | None = None
+    """The situation in which it did, if that is known."""
 
     def __post_init__(self) -> None:
         if (self.finish is None) == (self.landing is None):
@@ -114,7 +118,7 @@ def picture(situation: Situation, table: Coefficients, wishes: tuple[Wish, ...])
             for w in some
         ]
     )
-    hunts = [_Hunt(w, strokes, k, situation.hole.distance) for k, w in enumerate(some)]
+    hunts = [_Hunt(w, strokes, k, bench) for k, w in enumerate(some)]
     for number in range(ROUNDS):
         left = [h for h in hunts if not h.over]
         if not left:
@@ -150,22 +154,28 @@ class _Found:
 class _Hunt:
     """The search for one wish: fans of head speeds, each nearer to it than the one before."""
 
-    def __init__(self, wish: Wish, strokes: Strokes, number: int, hole: float) -> None:
-        self.wish, self.number, self.spot = wish, number, wish.spot(hole)
+    def __init__(self, wish: Wish, strokes: Strokes, number: int, bench: Bench) -> None:
+        self.wish, self.number, self.spot = wish, number, wish.spot(bench.situation.hole.distance)
         self.slowest = max(float(strokes.slowest[number]), 0.02 * float(strokes.full_speed[number]))
         self.fastest = float(strokes.fastest[number])
         self.way = float(np.copysign(np.hypot(*self.spot), self.spot[0]))
         self.met = max(MET, MET_SHARE * abs(self.way))
         self.over, self.missed = False, 0
         self.found: _Found | None = None
-        likely, fan = wish.head_speed, FAN
+        likely, fan, aim = wish.head_speed, FAN, wish.aim
         if wish.way is not None and min(wish.way, self.spot[0]) > MET:
-            further = self.spot[0] / wish.way
-            likely *= further ** (1.0 / POWER[1])
-            reach = SURE + UNSURE * abs(np.log(further))
+            further, known = log(self.spot[0] / wish.way), None
+            if wish.before is not None and wish.landed is not None:
+                rise = scene.rise(bench.situation, bench.ground)
+                known = foresee(wish.before, bench.situation, rise, wish.landed, wish.way, bench.table)
+            likely *= exp(further / POWER[1])
+            reach = SURE + ROUGHLY * abs(further)
+            if known is not None:
+                likely, reach, aim = likely * exp(known.harder), reach + known.unsure, aim + known.turn
             # Where the wish is where it was, something else has changed, nobody knows how much.
-            fan = FAN if abs(further - 1.0) < MET_SHARE else FAN[: FAN.searchsorted(reach) + 1]
-        self._spread(likely, fan, wish.aim)
+            if known is not None or abs(further) >= MET_SHARE:
+                fan = FAN[: FAN.searchsorted(reach) + 1]
+        self._spread(likely, fan, aim)
 
     def _spread(self, likely: float, steps: Array, aim: float) -> None:
         """Lay the next fan about the ``likely`` head speed in m/s, in ``steps`` of its logarithm."""
@@ -297,7 +307,7 @@ def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> Non
     none, same = np.zeros(len(who)), np.zeros(len(who), dtype=np.intp)
     draws = still(len(who))
     ball = play(strokes.take(who), speed, aim, draws, none, none, none, none, bench.left_handed, bench.table)
-    met = conditions(
+    met = scene.conditions(
         bench.situations, same, bench.table, bench.ground, same, scatter=draws.turf, gusts=(none, none),
         hole=False,
     )  # fmt: skip

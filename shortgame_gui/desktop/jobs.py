@@ -52,22 +52,24 @@ def advice(situation: Situation, bag: Bag, progress: Progress, cancelled: Cancel
 
 def quick_picture(
     situation: Situation,
-    shots: tuple[tuple[Club, str, float, float, tuple[float, float], float | None], ...],
+    shots: tuple[
+        tuple[Club, str, float, float, tuple[float, float], float | None, float, Situation | None], ...
+    ],
     landing: tuple[float, float] | None,
     progress: Progress,
     cancelled: Cancelled,
 ) -> tuple[Drawn | None, ...]:
     """Each of ``shots`` as it goes in ``situation``; with ``landing``, as it goes when it lands there.
 
-    A shot is club, technique, head speed and aim of the picture before, finish aim, and how far along in m
-    it went before, to its finish or landing, if that is known.
+    A shot is club, technique, head speed and aim of the picture before, finish aim, how far along in m it
+    went before, to its finish or landing, if that is known, how far it landed, and in which situation.
     """
     from shortgame_gui.advice.picture import Wish, picture
     from shortgame_gui.store.coefficients import load
 
     wishes = tuple(
-        Wish(club, technique, speed, aim, finish if landing is None else None, landing, way)
-        for club, technique, speed, aim, finish, way in shots
+        Wish(club, technique, speed, aim, finish if landing is None else None, landing, way, landed, before)
+        for club, technique, speed, aim, finish, way, landed, before in shots
     )
     return picture(situation, load(), wishes)
 

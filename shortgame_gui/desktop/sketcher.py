@@ -18,6 +18,7 @@ from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.jobs import Job, Run, run_here
 from shortgame_gui.desktop.session import Document, Session, ShotKey, Spot, key_of
 from shortgame_gui.desktop.worker import Runner
+from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.language import _
 
 
@@ -44,6 +45,8 @@ class Before:
     """How far along it landed, in m."""
     finish: float | None
     """How far along it was meant to finish, in m; None where it was meant to land somewhere."""
+    situation: Situation | None = None
+    """Where all that was."""
 
 
 Artist = Callable[[Sketch], Job]
@@ -64,7 +67,7 @@ def ask_picture(sketch: Sketch) -> Job:
     shots = tuple(
         (
             shot.club, shot.technique, last.head_speed, last.aim, meant(shot, hole),
-            last.finish if sketch.landing is None else last.landing,
+            last.finish if sketch.landing is None else last.landing, last.landing, last.situation,
         )
         for shot, last in zip(sketch.shots, sketch.before, strict=True)
     )  # fmt: skip
@@ -89,8 +92,8 @@ class Sketcher(QObject):
         self._asked: Sketch | None = None
         self._next: tuple[Document, tuple[Shot, ...], tuple[float, float] | None] | None = None
         self._last: dict[ShotKey, Before] = {}
-        self._hole = session.situation.hole.distance
-        """Distance of the hole in m for which the advice is."""
+        self._situation = session.situation
+        """What the advice is for."""
         session.changed.connect(self._on_change)
         session.advice_changed.connect(self._on_advice)
         session.spot_wanted.connect(self._on_spot)
@@ -109,7 +112,7 @@ class Sketcher(QObject):
     def _on_advice(self) -> None:
         if self._session.current:
             self._last.clear()
-            self._hole = self._session.situation.hole.distance
+            self._situation = self._session.situation
 
     def _on_spot(self, landing: tuple[float, float]) -> None:
         front = self._session.front
@@ -129,7 +132,8 @@ class Sketcher(QObject):
             self.runner.ask(self._artist(self._asked))
 
     def _advised(self, shot: Shot) -> Before:
-        return Before(shot.head_speed, shot.aim, shot.landing[0], self._hole + shot.finish_aim[0])
+        finish = self._situation.hole.distance + shot.finish_aim[0]
+        return Before(shot.head_speed, shot.aim, shot.landing[0], finish, self._situation)
 
     def _on_answer(self, request: int, drawn: Any) -> None:
         sketch, self._asked = self._asked, None
@@ -138,11 +142,13 @@ class Sketcher(QObject):
         self._start()
 
     def _take(self, sketch: Sketch, drawn: tuple[Drawn | None, ...]) -> None:
-        hole = sketch.document.situation.hole.distance
+        situation = sketch.document.situation
+        hole = situation.hole.distance
         for shot, one in zip(sketch.shots, drawn, strict=True):
             if one is not None:
                 finish = hole + meant(shot, hole)[0] if sketch.landing is None else None
-                self._last[key_of(shot)] = Before(one.head_speed, one.aim, one.landing[0], finish)
+                last = Before(one.head_speed, one.aim, one.landing[0], finish, situation)
+                self._last[key_of(shot)] = last
         if sketch.landing is None:
             keys = [key_of(shot) for shot in sketch.shots]
             self._session.draw(dict(zip(keys, drawn, strict=True)), sketch.document)

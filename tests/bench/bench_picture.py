@@ -44,9 +44,12 @@ def main() -> None:
         situation = read_demo(file)
         hole, shots = situation.hole.distance, advise(situation, bag, table, samples=16).shots[:5]
         wishes = tuple(
-            Wish(s.club, s.technique, s.head_speed, s.aim, s.finish_aim, way=hole + s.finish_aim[0])
+            Wish(
+                s.club, s.technique, s.head_speed, s.aim, s.finish_aim, None, hole + s.finish_aim[0],
+                s.landing[0], situation,
+            )
             for s in shots
-        )
+        )  # fmt: skip
         for name, (path, change) in EDITS.items():
             now, times = edited(situation, path, get(situation, path) + change), []
             for _ in range(RUNS):
