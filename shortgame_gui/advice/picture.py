@@ -247,7 +247,9 @@ class _Hunt:
             self.found = _Found(result, a, b, share, left, right, more, turn, v[j] + share * size, aim)
             self.over = True
             return
-        self._lay(v[j] + FINER * size, speed, aim)
+        # As much further on both sides as the turn may have moved the finishes.
+        wide = 1.0 + 2.0 * unsure / float(gap[j + 1] - gap[j])
+        self._lay(v[j] + (0.5 + wide * (FINER - 0.5)) * size, speed, aim)
 
     def _look_beyond(self, gone: Array, turn: float) -> None:
         """Lay the next fan where the wish may be, which this one does not hold; its balls went ``gone`` m."""
@@ -289,7 +291,7 @@ class _Hunt:
         off = along - along[:, mine, None]
         # A jump between the balls before or after makes one of the neighbours unlike, seldom both.
         near = (float(np.hypot(*off[:, k])) for k in (mine - 1, mine + 1) if 0 <= k < len(v))
-        jump = float(np.hypot(*np.median(off, axis=1)))
+        jump = float(np.hypot(*np.sort(off, axis=1)[:, len(v) // 2]))
         return float(v[mine]) * (BENDS * min(near, default=0.0) + JUMPS * jump)
 
     def _unlike(self, change: Array, k: int) -> float:

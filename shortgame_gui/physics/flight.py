@@ -39,8 +39,8 @@ CUTS = ((0.125, 0.875), EIGHTHS, EIGHTHS, EIGHTHS)
 """Where a stretch over uneven ground is cut to look at the ground, then those parts that come near it."""
 FINE = 0.15
 """Way in m that is not cut any more."""
-DRAWN, DRAWN_LEAP = 40, 10
-"""Points of a traced stretch of a flight, and of a leap."""
+DRAWN, DRAWN_LEAP, DRAWN_LEAST = 40, 10, 3
+"""Points of a traced flight that is one stretch, and of a leap; the fewest of a stretch of several."""
 CLOSE = 1e-7
 """Height in m at which a landing counts as met."""
 
@@ -191,9 +191,9 @@ def fly(
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball
     that is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the
     balls, whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start
-    and landing, by so many ``points`` a stretch. A ball that meets one of the ``obstacles`` drops where it
-    did, in front of it, without speed. Every ball lands; a RuntimeError after `MOST` stretches says that one
-    did not.
+    and landing, by about so many ``points``. A ball that meets one of the ``obstacles`` drops where it did,
+    in front of it, without speed. Every ball lands; a RuntimeError after `MOST` stretches says that one did
+    not.
     """
     n = position.shape[1]
     omega = np.sqrt(np.add.reduce(spin * spin))
@@ -215,8 +215,11 @@ def fly(
     if np.count_nonzero(up) < n:
         aloft = aloft.take(np.flatnonzero(up))
 
-    def stretch(aloft: _Aloft, dt: Array, most: Array, rule: Rule) -> _Aloft:
-        """Make stretches that last ``dt`` in s, up to ``most`` where that is not 0; returns who is aloft."""
+    def stretch(aloft: _Aloft, dt: Array, most: Array, left: Array, rule: Rule) -> _Aloft:
+        """Make stretches that last ``dt`` in s, up to ``most`` where that is not 0; returns who is aloft.
+
+        What is ``left`` of the flights in s is about known.
+        """
         forces = every if len(dt) == n else every.take(aloft.ball)
         arc = arcs(
             forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, rule
@@ -239,7 +242,8 @@ def fly(
                 _stop(end, who, met[hit], ground, lane)
         _peak(end, arc, share, aloft.ball)
         if path is not None and ids is not None and clock is not None:
-            path.later(ids[aloft.ball], _drawn(arc, share, down, clock[aloft.ball] + aloft.time, points))
+            many = np.ceil(points * arc.dt / (aloft.time + left)).clip(DRAWN_LEAST, points)
+            path.later(ids[aloft.ball], _drawn(arc, share, down, clock[aloft.ball] + aloft.time, many))
         return _Aloft(
             aloft.ball, aloft.lane, arc.place1, arc.state1, arc.rate1, aloft.time + arc.dt, meeting.above,
             arc.dt, np.full(len(dt), np.nan), aloft.slope,
@@ -268,9 +272,9 @@ def fly(
         for rule, these in ((NEAR, near), (FAR, ~near)):
             some = np.flatnonzero(these)
             if len(some) == len(near):
-                parts.append(stretch(aloft, dt, most, rule))
+                parts.append(stretch(aloft, dt, most, left, rule))
             elif len(some):
-                parts.append(stretch(aloft.take(some), dt[some], most[some], rule))
+                parts.append(stretch(aloft.take(some), dt[some], most[some], left[some], rule))
         aloft = _Aloft.join(parts)
     raise RuntimeError("a ball did not come down")
 
@@ -407,14 +411,18 @@ def _peak(end: Landing, arc: Arc, share: Array, ball: Index) -> None:
     end.apex[ball] = np.maximum(end.apex[ball], arc.high(at))
 
 
-def _drawn(arc: Arc, share: Array, down: Mask, time: Array, points: int) -> Callable[[Index], Points]:
-    """What draws the ways up to the ``share`` (n,) of a stretch that began at ``time``, without landings."""
+def _drawn(arc: Arc, share: Array, down: Mask, time: Array, points: Array) -> Callable[[Index], Points]:
+    """What draws the ways up to the ``share`` (n,) of a stretch that began at ``time``, without landings.
+
+    ``points`` (n,) says by how many points.
+    """
 
     def drawn(some: Index) -> Points:
-        part, way = share[some] * (np.arange(1, points + 1) / points)[:, None], arc.take(some)
-        keep = np.concatenate([np.ones((points - 1, len(some)), dtype=bool), ~down[None, some]]).ravel()
-        place, state = way.place(part).reshape(3, -1), way.state(part).reshape(4, -1)
-        when, which = (time[some] + part * way.dt).ravel(), np.tile(np.arange(len(some)), points)
-        return which[keep], when[keep], place[:, keep], state[:3, keep]
+        many, way = points[some], arc.take(some)
+        number = np.arange(1.0, many.max(initial=0.0) + 1.0)[:, None]
+        keep, which = ((number < many) | ((number == many) & ~down[some])).nonzero()
+        part = share[some] * np.minimum(number / many, 1.0)
+        place, state, when = way.place(part), way.state(part), time[some] + part * way.dt
+        return which, when[keep, which], place[:, keep, which], state[:3, keep, which]
 
     return drawn

@@ -81,6 +81,7 @@ def test_a_steady_drag_is_drawn_while_it_goes_on(
     assert exact == [False, True]  # what is of an earlier step is told to be so
     assert artist.asked[-1].document is session.document
     assert artist.asked[-1].before[0].head_speed == 10.5  # it starts from the picture before
+    assert artist.asked[-1].before[0].situation is artist.asked[0].document.situation
 
 
 def test_the_advice_takes_the_picture_away_and_a_late_picture_is_dropped(
