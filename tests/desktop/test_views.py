@@ -13,7 +13,7 @@ from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
-from shortgame_gui.desktop.shot.side_items import beside, box_at
+from shortgame_gui.desktop.shot.side_items import beside, box_at, top_of
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.shot.ways_out import letter_box
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
@@ -306,6 +306,21 @@ def test_the_start_of_the_ball_is_told_where_it_breaks(
     assert start[1] / start[0] == pytest.approx(0.1 / 0.99)
     assert plan.traces.start_text == "starts 6.0 ft left of the hole"  # 18 m x 0.101
     assert plan.grab().toImage().width() > 0
+
+
+def test_the_peak_is_that_of_the_flight_where_the_ball_rolls_higher(
+    side: SideView, session: Session, made_advice: Advice
+) -> None:
+    """On to an upper tier: the words stood at the top of the roll."""
+    shot = made_advice.shots[0]
+    raised = shot.track.position.copy()
+    raised[2, shot.track.roll :] = 5.0 * shot.apex
+    track = replace(shot.track, position=raised)
+    session.answer(replace(made_advice, shots=(replace(shot, track=track),)), session.document)
+    way = side.flights.ways[0]
+    top = top_of(way)
+    assert way.z.max() == pytest.approx(5.0 * shot.apex) and way.z[top] == pytest.approx(shot.apex, abs=0.01)
+    assert way.x[top] == pytest.approx(0.5 * shot.landing[0], abs=0.3)
 
 
 def test_numbers_of_a_low_flight_stand_over_each_other_where_there_is_no_room_beside(side: SideView) -> None:

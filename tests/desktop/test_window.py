@@ -461,6 +461,18 @@ def test_presenting_comes_from_the_menu_and_ends_with_the_window(window: MainWin
     assert page.presenting is None
 
 
+def test_the_answer_stays_while_another_shot_is_looked_at(window: MainWindow, qtbot: Any) -> None:
+    headline, table = window.shot.headline, window.shot.table
+    answer, what = headline.shot.text(), headline.detail.text()
+    third = table.visualRect(table.model().index(2, 1)).center()
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=third)
+    assert headline.shot.text() == answer
+    assert headline.detail.text() == f"{what} In front now: sand wedge, pitch, number 3."
+    first = table.visualRect(table.model().index(0, 1)).center()
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=first)
+    assert headline.detail.text() == what
+
+
 def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice) -> None:
     way = Escape(
         "sideways_left", "", 0, 1.5, 0.02, (0.0, 4.0), ("sand wedge", "chip"), (0.0, 3.0), "knee",

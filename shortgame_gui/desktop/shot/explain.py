@@ -32,7 +32,10 @@ def write_in(widget: QWidget, role: QPalette.ColorRole, ink: QColor) -> None:
 
 
 class Headline(QFrame):
-    """The answer, large, above everything else; paler while it is that of an earlier situation."""
+    """The answer, large, above everything else; paler while it is that of an earlier situation.
+
+    Under it stands which shot is in front where that is another one: the words beside it are about that.
+    """
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__()
@@ -55,6 +58,7 @@ class Headline(QFrame):
         layout.addWidget(self.shot)
         layout.addWidget(self.detail)
         session.advice_changed.connect(self.show_answer)
+        session.picked.connect(self.show_answer)
         theme.changed.connect(self.show_answer)
         measures.changed.connect(self.show_answer)
         self.show_answer()
@@ -63,8 +67,14 @@ class Headline(QFrame):
         advice, colours = self._session.advice, self._theme.colours
         style = self._measures.style
         leader = advice.shots[0] if advice and advice.shots else None
-        lines = text.answer_text(advice, leader, style) if advice else (_("Working out the shots ..."), "")
-        for label, line in zip((self.shot, self.detail), lines, strict=True):
+        first, second = (
+            text.answer_text(advice, leader, style) if advice else (_("Working out the shots ..."), "")
+        )
+        front = self._session.front
+        if front is not None and front is not leader:  # the answer stays, whatever is looked at
+            seen = text.shot_name(front.club.name, front.technique, begins=False)
+            second += " " + _("In front now: {shot}, number {rank}.").format(shot=seen, rank=front.rank)
+        for label, line in ((self.shot, first), (self.detail, second)):
             label.setText(unbroken(line))
             write_in(label, QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
         self.keep_rows()

@@ -159,8 +159,7 @@ class Flights(ScreenItem):
 
     def _peak(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> QRectF:
         """A tick at the top of the flight in front, and how high that is; returns where the words stand."""
-        way = self.ways[0]
-        k = int(np.argmax(way.z))
+        way, k = self.ways[0], top_of(self.ways[0])
         top, metrics = to_screen.map(QPointF(float(way.x[k]), float(way.z[k]))), QFontMetricsF(painter.font())
         painter.setPen(QPen(self.pen(way).color(), 1.2))
         painter.drawLine(top - QPointF(0, 4), top + QPointF(0, 4))
@@ -224,6 +223,13 @@ class Flights(ScreenItem):
         painter.drawRect(box)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
         return box
+
+
+def top_of(way: Way) -> int:
+    """The number of the highest point of the first flight; a ball may roll up higher than it flew."""
+    track = way.shot.track
+    flown = int(np.searchsorted(way.time, track.time[track.landing], side="right"))
+    return int(np.argmax(way.z[: max(flown, 1)]))
 
 
 def box_at(middle: QPointF, size: QSizeF) -> QRectF:
