@@ -43,35 +43,55 @@ class Foresight:
     """By how much in rad it has to be aimed further left."""
 
 
-def foresee(
-    before: Situation, now: Situation, rise: float, landing: float, way: float, table: Coefficients
-) -> Foresight | None:
-    """What a shot needs ``now`` that landed ``landing`` m along and went ``way`` m (above 0); None: unknown.
+@dataclass(frozen=True)
+class Change:
+    """What has changed between two situations."""
 
-    It shall go as far as it went. ``rise`` is that of the green now (`scene.rise`).
-    """
-    moved = before.hole.distance != now.hole.distance
-    same = all(getattr(before, name) == getattr(now, name) for name in SHAPES)
-    same = same and _same(before.green, now.green, GREEN + STRETCHED * moved)
-    same = same and _same(before.air, now.air, AIR)
-    # The hole moves along the line of play: the survey is seen from the same place.
-    if not same or not (moved or before.survey is now.survey or before.survey == now.survey):
-        return None
-    old, new = before.green, now.green
-    run = min(max(1.0 - max(landing, new.front) / way, 0.0), 1.0)
-    pull = (5.0 / 7.0) * table.air.gravity
-    was, here = (_hold(s, rise - new.slope_along + s.green.slope_along, pull, table) for s in (before, now))
-    further = log(1.0 + run * (here / was - 1.0))
-    # Pulled aside by a and held by b, a ball that runs s ends a s / (2 b) aside of its line.
-    aside = 0.5 * pull * (new.slope_across - old.slope_across) / here
-    drift = DRIFT * (now.air.wind_across - before.air.wind_across)
-    wind = now.air.wind_along - before.air.wind_along if landing > 0.0 else 0.0
-    firm = new.firmness - old.firmness
-    return Foresight(
-        0.5 * further - HEAD * wind - FIRM * firm,
-        ROUGHLY * abs(further) + HEAD_UNSURE * abs(wind) + FIRM_UNSURE * abs(firm),
-        run * aside + min(max(landing / way, 0.0), 1.0) * drift,
-    )
+    front: float
+    """Where the green begins in m."""
+    held: float
+    """How much faster a ball on the green loses speed, over how fast it did."""
+    pulled: float
+    """How much further left it is to be aimed in rad, were it to roll over the green all its way."""
+    wind: float
+    """m/s along, and across to the right."""
+    cross: float
+    firm: float
+    """g"""
+
+    @classmethod
+    def of(cls, before: Situation, now: Situation, rise: float, table: Coefficients) -> Change | None:
+        """What is another ``now``, where the green rises by ``rise`` (`scene.rise`); None: who knows what."""
+        moved = before.hole.distance != now.hole.distance
+        same = all(getattr(before, name) == getattr(now, name) for name in SHAPES)
+        same = same and _same(before.green, now.green, GREEN + STRETCHED * moved)
+        same = same and _same(before.air, now.air, AIR)
+        # The hole moves along the line of play: the survey is seen from the same place.
+        if not same or not (moved or before.survey is now.survey or before.survey == now.survey):
+            return None
+        old, new, pull = before.green, now.green, (5.0 / 7.0) * table.air.gravity
+        was, here = (
+            _hold(s, rise - new.slope_along + s.green.slope_along, pull, table) for s in (before, now)
+        )
+        return cls(
+            new.front,
+            here / was - 1.0,
+            # Pulled aside by a and held by b, a ball that runs s ends a s / (2 b) aside of its line.
+            0.5 * pull * (new.slope_across - old.slope_across) / here,
+            now.air.wind_along - before.air.wind_along,
+            now.air.wind_across - before.air.wind_across,
+            new.firmness - old.firmness,
+        )
+
+    def asks(self, landing: float, way: float) -> Foresight:
+        """What a shot needs that landed ``landing`` m along and went ``way`` m (above 0), to go as far."""
+        run = min(max(1.0 - max(landing, self.front) / way, 0.0), 1.0)
+        further, wind = log(1.0 + run * self.held), self.wind if landing > 0.0 else 0.0
+        return Foresight(
+            0.5 * further - HEAD * wind - FIRM * self.firm,
+            ROUGHLY * abs(further) + HEAD_UNSURE * abs(wind) + FIRM_UNSURE * abs(self.firm),
+            run * self.pulled + min(max(landing / way, 0.0), 1.0) * DRIFT * self.cross,
+        )
 
 
 def _hold(situation: Situation, rise: float, pull: float, table: Coefficients) -> float:

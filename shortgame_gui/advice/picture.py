@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, exp, log
 
 import numpy as np
@@ -19,7 +20,7 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Strokes, play, stroke
 from shortgame_gui.advice.explain import swing_code
-from shortgame_gui.advice.foresight import ROUGHLY, foresee
+from shortgame_gui.advice.foresight import ROUGHLY, Change
 from shortgame_gui.advice.result import Drawn
 from shortgame_gui.advice.rules import Candidate, refusal
 from shortgame_gui.advice.solve import Bench
@@ -33,6 +34,7 @@ from shortgame_gui.physics.ground import SURFACES
 from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
 
 NEAREST, WIDER = 0.0015, 1.25
 """Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
@@ -118,7 +120,10 @@ def picture(situation: Situation, table: Coefficients, wishes: tuple[Wish, ...])
             for w in some
         ]
     )
-    hunts = [_Hunt(w, strokes, k, bench) for k, w in enumerate(some)]
+    hunts = [
+        _Hunt(w, strokes, k, situation.hole.distance, change)
+        for k, (w, change) in enumerate(zip(some, _changes(bench, some), strict=True))
+    ]
     for number in range(ROUNDS):
         left = [h for h in hunts if not h.over]
         if not left:
@@ -127,6 +132,16 @@ def picture(situation: Situation, table: Coefficients, wishes: tuple[Wish, ...])
     for k, drawn in _drawn(bench, strokes, hunts):
         out[allowed[k]] = drawn
     return tuple(out)
+
+
+def _changes(bench: Bench, wishes: list[Wish]) -> list[Change | None]:
+    """What has changed since each of ``wishes`` was played; None: who knows what."""
+    rise = scene.rise(bench.situation, bench.ground)
+    known: dict[int, Change | None] = {id(None): None}
+    for before in (w.before for w in wishes):
+        if before is not None and id(before) not in known:
+            known[id(before)] = Change.of(before, bench.situation, rise, bench.table)
+    return [known[id(w.before)] for w in wishes]
 
 
 @dataclass(frozen=True)
@@ -151,11 +166,17 @@ class _Found:
     """rad to the left."""
 
 
+@lru_cache(maxsize=64)
+def _spread_over(count: int) -> Index:
+    """Numbers of `BESIDE` of so many balls, with the first and the last; of all where they are fewer."""
+    return np.unique(np.linspace(0, count - 1, BESIDE).astype(np.intp))
+
+
 class _Hunt:
     """The search for one wish: fans of head speeds, each nearer to it than the one before."""
 
-    def __init__(self, wish: Wish, strokes: Strokes, number: int, bench: Bench) -> None:
-        self.wish, self.number, self.spot = wish, number, wish.spot(bench.situation.hole.distance)
+    def __init__(self, wish: Wish, strokes: Strokes, number: int, hole: float, change: Change | None) -> None:
+        self.wish, self.number, self.spot = wish, number, wish.spot(hole)
         self.slowest = max(float(strokes.slowest[number]), 0.02 * float(strokes.full_speed[number]))
         self.fastest = float(strokes.fastest[number])
         self.way = float(np.copysign(np.hypot(*self.spot), self.spot[0]))
@@ -164,16 +185,14 @@ class _Hunt:
         self.found: _Found | None = None
         likely, fan, aim = wish.head_speed, FAN, wish.aim
         if wish.way is not None and min(wish.way, self.spot[0]) > MET:
-            further, known = log(self.spot[0] / wish.way), None
-            if wish.before is not None and wish.landed is not None:
-                rise = scene.rise(bench.situation, bench.ground)
-                known = foresee(wish.before, bench.situation, rise, wish.landed, wish.way, bench.table)
+            further = log(self.spot[0] / wish.way)
             likely *= exp(further / POWER[1])
             reach = SURE + ROUGHLY * abs(further)
-            if known is not None:
+            if change is not None and wish.landed is not None:
+                known = change.asks(wish.landed, wish.way)
                 likely, reach, aim = likely * exp(known.harder), reach + known.unsure, aim + known.turn
             # Where the wish is where it was, something else has changed, nobody knows how much.
-            if known is not None or abs(further) >= MET_SHARE:
+            if change is not None or abs(further) >= MET_SHARE:
                 fan = FAN[: FAN.searchsorted(reach) + 1]
         self._spread(likely, fan, aim)
 
@@ -184,8 +203,9 @@ class _Hunt:
 
     def _lay(self, fan: Array, centre: float, aim: float) -> None:
         """Lay the next fan of head speeds in m/s, the likely one in its ``centre``."""
-        self.fan = np.unique(np.minimum(np.maximum(fan, self.slowest), self.fastest))
-        self.beside = np.unique(np.linspace(0, len(self.fan) - 1, BESIDE).astype(np.intp))
+        fan = np.minimum(np.maximum(fan, self.slowest), self.fastest)
+        self.fan = fan[np.append(True, fan[1:] > fan[:-1])]
+        self.beside = _spread_over(len(self.fan))
         self.centre, self.aim = centre, aim
 
     def balls(self) -> tuple[Array, Array]:
@@ -248,7 +268,7 @@ class _Hunt:
             self.over = True
             return
         # As much further on both sides as the turn may have moved the finishes.
-        wide = 1.0 + 2.0 * unsure / float(gap[j + 1] - gap[j])
+        wide = 1.0 + 4.0 * unsure / float(gap[j + 1] - gap[j])
         self._lay(v[j] + (0.5 + wide * (FINER - 0.5)) * size, speed, aim)
 
     def _look_beyond(self, gone: Array, turn: float) -> None:

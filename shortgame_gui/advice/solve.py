@@ -96,9 +96,10 @@ def bench_for(situations: Sequence[Situation], of: Index, table: Coefficients) -
     Situations that differ in nothing that shapes the ground share it, which is quicker.
     """
     places: dict[object, int] = {}
-    drawn: list[Situation] = []
-    lane = []
-    for s in situations:
+    # One alone shares nothing, and is asked for at every step of an edit.
+    drawn: list[Situation] = list(situations) if len(situations) == 1 else []
+    lane = [0] * len(drawn)
+    for s in () if drawn else situations:
         green = msgspec.structs.replace(s.green, speed=Green().speed, firmness=Green().firmness)
         shape = (s.ground, s.survey, green, s.lie, s.hole)
         if shape not in places:

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.foresight import Foresight, foresee
+from shortgame_gui.advice.foresight import Change, Foresight
 from shortgame_gui.advice.picture import Wish, picture
 from shortgame_gui.advice.result import Advice
 from shortgame_gui.model.club import Bag
@@ -24,7 +24,8 @@ TABLE = load()
 
 
 def foreseen(now: Situation, landing: float, way: float) -> Foresight | None:
-    return foresee(HERE, now, now.green.slope_along, landing, way, TABLE)
+    change = Change.of(HERE, now, now.green.slope_along, TABLE)
+    return None if change is None else change.asks(landing, way)
 
 
 @pytest.fixture(scope="module")
