@@ -165,6 +165,13 @@ class _Found:
     aim: float
     """rad to the left."""
 
+    @property
+    def balls(self) -> tuple[int, ...]:
+        """Those that it is drawn from."""
+        first = () if self.share == 1.0 else (self.slower,)
+        last = () if self.share == 0.0 else (self.faster,)
+        return first + last + ((self.left, self.right) if self.more else ())
+
 
 @lru_cache(maxsize=64)
 def _spread_over(count: int) -> Index:
@@ -352,14 +359,14 @@ def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple
             met.setdefault(id(hunt.found.result), []).append((hunt, hunt.found))
     for some in met.values():
         result = some[0][1].result
-        balls = np.unique([(f.slower, f.faster, f.left, f.right) for _, f in some])
-        ways = dict(zip(balls.tolist(), ways_of(result.take(balls)), strict=True))
+        balls = sorted({k for _, found in some for k in found.balls})
+        ways = dict(zip(balls, ways_of(result.take(np.array(balls))), strict=True))
         for hunt, found in some:
             wish, putt = hunt.wish, hunt.wish.technique == "putt"
             near, far, share = found.slower, found.faster, found.share
             if share > 0.5:
                 near, far, share = far, near, 1.0 - share
-            way = ways[near].between(ways[far], share)
+            way = ways[near].between(ways[far], share) if share else ways[near]
             apex = float(result.apex[near] + share * (result.apex[far] - result.apex[near]))
             if found.more:
                 way = way.shifted(ways[found.left].turned(-TURN), ways[found.right], found.more)

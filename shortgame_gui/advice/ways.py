@@ -90,8 +90,6 @@ class Way:
 
     def between(self, other: Way, share: float) -> Way:
         """The way of a ball that goes from this one to the ``other`` by the ``share``, point by point."""
-        if share == 0.0:
-            return self
         same = len(self.bounces) == len(other.bounces)
         there = other.beside(self, min(len(self.bounces), len(other.bounces)), same)
         return self._moved(there, self, share)
