@@ -477,22 +477,30 @@ def _escape_strokes(escape: Escape, style: Style) -> str:
     return f"{style.strokes(escape.strokes)}{margin}"
 
 
+MOST_WAYS = 3
+"""Ways out that are told in one line."""
+
+
 def ways_drawn(advice: Advice) -> dict[str, Escape]:
     """The best ways out that lead to a known place, by the letters that mark them in the plan."""
     led = [escape for escape in advice.escapes[:MOST_WAYS] if escape.place is not None]
     return dict(zip("abc", led, strict=False))
 
 
-def ways_text(advice: Advice, style: Style = STYLE, *, marked: bool = False) -> str:
+def _letter(advice: Advice, escape: Escape) -> str:
+    """What stands before a way out that has a letter in the plan; empty before others."""
+    return next((f"{letter}: " for letter, way in ways_drawn(advice).items() if way is escape), "")
+
+
+def ways_text(advice: Advice, style: Style = STYLE, *, marked: bool = False, most: int = MOST_WAYS) -> str:
     """The best ways out with their strokes, in one line; empty where none was worked out.
 
     ``marked`` puts before each the letter that it has in the plan.
     """
-    letters = {id(escape): f"{letter}: " for letter, escape in ways_drawn(advice).items()}
     told = []
-    for escape in advice.escapes[:MOST_WAYS]:
+    for escape in advice.escapes[:most]:
         name = escape_name(escape)
-        name = (letters.get(id(escape), "") if marked else "") + name[0].lower() + name[1:]
+        name = (_letter(advice, escape) if marked else "") + name[0].lower() + name[1:]
         if escape.strokes is not None:
             name = _("{way}, {strokes} strokes").format(way=name, strokes=_escape_strokes(escape, style))
         told.append(name)
@@ -501,8 +509,6 @@ def ways_text(advice: Advice, style: Style = STYLE, *, marked: bool = False) -> 
 
 WORTH_SAYING = 0.005
 """Error of strokes below which two decimals would say that there is none."""
-MOST_WAYS = 3
-"""Ways out that are told in one line."""
 
 
 def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
@@ -526,9 +532,12 @@ def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
     return " ".join([f"{text}: {cost}.", *_played_text(escape, style)])
 
 
-def escapes_text(advice: Advice, style: Style = STYLE) -> list[str]:
-    """All other ways out, one line each."""
-    lines = [escape_text(escape, advice, style) for escape in advice.escapes]
+def escapes_text(advice: Advice, style: Style = STYLE, *, marked: bool = False) -> list[str]:
+    """All other ways out, one line each; ``marked`` as in `ways_text`."""
+    lines = [
+        (_letter(advice, escape) if marked else "") + escape_text(escape, advice, style)
+        for escape in advice.escapes
+    ]
     if better_way(advice) is not None:
         lines.insert(0, _("The first of these is better than any shot towards the hole."))
     return lines

@@ -461,6 +461,27 @@ def test_presenting_comes_from_the_menu_and_ends_with_the_window(window: MainWin
     assert page.presenting is None
 
 
+def test_in_a_small_window_the_best_way_out_is_told_alone(make: Make, made_advice: Advice) -> None:
+    """All of them, folded to many rows, left the table none."""
+    ways = tuple(
+        Escape(kind, "", 0, 3.0, 0.02, (0.0, 4.0), ("sand wedge", "bump_and_run"))
+        for kind in ("sideways_left", "sideways_right", "backwards")
+    )
+    window = make(lambda document: lambda progress, cancelled: replace(made_advice, escapes=ways))
+    window.begin(None)
+    window.resize(1280, 800)
+    window.show()
+    assert window.advisor.runner.wait_until_idle()
+    foot = window.shot.findChild(WaysOut)
+    assert foot is not None and foot.text().count("sand wedge") == 3
+    large = foot.font()
+    large.setPointSizeF(2.4 * large.pointSizeF())
+    foot.setFont(large)
+    window.resize(960, 540)
+    QApplication.processEvents()
+    assert foot.text().startswith("Ways out: a: play out") and foot.text().count("sand wedge") < 3
+
+
 def test_the_answer_stays_while_another_shot_is_looked_at(window: MainWindow, qtbot: Any) -> None:
     headline, table = window.shot.headline, window.shot.table
     answer, what = headline.shot.text(), headline.detail.text()
@@ -493,6 +514,7 @@ def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice
     assert said in window.shot.plan.accessibleDescription()
     assert "a: ways out" in window.shot.plan.traces.caption
     words = window.shot.explanation.toPlainText()
+    assert "a: Play out sideways to the left" in words
     titles = ("Other ways out", "Set-up for the first of these", "The best towards the hole",
               "Set-up towards the hole")  # fmt: skip
     places = [words.index(f"{title}\n") for title in titles]

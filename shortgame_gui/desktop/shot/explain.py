@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from html import escape
+from math import inf
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
@@ -19,6 +20,8 @@ from shortgame_gui.words import text, watch
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 
+ROOM = 0.4
+"""How much of its column the ways out may take from the table."""
 TIED = re.compile(r" ± |(?<=\d) (?:%|m\b|cm\b|yd\b|ft\b|in\b|rpm\b|mph\b|m/s\b)")
 """Spaces at which a figure would fall apart."""
 
@@ -112,10 +115,31 @@ class WaysOut(QLabel):
 
     def show_ways(self) -> None:
         advice = self._session.advice
-        ways = text.ways_text(advice, self._measures.style, marked=True) if advice else ""
-        self.setText(unbroken(_("Ways out: {ways}.").format(ways=ways)) if ways else "")
+        ways = bool(advice and advice.escapes)
+        self.fit()
         write_in(self, QPalette.ColorRole.WindowText, self._theme.colours.ink(soft=not self._session.current))
-        self.setVisible(bool(ways))
+        self.setVisible(ways)
+
+    def fit(self) -> None:
+        """Tell as many ways as leave the table most of the room, and at least the best."""
+        advice, column = self._session.advice, self.parentWidget()
+        if advice is None:
+            self.setText("")
+            return
+        room = ROOM * column.height() if column is not None else inf
+        for most in range(text.MOST_WAYS, 0, -1):
+            ways = text.ways_text(advice, self._measures.style, marked=True, most=most)
+            words = unbroken(_("Ways out: {ways}.").format(ways=ways)) if ways else ""
+            box = QRect(0, 0, max(self.width() - 2 * self.margin(), 1), 10_000)
+            needs = self.fontMetrics().boundingRect(box, Qt.TextFlag.TextWordWrap, words).height()
+            if needs <= room or most == 1:
+                if words != self.text():
+                    self.setText(words)
+                return
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fit()
 
 
 def unbroken(line: str) -> str:
@@ -133,7 +157,7 @@ def _list(heading: str, lines: list[str]) -> str:
 def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     """Why this one, set-up and what to watch of ``shot``, and what cannot be played, as HTML."""
     leader = advice.shots[0] if advice.shots else None
-    ways = [_list(_("Other ways out"), text.escapes_text(advice, style))]
+    ways = [_list(_("Other ways out"), text.escapes_text(advice, style, marked=True))]
     # A way out that is the answer comes first, with its set-up; others after what the shot needs.
     first = leader is None or (shot is leader and text.better_way(advice) is not None)
     if first:

@@ -27,7 +27,7 @@ SPOT_MARK_AT = 0.8
 LIFT = 6.0
 """Pixels between the top of a low flight and its box."""
 ROWS = 4
-"""How many rows the numbers of flights may take that have no room beside each other."""
+"""How far numbers of flights may go aside or up that have no room beside each other, in boxes."""
 MARK_AT = (0.34, 0.24, 0.7, 0.15, 0.78)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
 
@@ -208,17 +208,15 @@ class Flights(ScreenItem):
         if above:
             for place in places:
                 place.moveBottom(max(top - LIFT, seen.top() + size.height() + 2.0))
-        for _row in range(ROWS):
-            k = beside(places, round(share * last), told)
-            if not any(places[k].intersects(other) for other in told):
-                break
-            for place in places:  # no room beside the others: over them
-                place.translate(0.0, -size.height() - 2.0)
-            above = True
+        k = beside(places, round(share * last), told)
         middle, box = points[k], places[k]
+        if any(box.intersects(other) for other in told):
+            middle, box = out_of_the_way(points, places, told, seen) or (middle, box)
+            above = True
         painter.setPen(QPen(self.pen(way).color(), 1.2))
         if above:
-            painter.drawLine(middle, QPointF(middle.x(), box.bottom()))
+            near = min(max(middle.x(), box.left()), box.right())
+            painter.drawLine(middle, QPointF(near, box.bottom()))
         painter.setBrush(QColor(self._theme.colours.sky))
         painter.drawRect(box)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
@@ -241,6 +239,30 @@ def beside(places: list[QRectF], at: int, told: list[QRectF]) -> int:
     """The number of the place nearest to number ``at`` that covers nothing that is ``told``, else ``at``."""
     order = sorted(range(len(places)), key=lambda k: abs(k - at))
     return next((k for k in order if not any(places[k].intersects(box) for box in told)), at)
+
+
+def out_of_the_way(
+    points: list[QPointF], places: list[QRectF], told: list[QRectF], seen: QRectF
+) -> tuple[QPointF, QRectF] | None:
+    """A point of a flight and a box that covers nothing ``told``: before or behind ``places``, or over them.
+
+    None where there is none inside ``seen``.
+    """
+    size = places[0].size()
+    steps = [(0.5 * step * size.width(), 0.0) for step in range(1, ROWS * 2 + 1)]
+    ends = [(points[0], places[0], -1.0), (points[-1], places[-1], 1.0)]
+    tries = [(point, place.translated(sign * dx, dy)) for dx, dy in steps for point, place, sign in ends]
+    for row in range(1, ROWS):
+        lifted = [place.translated(0.0, -row * (size.height() + 2.0)) for place in places]
+        tries += zip(points, lifted, strict=True)
+    return next(
+        (
+            (point, place)
+            for point, place in tries
+            if seen.contains(place) and not any(place.intersects(box) for box in told)
+        ),
+        None,
+    )
 
 
 class Obstacles(ScreenItem):
