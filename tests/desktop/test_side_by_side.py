@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QImage, QPainter, QTransform
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
@@ -118,6 +119,29 @@ def test_nothing_of_a_row_or_a_setting_is_squeezed(make: Make) -> None:
     assert max(map(letters.horizontalAdvance, texts)) <= table.columnWidth(BAR) - 12
     inner = page.controls._inner
     assert inner.width() >= inner.minimumSizeHint().width()
+
+
+def test_a_double_click_in_the_picture_tries_no_landing(page: SideBySideWorkspace, qtbot: QtBot) -> None:
+    """It is a view as those of the shot, and nothing in it is moved by hand."""
+    with qtbot.captureExceptions() as errors:
+        QTest.mouseDClick(page.picture.viewport(), Qt.MouseButton.LeftButton)
+    assert errors == []
+
+
+def test_numbers_in_a_small_picture_cover_each_other_nowhere(page: SideBySideWorkspace) -> None:
+    """Three low flights, large letters."""
+    picture = QImage(300, 160, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    large = painter.font()
+    large.setPointSizeF(18.0)
+    painter.setFont(large)
+    to_screen, seen = QTransform.fromTranslate(20.0, 140.0).scale(8.0, -8.0), QRectF(0.0, 0.0, 300.0, 160.0)
+    told: list[QRectF] = []
+    for way in page.picture.ways.ways:
+        told.append(page.picture.ways._badge(painter, to_screen, seen, way, told))
+    painter.end()
+    assert len(told) == 3 and all(seen.contains(box) for box in told)
+    assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
 
 
 def test_all_figures_are_whole_with_letters_of_twice_the_size(make: Make, qapp: QApplication) -> None:

@@ -16,11 +16,17 @@ def pen_of(colours: Colours, place: int, *, width: float = 2.2) -> QPen:
     return pen
 
 
+def badge_at(painter: QPainter, middle: QPointF, place: int) -> QRectF:
+    """The box of a shot's number round ``middle``, in the painter's letters."""
+    metrics = QFontMetricsF(painter.font())
+    box = QRectF(0.0, 0.0, metrics.horizontalAdvance(str(place + 1)) + 8.0, metrics.height() + 2.0)
+    box.moveCenter(middle)
+    return box
+
+
 def paint_badge(painter: QPainter, middle: QPointF, place: int, colours: Colours) -> QRectF:
     """The number of a shot in a small box round ``middle``; returns the box."""
-    text, metrics = str(place + 1), QFontMetricsF(painter.font())
-    box = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 8.0, metrics.height() + 2.0)
-    box.moveCenter(middle)
+    text, box = str(place + 1), badge_at(painter, middle, place)
     painter.setPen(QPen(colours.shot(place), 1.2))
     painter.setBrush(QColor(colours.sky))
     painter.drawRect(box)

@@ -12,6 +12,7 @@ from PySide6.QtGui import (
     QFont,
     QFontMetricsF,
     QKeyEvent,
+    QMouseEvent,
     QPainter,
     QPen,
     QTransform,
@@ -23,13 +24,24 @@ from shortgame_gui.desktop.shot.balls import Balls
 from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, View, polygon
 from shortgame_gui.desktop.shot.motion import Moment, stops_of
 from shortgame_gui.desktop.shot.playback import Playback
-from shortgame_gui.desktop.shot.side_items import FLAG_HEIGHT, TURF, Flag, Obstacles, Section, boxes_of
+from shortgame_gui.desktop.shot.side_items import (
+    FLAG_HEIGHT,
+    TURF,
+    Flag,
+    Obstacles,
+    Section,
+    beside,
+    boxes_of,
+    out_of_the_way,
+)
 from shortgame_gui.desktop.side_by_side.board import Board
-from shortgame_gui.desktop.side_by_side.look import paint_badge, pen_of
+from shortgame_gui.desktop.side_by_side.look import badge_at, paint_badge, pen_of
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import profile_of, smooth
 from shortgame_gui.words.language import _
 
+BADGE_STEPS = 40
+"""Places along its flight that are tried for a number."""
 BADGE_AT = (0.45, 0.62, 0.3, 0.75, 0.2)
 """Where along its flight each shot carries its number, so that numbers do not cover each other."""
 
@@ -77,8 +89,9 @@ class Ways(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(polygon(to_screen, way.x, way.z))
             self._touches(painter, to_screen, way)
-        for way in reversed(self.ways):
-            self._badge(painter, to_screen, way)
+        told: list[QRectF] = []
+        for way in self.ways:
+            told.append(self._badge(painter, to_screen, seen, way, told))
 
     def _touches(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
         track = way.shot.track
@@ -94,13 +107,24 @@ class Ways(ScreenItem):
             painter.setBrush(QColor(self._theme.colours.ball))
             painter.drawEllipse(to_screen.map(QPointF(float(way.x[-1]), float(way.z[-1]))), 4.5, 4.5)
 
-    def _badge(self, painter: QPainter, to_screen: QTransform, way: Way) -> None:
+    def _badge(
+        self, painter: QPainter, to_screen: QTransform, seen: QRectF, way: Way, told: list[QRectF]
+    ) -> QRectF:
+        """The number of a shot on its flight, clear of those ``told``; returns its box."""
         share = BADGE_AT[way.place % len(BADGE_AT)]
         track = way.shot.track
-        last = track.landing or len(track.time) - 1
-        moment = way.at(share * float(track.time[last]))
-        spot = to_screen.map(QPointF(moment.x, moment.z))
-        paint_badge(painter, spot, way.place, self._theme.colours)
+        times = np.linspace(0.0, track.time[track.landing or len(track.time) - 1], BADGE_STEPS + 1)
+        x, z = (np.interp(times, way.time, v) for v in (way.x, way.z))
+        points = polygon(to_screen, x, z).toList()
+        places = [badge_at(painter, point, way.place) for point in points]
+        box = places[beside(places, round(share * BADGE_STEPS), told)]
+        if any(box.intersects(other) for other in told):
+            found = out_of_the_way(points, places, told, seen)
+            if found is not None:
+                spot, box = found
+                painter.setPen(QPen(self._theme.colours.shot(way.place), 1.2))
+                painter.drawLine(spot, box.center())
+        return paint_badge(painter, box.center(), way.place, self._theme.colours)
 
 
 class Picture(View):
@@ -171,6 +195,9 @@ class Picture(View):
             event.ignore()  # pages are turned by the window
             return
         event.accept()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        event.ignore()  # no landing is tried here
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         event.ignore()  # nothing here is moved by hand
