@@ -380,6 +380,18 @@ def test_the_letters_of_ways_out_cover_no_words_of_a_small_plan(
             assert not letter_box(ball, rest, QSizeF(14.0, 16.0), room, [start]).intersects(told)
 
 
+def test_the_start_covers_no_label_of_large_rings(plan: PlanView, session: Session) -> None:
+    """Near the hole, drawn large, the words stood on the label of the first ring."""
+    plan.resize(900, 500)
+    hole = session.situation.hole.distance
+    plan.setXRange(hole - 5.0, hole + 5.0, padding=0)
+    plan.traces.start_text = "starts 1.4 ft left of the hole"
+    plan.grab()
+    start = plan.traces.told[0]
+    ring = plan.getViewBox().mapViewToScene(QPointF(hole, 0.0)).x()
+    assert start.left() >= ring + plan.fontMetrics().horizontalAdvance("10 ft") and start.width() > 0.0
+
+
 @pytest.mark.parametrize("rest", [(90.0, 40.0), (-300.0, 50.0), (400.0, 51.0), (51.0, -99.0), (49.0, 700.0)])
 def test_a_letter_stays_in_the_view_and_off_the_ball(rest: tuple[float, float]) -> None:
     ball, room, size = QPointF(50.0, 50.0), QRectF(0.0, 0.0, 100.0, 100.0), QSizeF(12.0, 16.0)

@@ -34,6 +34,8 @@ LEVEL = 0.004
 """Slope below which a ground is called level."""
 OUTER_RING = 10.0 * FOOT
 """Radius in m of the outermost ring round the hole."""
+RING_LABEL = 3.0
+"""From the upright through the hole to the label of a ring, in pixels."""
 FAINT = 0.02
 """Share of the thickest density below which nothing is shaded."""
 CAPTION_SHARE = 0.2
@@ -193,7 +195,7 @@ class Target(ScreenItem):
             painter.drawEllipse(centre, edge, edge)
             painter.setPen(QColor(colours.text))
             if edge > 18.0 and edge - last > 14.0:
-                painter.drawText(centre + QPointF(3.0, -edge - 2.0), label)
+                painter.drawText(centre + QPointF(RING_LABEL, -edge - 2.0), label)
                 last = edge
         painter.setPen(QPen(QColor(colours.text), 1.2))
         painter.setBrush(QColor(colours.text))
@@ -218,6 +220,8 @@ class Traces(ScreenItem):
         self.density: Density | None = None
         self.caption = ""
         self.start_text = ""
+        self.hole = 0.0
+        """Its distance in m: round it stand the labels of the rings."""
         self.told: tuple[QRectF, ...] = ()
         """Where words stand, in pixels, as painted last."""
         self._sampled: Shot | None = None
@@ -328,11 +332,14 @@ class Traces(ScreenItem):
         left = min(max(end.x() - 0.5 * width, seen.left() + 2.0), seen.right() - width - 2.0)
         below = start[1] < 0.0
         foot = end.y() + metrics.ascent() + 10.0 if below else end.y() - 12.0
-        hole = to_screen.map(QPointF(start[0] * far, 0.0))
-        ring = to_screen.map(QPointF(start[0] * far + OUTER_RING, 0.0)).x() - hole.x()
+        hole = to_screen.map(QPointF(self.hole, 0.0))
+        ring = to_screen.map(QPointF(self.hole + OUTER_RING, 0.0)).x() - hole.x()
         if not below and ring < 6.0 * metrics.height():  # the labels of the rings stand above the hole
             above = hole.y() - ring - metrics.lineSpacing()
             foot = max(min(foot, above), seen.top() + metrics.ascent())
+        elif not below:  # large rings have theirs in a column, beside which there is room
+            column = hole.x() + RING_LABEL + metrics.horizontalAdvance("00 ft")
+            left = min(max(left, column + 2.0 * RING_LABEL), seen.right() - width - 2.0)
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.7)
         box = QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height())

@@ -69,6 +69,7 @@ class PlanView(View):
         low, high = range_of(situation, ())
         self.slopes.show_ground(scene.ground([situation]), low - 2.0, high + 0.4 * (high - low))
         self.target.show_hole(hole)
+        self.traces.hole = hole
         self._caption()
         self._show_handles()
         self.tell()
