@@ -68,8 +68,17 @@ class Stroke:
     low_short: float
     """Spread of the low point of the shortest stroke over that of the reference swing."""
     spread_side: float
+    means_through: bool
+    """Whether the technique means to enter behind the ball."""
     entry: float
-    """Where the club means to enter behind the ball, in m; 0 where it meets the ball first."""
+    """Where the club means to enter behind the ball, in m; negative where it is to meet a ball in sand
+    first, 0 on turf."""
+    sunk: float
+    """Height of the sand over the ball's bottom, in m; 0 where there is none."""
+    descent: float
+    """Fall of the edge towards that ground over its way, 1 or less."""
+    tilt: float
+    """Slope of the ground under the ball along the line, in rad."""
     dig: float
     """How much deeper than that the sole cuts for want of bounce, 1 or more."""
     transfer: float
@@ -167,11 +176,9 @@ def balance(slope_along: float, slope_across: float, table: Coefficients) -> flo
     return max(1.0 - d.balance_loss * steep, d.balance_floor)
 
 
-def firm_under(situation: Situation, through: str | None, table: Coefficients) -> float:
-    """Firmness of the ground under the ball in steps from medium; sand has its own."""
+def firm_under(situation: Situation, table: Coefficients) -> float:
+    """Firmness of the turf under the ball in steps from medium."""
     lie, turf = situation.lie, table.turf
-    if through is not None or lie.ground == "sand":
-        return table.sand[through or lie.sand].firmness / turf.firmness_step
     return (lie.firmness + table.lie[lie.ground].firmness - turf.firmness_medium) / turf.firmness_step
 
 
@@ -198,8 +205,10 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     short = stance.backswing == "short" and not putt
     sits, ground = table.sits[lie.sits], table.lie[lie.ground]
     slope = float(np.hypot(stance.slope_along, stance.slope_across))
-    # Where the club enters sand is another skill than where it meets turf.
-    low = level.sand_entry if lie.ground == "sand" else level.low_point * ground.low_point
+    steep = max((1.0 - follow) * along - tech.attack - habit, table.through.least_attack)
+    descent = float(np.tan(steep))
+    # Where the club enters sand is another skill than where it meets turf: that of the swing's height.
+    low = level.sand_height / descent if lie.ground == "sand" else level.low_point * ground.low_point
     low *= tech.low_point_difficulty * hard * sits.low_point
     low *= (1.0 + d.stance_low_point * slope) * (1.0 - d.width_low * wide)
     low *= d.short_backswing_low if short else 1.0
@@ -210,13 +219,18 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     met = table.sand[sand or "grass"]
     cushion = bounce - met.bounce
     entry = tech.entry - met.skid * max(cushion, 0.0) if through else 0.0
+    loft = float(np.arcsin(face[2]))
+    sunk = 0.0
+    if lie.ground == "sand" and not putt:
+        sunk = met.sunk + table.through.buried * (sits.depth - table.sits["clean"].depth)
     if sand and not through:
-        # A ball lies in sand, not on it: the edge that is to reach its bottom meets the sand before.
-        before = (met.sunk + grass) / float(np.tan(max(-tech.attack - habit, table.through.least_attack)))
-        entry = before if before > table.through.ball_first else 0.0
+        # The edge takes the ball clean between the sand and the point where its face is to touch the ball,
+        # and the middle is meant. Where that point lies in the sand, as for much loft, it is to come there.
+        room = table.ball.radius * (1.0 - sin(loft - along)) - sunk
+        entry = -min(room / 2.0, room) / descent
     return Stroke(
         putt=putt,
-        loft=float(np.arcsin(face[2])),
+        loft=loft,
         face=float(np.arctan2(face[1], face[0])) + table.grass_out.closing * grass,
         attack=tech.attack + (0.0 if putt else habit) + follow * along,
         bounce=bounce,
@@ -225,7 +239,7 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         fastest=full * min(tech.swing_high, d.short_backswing if short else 1.0),
         friction=friction(situation, club.groove_shots, grass, table),
         grass=grass,
-        firm=firm_under(situation, sand, table),
+        firm=firm_under(situation, table),
         width=club.sole_width,
         spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
         part_swing=0.0 if putt else level.part_swing,
@@ -241,7 +255,11 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         spread_low=low,
         low_short=table.through.swing_short if lie.ground == "sand" else level.low_short,
         spread_side=level.side * tech.face_difficulty * hard * (1.0 + table.mishit.slope * abs(across)),
+        means_through=through,
         entry=entry,
+        sunk=sunk,
+        descent=descent,
+        tilt=along,
         dig=1.0 + met.dig * max(-cushion, 0.0) if sand else 1.0,
         transfer=met.transfer * sits.splash if sand else 0.0,
         transfer_length=met.length,
@@ -359,23 +377,32 @@ def play(
     together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]
     loft, attack = s.loft + s.spread_loft * e["loft"], s.attack + s.spread_loft * together
     kept, thin = _turf(s, missed - ts.ahead, table)
+    in_sand, entered = s.sunk > 0.0, s.entry + missed
+    depth = np.where(s.transfer > 0.0, np.maximum(entered, 0.0) * s.dig, 0.0)
+    # What is cut before the ball comes between face and ball, and deadens the strike bit by bit.
+    cut = depth * np.sqrt(0.5 * s.descent)
+    clean = np.exp(-((cut / table.through.cut) ** 2))
+    deep = clean < 0.5
+    kept = np.where(in_sand, 1.0, kept)
+    edge = _edge(s.sunk - entered * s.descent, loft - s.tilt, table)
+    thin = np.where(in_sand, clean * edge, thin)
     under = (s.room > 0.0) & (missed > s.room)
     kept = np.where(under, table.mishit.under_speed, kept)
-    loft = loft * (1.0 - ts.thin_loft * thin)
+    lowered = loft * (1.0 - ts.thin_loft * thin)
     club = Delivered(
         velocity=head * kept * direction(attack, path),
-        normal=face_normal(loft, face),
+        normal=face_normal(lowered, face),
         friction=s.friction * (1.0 - ts.thin_friction * thin),
     )
     struck = strike(club, table.ball, table.strike)
     velocity, spin = struck.velocity, struck.spin
-    depth = (s.entry + missed) * s.dig
-    deep = (s.transfer > 0.0) & (depth > table.through.ball_first)
-    some = np.flatnonzero(deep)
+    some = np.flatnonzero(depth > 0.0)
     if len(some):
-        velocity[:, some], spin[:, some] = _through(
-            s.take(some), head[some], depth[some], loft[some], face[some], path[some], table
+        velocity_in, spin_in = _through(
+            s.take(some), head[some], cut[some], loft[some], face[some], path[some], table
         )
+        velocity[:, some] = clean[some] * velocity[:, some] + (1.0 - clean[some]) * velocity_in
+        spin[:, some] = clean[some] * spin[:, some] + (1.0 - clean[some]) * spin_in
     # Grass on the way out.
     size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
@@ -388,14 +415,15 @@ def play(
     mishit = np.where(thin > table.mishit.blade, BLADE, mishit)
     mishit = np.where(under, SLID_UNDER, mishit)
     through = np.where(deep, np.where(depth > table.through.chunk, FAT, CLEAN), THIN)
-    mishit = np.where(s.entry > 0.0, through, np.where(deep, FAT, mishit))
+    mishit = np.where(s.means_through > 0.5, through, np.where(deep, FAT, mishit))
     mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
     some = np.flatnonzero(putt)
     if len(some):
         line = (start + hand * s.spread_face * e["face"])[some]
         velocity[:, some] = table.strike.putter_ratio * head[some] * direction(np.zeros(len(some)), line)
         spin[:, some] = 0.0
-    return Ball(velocity, spin, putt.astype(float), head, loft, attack, 1.0 - kept, thin, mishit)
+    met = np.where(deep, loft, lowered)
+    return Ball(velocity, spin, putt.astype(float), head, met, attack, 1.0 - kept, thin, mishit)
 
 
 def _turf(s: Strokes, low: Array, table: Coefficients) -> tuple[Array, Array]:
@@ -419,18 +447,29 @@ def _turf(s: Strokes, low: Array, table: Coefficients) -> tuple[Array, Array]:
     return np.where(putt, 1.0, np.maximum(kept, ts.fat_floor)), np.where(putt, 0.0, thin)
 
 
-def _through(
-    s: Strokes, head: Array, depth: Array, loft: Array, face: Array, path: Array, table: Coefficients
-) -> tuple[Array, Array]:
-    """Velocity and spin (3, n) of balls that the club moves through sand or grass, entering ``depth`` behind.
+def _edge(height: Array, loft: Array, table: Coefficients) -> Array:
+    """How far strikes from sand have gone over to the edge, 0 to 1 (n,), by geometry.
 
-    No published measurement exists: speed and spin fall exponentially with the entry, the launch is a share
+    ``height`` is the edge's over the ball's bottom, in m, ``loft`` the face's to the ground, in rad; both
+    (n,). Above the point where its face would touch the ball the edge itself meets it, along the radius.
+    """
+    left = np.arcsin(1.0 - np.clip(height / table.ball.radius, 0.0, 1.0))
+    return np.clip((1.0 - left / np.maximum(loft, 0.01)) / table.turf_strike.thin_loft, 0.0, 1.0)
+
+
+def _through(
+    s: Strokes, head: Array, cut: Array, loft: Array, face: Array, path: Array, table: Coefficients
+) -> tuple[Array, Array]:
+    """Velocity and spin (3, n) of balls that the club moves through sand or grass.
+
+    ``cut`` (n,) is the root of the area, in m, that the edge has cut before the ball in the plane of the
+    swing. No published measurement exists: speed and spin fall exponentially with it, the launch is a share
     of the dynamic loft (estimates).
     """
-    speed = head * s.transfer * np.exp(-np.maximum(depth, 0.0) / s.transfer_length)
+    speed = head * s.transfer * np.exp(-cut / s.transfer_length)
     azimuth = 0.8 * face + 0.2 * path
     velocity = speed * direction(s.through_launch * loft, azimuth)
-    rate = s.through_spin * np.exp(-np.maximum(depth, 0.0) / s.spin_length) * speed / table.ball.radius
+    rate = s.through_spin * np.exp(-cut / s.spin_length) * speed / table.ball.radius
     return velocity, np.stack([rate * np.sin(azimuth), -rate * np.cos(azimuth), np.zeros(len(rate))])
 
 

@@ -124,7 +124,7 @@ def refusal(situation: Situation, club: Club, technique: str) -> str | None:
             return "lip_stops_putt"
         if lie.sand == "fine":
             return "sand_stops_putt"
-    if lie.ground == "sand" and lie.sits == "plugged" and technique not in THROUGH:
+    if lie.ground == "sand" and lie.sits in ("nested", "plugged") and technique not in THROUGH:
         return "no_way_under"
     return BY_GROUND.get(technique, {}).get(lie.ground) or BY_SITS.get(technique, {}).get(lie.sits)
 

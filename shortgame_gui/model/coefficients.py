@@ -139,7 +139,7 @@ class LieRow(msgspec.Struct, frozen=True):
     friction: float
     face: float
     low_point: float = 1.0
-    """Sand has none: a level's own `sand_entry` stands for it."""
+    """Sand has none: a level's own `sand_height` stands for it."""
     firmness: float = 0.0
     grass: float = 0.0
     """Rough has none: its depth is the golfer's to say."""
@@ -167,7 +167,6 @@ class ThroughRow(msgspec.Struct, frozen=True):
     bounce: float
     dig: float
     skid: float
-    firmness: float
     sunk: float = 0.0
     """How deep a ball that lies clean is in it; grass has none."""
 
@@ -177,8 +176,11 @@ class Through(msgspec.Struct, frozen=True):
 
     swing_short: float
     """As the levels' `low_short`, for where the club enters sand."""
-    ball_first: float
+    cut: float
+    """Side of the square, cut before the ball, that deadens the strike to 1/e."""
     least_attack: float
+    buried: float
+    """How much deeper than clean a ball lies in sand that is down by all of `sits.*.depth`."""
     chunk: float
 
 
@@ -288,7 +290,8 @@ class LevelRow(msgspec.Struct, frozen=True):
     low_point: float
     low_short: float
     """Spread of the low point of the shortest stroke over that of the reference swing."""
-    sand_entry: float
+    sand_height: float
+    """Spread of the height of the swing over sand: the flatter it comes, the less sure is where it enters."""
     side: float
     read_speed: float
     read_slope: float

@@ -17,7 +17,7 @@ from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Green, Ground, Hole
 from shortgame_gui.model.lie import Lie
-from shortgame_gui.model.player import Player
+from shortgame_gui.model.player import THROUGH, Player
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
@@ -122,6 +122,21 @@ def test_from_clean_fine_sand_handicap_20_splashes(table: Coefficients) -> None:
     assert found.shots[0].technique == "splash"
     out = best(found, lambda s: s.technique in ("chip", "bump_and_run", "upright", "pitch"))
     assert out is None or out.behind_best >= 0.1
+
+
+@pytest.mark.parametrize(("level", "carry"), [("10", 58.0), ("20", 33.0), ("20", 68.0)])
+def test_from_clean_fine_sand_far_out_amateurs_go_for_most_of_the_way(
+    level: str, carry: float, table: Coefficients
+) -> None:
+    """Without a lip they take the ball first, with less loft than a sand wedge, and accept some fat ones."""
+    found = ask(table, level, carry, 12.0, lie=Lie(ground="sand"), approach="fairway")
+    shot = found.shots[0]
+    assert shot.technique not in THROUGH and loft(shot) < 50.0
+    assert np.median(shot.finishes[0]) > 0.75 * (carry + 12.0)
+    assert 0.1 < shot.trouble["fat"] < 0.35
+    # A lip ahead takes that away.
+    high = ask(table, level, carry, 12.0, lie=Lie(ground="sand", lip_height=1.2), approach="fairway").shots[0]
+    assert high.technique in THROUGH or loft(high) > loft(shot)
 
 
 def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients) -> None:

@@ -16,6 +16,7 @@ from scipy.spatial.transform import Rotation
 from shortgame_gui.advice.delivery import (
     MISHITS,
     Ball,
+    Stroke,
     Strokes,
     address,
     balance,
@@ -404,6 +405,79 @@ def test_firm_turf_punishes_bounce_and_soft_turf_punishes_digging(table: Coeffic
     assert thin(14.0, 120.0) - thin(4.0, 120.0) > thin(14.0, 50.0) - thin(4.0, 50.0)
     fat = [lost_to_the_turf(table, {"lie.firmness": f, "lie.ground": "fairway"}) for f in (50.0, 85.0, 120.0)]
     assert fat[0] > fat[1] > fat[2]
+
+
+# Sand ------------------------------------------------------------
+
+FINE = {"lie.ground": "sand", "player.level": "20"}
+
+
+def from_sand(
+    table: Coefficients, loft: float, entry: np.ndarray, technique: str = "pitch", **values: Any
+) -> tuple[Stroke, Ball]:
+    """Strokes at 20 m/s that enter ``entry`` (n,) m behind the ball, whatever they mean to do."""
+    here = put_all(Situation(), FINE | {f"lie.{k}": v for k, v in values.items()})
+    made = stroke(here, Candidate(Club(name="any", kind="wedge", loft=loft), technique, False), table)
+    low = (entry - made.entry) / made.spread_low
+    return made, ball_of(Strokes.of([made] * len(entry)), np.full(len(entry), 20.0), table, low_point=low)
+
+
+@pytest.mark.parametrize("loft", [0.6, 0.8, 1.0])
+def test_an_edge_above_the_face_s_place_leaves_the_loft_of_the_radius(
+    loft: float, table: Coefficients
+) -> None:
+    """Geometry: an edge at height h meets a sphere of radius R where its radius stands at asin(1 - h/R); the
+    face touches it at its own loft below that."""
+    height = np.linspace(0.0, 0.016, 33)
+    made, _ = from_sand(table, loft, np.zeros(1))
+    entry = (made.sunk - height) / made.descent
+    _, ball = from_sand(table, loft, entry)
+    expected = np.minimum(made.loft, np.arcsin(1.0 - height / table.ball.radius))
+    capped = np.maximum(expected, made.loft * (1.0 - table.turf_strike.thin_loft))
+    assert ball.loft == pytest.approx(capped, abs=1e-9)
+    assert (expected < made.loft).any() and (expected == made.loft).any()
+
+
+def test_what_is_cut_before_the_ball_deadens_it_bit_by_bit(table: Coefficients) -> None:
+    """No jump between ball first and sand first; and, common practice, no source: a fat strike from sand
+    costs most of the distance, a thin one little."""
+    entry = np.linspace(-0.06, 0.12, 721)
+    made, ball = from_sand(table, 0.7, entry)
+    speed = speed_of(ball)
+    assert np.abs(np.diff(speed)).max() < 0.01 * speed.max()
+    assert (np.diff(speed[entry > 0.0]) < 0.0).all()
+    meant, thin, near, fat = np.interp([made.entry, -0.06, 0.005, 0.06], entry, speed)
+    assert near > 0.95 * meant and thin > 0.9 * meant
+    assert fat**2 < 0.4 * meant**2
+
+
+def test_less_loft_and_a_ball_less_deep_leave_more_room_for_a_clean_strike(table: Coefficients) -> None:
+    """Common practice, no source: less loft from sand, and only where the ball lies well."""
+    entry = np.linspace(-0.15, 0.15, 1201)
+
+    def room(loft: float, sits: str = "clean", sand: str = "fine") -> float:
+        _, ball = from_sand(table, loft, entry, sits=sits, sand=sand)
+        return float(np.mean(ball.mishit == MISHITS.index("clean")))
+
+    lofts = [room(radians(loft)) for loft in (60, 52, 44, 34)]
+    assert lofts == sorted(lofts) and lofts[-1] > 1.5 * lofts[0]
+    deeper = [room(0.7, sits) for sits in ("clean", "half_down", "down")]
+    assert deeper == sorted(deeper, reverse=True) and deeper[-1] < 0.5 * deeper[0]
+    assert room(0.7, sand="firm") > room(0.7)
+
+
+def test_the_flatter_a_club_comes_the_less_sure_is_where_it_enters_sand(table: Coefficients) -> None:
+    """Geometry: an error of height is one of entry over the tangent of the attack angle."""
+    club = Club(name="any", kind="wedge", loft=0.97)
+    spreads = []
+    for habit in ("steep", "neutral", "shallow"):
+        here = put_all(Situation(), FINE | {"player.turf_habit": habit})
+        made = stroke(here, Candidate(club, "pitch", False), table)
+        spreads.append(made.spread_low)
+        assert made.spread_low * np.tan(-made.attack) == pytest.approx(
+            table.level["20"].sand_height * table.technique["pitch"].low_point_difficulty
+        )
+    assert spreads[0] < spreads[1] < spreads[2]
 
 
 def test_far_off_the_middle_of_the_face(table: Coefficients) -> None:

@@ -43,7 +43,6 @@ IRRELEVANT = {
         "a putt neither meets the turf nor flies, and the set-up says nothing of its ball position"
     ),
     r"run\.stop_speed": "numerical: decides only for a ball that creeps where the slope all but moves it",
-    r"sand\.(grass|fine)\.firmness": "what enters deep grass or fine sand behind the ball never strikes turf",
     r"surface\.water\.(restitution|friction|tilt|scatter|slide|deceleration|grass|uneven|roughness)": (
         "a ball that touches water is lost at once: it neither bounces nor rolls"
     ),
@@ -327,9 +326,6 @@ for _sits in ("up", "clean", "half_down", "down", "nested", "plugged", "furrow")
     SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits} | _hole, ("splash",), samples=32)
 for _sand in ("fine", "firm", "wet", "thin"):
     SCENES[f"{_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("splash",), ("sand wedge", "low bounce"), 32)
-    SCENES[f"met before from {_sand} sand"] = Scene(
-        SAND | {"lie.sand": _sand, "player.level": "tour"}, ("upright", "pitch"), samples=32
-    )
     SCENES[f"clean from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("pitch",), samples=64)
     SCENES[f"dig from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("dig",), ("low bounce",))
 for _level in LEVELS:
@@ -400,11 +396,12 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"sits\.(plugged|furrow)\..*", (r"in sand, \1", r"sits \1")),
     (r"sits\.(\w+)\..*", (r"sits \1",)),
     (r"sand\.grass\..*", ("grass explosion",)),
-    (r"sand\.(\w+)\.sunk", (r"met before from \1 sand",)),
-    (r"sand\.(\w+)\.firmness", (r"clean from \1 sand",)),
+    (r"sand\.(\w+)\.sunk", (r"clean from \1 sand",)),
     (r"sand\.(\w+)\.dig", (r"dig from \1 sand",)),
     (r"sand\.(\w+)\..*", (r"\1 sand",)),
     (r"through\.least_attack", ("flat into sand",)),
+    (r"through\.cut", ("clean from fine sand",)),
+    (r"through\.buried", ("in sand, half_down",)),
     (r"through\..*", ("thin sand", "fine sand")),
     (r"mishit\.(up_room|under_speed)", ("up in the rough",)),
     (r"mishit\..*", ("wild", "fat and thin", "firm ground")),
@@ -431,7 +428,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"turf_strike\.thin_bounce", ("firm ground",)),
     (r"turf_strike\..*", ("chip of a handicap", "fat and thin")),
     (r"level\.(\w+)\.putt_.*", (r"putting \1",)),
-    (r"level\.(\w+)\.sand_entry", (r"sand \1",)),
+    (r"level\.(\w+)\.sand_height", (r"sand \1",)),
     (r"level\.(\w+)\.side", (r"wild \1",)),
     (r"level\.(\w+)\..*", (r"level \1", r"wild \1")),
     (r"technique\.(\w+)\.plainness", (r"\1 or another",)),

@@ -69,9 +69,9 @@ def test_up_and_down_from_sand(near: dict[tuple[str, str], Best]) -> None:
     """0 to 20 % for handicaps 0 to 30 at 10 to 30 yards, leaving about twice a tour player's distance (as
     quoted, small samples).
 
-    The engine: 29, 23, 16 and 10 %, leaving 2.3, 2.4, 2.8 and 4.5 times as much; the tour 56 %, where its
-    2.53 strokes make some 53. Both cannot be met for the better ones: at twice the tour's 2.1 m a scratch
-    player's putts drop too often, and 20 % would take three times.
+    The engine: 27, 24, 17 and 11 %, leaving 1.9, 1.8, 2.3 and 3.2 times as much; the tour 49 %, where its
+    2.53 strokes make some 53. Both cannot be met for the better ones: at twice the tour's 2.8 m a scratch
+    player's putts drop too often for 20 %.
     """
     saves = [near["sand", level].save for level in LEVELS]
     assert saves[0] == pytest.approx(0.53, abs=0.08)
