@@ -64,6 +64,8 @@ BENDS, JUMPS = 0.12, 0.4
 """What is taken for the bend and for a jump between two balls, over what they could be (found by trial)."""
 BESIDE_IT = 2
 """Steps of a fan to each side by which it is told whether the finishes jump in one."""
+ASKEW = 0.05
+"""What the aim may still be off where the finishes jump, over what is taken for the jump."""
 SEEN = 0.002
 """Distance in m that is worth to be drawn."""
 ROUNDS = 5
@@ -259,8 +261,8 @@ class _Hunt:
         jumps = result.ending[a] != result.ending[b] or result.met[a] != result.met[b]
         smooth = not jumps and unsure + bend < self.met
         # Where the closest of balls stay away from the wish, the finish jumps: nearer is none. Across a
-        # jump nothing is drawn between two balls, and the aim must be the right one already.
-        steady = unsure + abs(turn * self.way) < 2.0 * self.met
+        # jump nothing is drawn between two balls, and the aim must be about the right one already.
+        steady = unsure + abs(turn * self.way) < max(2.0 * self.met, ASKEW * bend)
         there = min(-gap[j], gap[j + 1]) < self.met
         close = size < 1.5 * speed * self.met / max(abs(self.way), self.met)
         if last or (straight and smooth) or (steady and (there or close)):

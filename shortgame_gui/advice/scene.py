@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 import msgspec
 import numpy as np
@@ -85,7 +86,7 @@ def ground(situations: list[Situation], table: Coefficients | None = None) -> Gr
     They are drawn, or all lie on one height grid; raises ValueError for a mixture and for heights that were
     not read.
     """
-    drawn = DrawnGround([(profile(s), across(s, table), strips(s)) for s in situations])
+    drawn = _drawn(tuple((tuple(profile(s)), across(s, table), tuple(strips(s))) for s in situations))
     grids = {s.survey.grid if s.survey.file else "drawn" for s in situations}
     if grids == {"drawn"}:
         return drawn
@@ -95,6 +96,14 @@ def ground(situations: list[Situation], table: Coefficients | None = None) -> Gr
     balls = np.array([(s.survey.ball_x, s.survey.ball_y) for s in situations]).T
     holes = np.array([(s.survey.hole_x, s.survey.hole_y) for s in situations]).T
     return SurveyedGround(grid, balls, holes, drawn)
+
+
+@lru_cache(maxsize=4)
+def _drawn(
+    drawings: tuple[tuple[tuple[tuple[float, float], ...], float, tuple[Strip, ...]], ...],
+) -> DrawnGround:
+    """The drawn grounds; kept, because most steps of an edit leave them as they are."""
+    return DrawnGround(drawings)
 
 
 def rise(situation: Situation, ground: Ground, lane: int = 0) -> float:

@@ -159,7 +159,7 @@ class DrawnGround:
 
     def __init__(
         self,
-        drawings: list[tuple[list[tuple[float, float]], float, list[Strip]]],
+        drawings: Sequence[tuple[Sequence[tuple[float, float]], float, Sequence[Strip]]],
         rounding: float = 0.3,
     ) -> None:
         pieces = [_rounded(points, rounding) for points, _, _ in drawings]
@@ -274,7 +274,7 @@ class DrawnGround:
         return np.asarray(same)
 
 
-def _rounded(points: list[tuple[float, float]], rounding: float) -> tuple[Array, Array, Array, Array]:
+def _rounded(points: Sequence[tuple[float, float]], rounding: float) -> tuple[Array, Array, Array, Array]:
     """Pieces of a profile with rounded corners: start, height, slope and bend (second derivative) of each.
 
     The first piece starts at minus infinity and is level, with its height given at x = 0 were it to reach
