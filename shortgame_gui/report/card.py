@@ -60,7 +60,7 @@ class Room:
 
 ROOMS = (
     Room(8, 1.0, SIZE), Room(7, 1.0, SIZE), Room(6, 1.0, SIZE), Room(5, 1.0, SIZE), Room(5, 0.85, SIZE),
-    Room(5, 0.85, 8.0), Room(4, 0.7, 8.0), Room(3, 0.6, 7.0), Room(3, 0.45, 6.0),
+    Room(5, 0.85, 8.0), Room(4, 0.7, 8.0), Room(3, 0.6, 7.0), Room(3, 0.45, 6.0), Room(2, 0.4, 5.5),
 )  # fmt: skip
 
 
@@ -178,10 +178,6 @@ class Card:
         if ways:
             yield Heading(_("Other ways out"))
             yield Points(tuple(ways), room.size)
-        setup = text.better_setup_text(advice, style)
-        if setup:
-            yield Heading(_("Set-up for the first of these"))
-            yield Points(tuple(setup), room.size)
         off = watch.off_text(front, style) if front else []
         if off:
             yield Heading(_("A little off"))
@@ -189,6 +185,10 @@ class Card:
 
     def _how(self, room: Room) -> Iterator[Block]:
         front = self.shots[0] if self.shots else None
+        out = text.better_setup_text(self.advice, self.style)
+        if out:
+            yield Heading(_("Set-up for the best way out"))
+            yield Points(tuple(out), room.size, numbered=True)
         if front is not None:
             yield Heading(_("Aim"))
             yield Words(text.aim_text(front, self.style), room.size)

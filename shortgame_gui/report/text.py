@@ -181,7 +181,7 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     for title, body in (
         (text.why_title(advice), text.why_text(advice.why, style)),
         (_("Other ways out"), text.escapes_text(advice, style)),
-        (_("Set-up for the first of these"), text.better_setup_text(advice, style)),
+        (_("Set-up for the best way out"), text.better_setup_text(advice, style)),
         (_("Not sure"), text.doubt_text(advice, style)),
         (_("Aim"), [text.aim_text(leader, style)] if leader else []),
         (text.setup_title(advice), text.setup_text(leader, style)),

@@ -515,7 +515,7 @@ def test_ways_out_stand_at_the_foot_of_the_table(make: Make, made_advice: Advice
     assert "a: ways out" in window.shot.plan.traces.caption
     words = window.shot.explanation.toPlainText()
     assert "a: Play out sideways to the left" in words
-    titles = ("Other ways out", "Set-up for the first of these", "The best towards the hole",
+    titles = ("Other ways out", "Set-up for the best way out", "The best towards the hole",
               "Set-up towards the hole")  # fmt: skip
     places = [words.index(f"{title}\n") for title in titles]
     assert places == sorted(places), "what to do comes first"

@@ -97,7 +97,7 @@ def test_every_demo_is_one_page(name: str, paper: Paper) -> None:
 
 
 def test_the_worst_that_can_be_is_one_page() -> None:
-    """Every caution, a long name, a note, a slope, a lip, and sides to be missed."""
+    """Every caution, a long name, a note, a slope, a lip, sides to be missed, and a better way out."""
     hard = put_all(
         Situation(),
         {
@@ -112,11 +112,19 @@ def test_the_worst_that_can_be_is_one_page() -> None:
     )  # fmt: skip
     found = asked(hard)
     assert found.shots and len(found.cautions) >= 6
+    # And a way out that is the answer, with a set-up of its own.
+    played = next(way for way in found.escapes if way.swing)
+    rest = tuple(way for way in found.escapes if way is not played)
+    found = replace(found, escapes=(replace(played, clear=True), *rest))
     for paper in (A4, LETTER):
         sheet = Card(found, Style(), paper=paper).sheet()
         assert len(sheet.pages()) == 1
         for code in found.cautions:
             assert text.caution_text(code) in words(sheet)
+        told = words(sheet)
+        assert "Set-up for the best way out" in told and "Set-up towards the hole" in told
+        for line in text.better_setup_text(found):
+            assert line in told
 
 
 def test_the_shot_that_somebody_chose_is_the_one_to_play(advice: Advice) -> None:

@@ -161,7 +161,7 @@ def explanation(advice: Advice, shot: Shot | None, style: Style) -> str:
     # A way out that is the answer comes first, with its set-up; others after what the shot needs.
     first = leader is None or (shot is leader and text.better_way(advice) is not None)
     if first:
-        ways.append(_list(_("Set-up for the first of these"), text.better_setup_text(advice, style)))
+        ways.append(_list(_("Set-up for the best way out"), text.better_setup_text(advice, style)))
     parts = ways if first else []
     if shot is leader or shot is None or leader is None:
         parts.append(_list(text.why_title(advice), text.why_text(advice.why, style)))
