@@ -104,9 +104,7 @@ def advise(
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
     ifs = begun(partner, partial(what_ifs, alone, strokes, leaders, ranked.samples[:front], base, seed))
-    # Each shot without scatter, once as it is and once running over the hole, in one batch.
-    twice = plans.take(np.tile(np.arange(count), 2))
-    ball, still_result = hit(bench, strokes, twice, still(1), hole=np.arange(2 * count) < count, trace=True)
+    ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     tracks, told = tracks_of(still_result), told_together(ranked, table)
     shots = tuple(
         _shot(
@@ -191,14 +189,14 @@ def _shot(
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
-    """Everything told of one ranked shot; in the second half of ``done`` the balls ran over the hole."""
+    """Everything told of one ranked shot; ``done`` is what becomes of all of them without scatter."""
     putt, sampled = candidate.technique == "putt", ranked.samples[k]
-    through = k + len(plans.speed)
-    velocity, landing = ball.velocity[:, k], done.landing[:, through]
-    down, hole = done.landing_velocity[:, through], situation.hole.distance
+    velocity, landing = ball.velocity[:, k], done.landing[:, k]
+    down, hole = done.landing_velocity[:, k], situation.hole.distance
     flat = float(np.hypot(velocity[0], velocity[1]))
     carry = 0.0 if putt else float(np.hypot(landing[0], landing[1]))
-    total = float(np.hypot(done.rest[0, through], done.rest[1, through]))
+    # How far it would run if there were no hole.
+    total = float(np.hypot(plans.finish[0, k], plans.finish[1, k]))
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
@@ -224,7 +222,7 @@ def _shot(
         else float(landing[0]) - situation.green.front,
         landing_angle=0.0 if putt else float(np.arctan2(-down[2], np.hypot(down[0], down[1]))),
         landing_speed=0.0 if putt else float(np.sqrt((down**2).sum())),
-        apex=float(done.apex[through]),
+        apex=float(done.apex[k]),
         run=run,
         air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
         n=n,

@@ -50,11 +50,11 @@ def misses(samples: Samples, table: Coefficients) -> list[Misses]:
     """
     strokes, clean = samples.strokes, samples.mishit == CLEAN
     mean, where = strokes.mean(axis=1), np.stack([samples.x, -samples.y])
-    enough = np.count_nonzero(clean, axis=1, keepdims=True) >= 4 * LEAST
-    # Where too few are well struck all are counted, and nothing is told of the sides.
-    counted = np.where(clean | ~enough, where, np.nan)
-    low, high = np.nanpercentile(counted, (25, 75), axis=-1)[..., None]
-    sides = np.concatenate([clean & (where <= low), clean & (where >= high)]) & enough
+    well = np.count_nonzero(clean, axis=1, keepdims=True)
+    # The places of the well struck balls from one end to the other; the others stand behind them.
+    place = np.argsort(np.argsort(np.where(clean, where, np.inf), axis=-1, kind="stable"), axis=-1)
+    quarter = well // 4
+    sides = np.concatenate([place < quarter, clean & (place >= well - quarter)]) & (quarter >= LEAST)
     some = np.concatenate([sides, samples.mishit == np.array(KINDS)[:, None, None]]).astype(float)
     count, off = some.sum(axis=2), strokes - mean[:, None]
     total, squares = np.einsum("jkn,kn->jk", some, off), np.einsum("jkn,kn->jk", some, off * off)

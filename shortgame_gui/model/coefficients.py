@@ -41,7 +41,6 @@ class Flight(msgspec.Struct, frozen=True):
     lift_reynolds_high: float
     spin_decay: float
     flight_way: float
-    far_way: float
 
 
 class Strike(msgspec.Struct, frozen=True):

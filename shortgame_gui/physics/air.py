@@ -36,6 +36,9 @@ def kinematic_viscosity(celsius: Array | float, rho: Array, table: AirTable) -> 
 def wind_share(height: Array, table: AirTable) -> Array:
     """Wind at ``height`` in m above the local ground over the wind at the reference height (n,).
 
-    Power law of the atmospheric surface layer; below the floor the wind is held constant.
+    Power law of the atmospheric surface layer; towards the ground it passes smoothly to the wind at the
+    floor, as a corner would be in the way of every ball.
     """
-    return np.asarray((np.maximum(height, table.wind_floor) / table.wind_height) ** table.wind_exponent)
+    low = table.wind_floor**2
+    share = (height * height + low) * (1.0 / (table.wind_height**2 + low))
+    return np.asarray(share ** (0.5 * table.wind_exponent))

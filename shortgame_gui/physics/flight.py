@@ -20,15 +20,15 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-NEAR, FAR = Rule(points=5, rounds=3), Rule(points=7, rounds=5)
-"""How finely a stretch is worked out, and a long one."""
+RULE = Rule(points=6, rounds=4)
+"""How finely a stretch is worked out."""
 STEEP = 0.1
 """Share of the vertical speed that counts beside the level one in how steep a way is."""
 LATER = 0.6
-"""Longest way of later stretches over that of a first one, if by few points: errors of several add."""
+"""Longest way of later stretches over that of a first one: errors of several add."""
 SHORTEST = 0.02
 """Duration in s of a stretch at least, so that a skimming ball still moves."""
-GENTLE, GROWING = 1.0 / 32.0, 4.0
+GENTLE, GROWING = 1.0 / 16.0, 4.0
 """First stretch of a flight in wind, over its whole time, and how much longer each next one is."""
 CALM = 10.0
 """Way in m up to which a flight in wind begins no shorter than one without."""
@@ -41,7 +41,7 @@ FINE = 0.15
 """Way in m that is not cut any more."""
 DRAWN, DRAWN_LEAP, DRAWN_LEAST = 40, 10, 3
 """Points of a traced flight that is one stretch, and of a leap; the fewest of a stretch of several."""
-CLOSE = 1e-7
+CLOSE = 5e-8
 """Height in m at which a landing counts as met."""
 
 
@@ -154,13 +154,6 @@ class _Aloft:
     def take(self, keep: Index) -> _Aloft:
         return _Aloft(*(getattr(self, name).take(keep, axis=-1) for name in _ALOFT))
 
-    @classmethod
-    def join(cls, parts: list[_Aloft]) -> _Aloft:
-        """All balls of ``parts``."""
-        if len(parts) == 1:
-            return parts[0]
-        return cls(*(np.concatenate([getattr(p, name) for p in parts], axis=-1) for name in _ALOFT))
-
     def left(self, gravity: float) -> Array:
         """Time in s until it lands in vacuum, over the ground's slope or from the level: the longer (n,)."""
         up = np.fmax(self.state[2], self.climb)
@@ -215,14 +208,14 @@ def fly(
     if np.count_nonzero(up) < n:
         aloft = aloft.take(np.flatnonzero(up))
 
-    def stretch(aloft: _Aloft, dt: Array, most: Array, left: Array, rule: Rule) -> _Aloft:
+    def stretch(aloft: _Aloft, dt: Array, most: Array, left: Array) -> _Aloft:
         """Make stretches that last ``dt`` in s, up to ``most`` where that is not 0; returns who is aloft.
 
         What is ``left`` of the flights in s is about known.
         """
         forces = every if len(dt) == n else every.take(aloft.ball)
         arc = arcs(
-            forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, rule
+            forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, RULE
         )
         meeting = _reach(arc, aloft.above, ground)
         down, share = meeting.down, np.ones(len(dt))
@@ -260,22 +253,13 @@ def fly(
         way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
         begins = np.isfinite(aloft.climb)
         gentle = windy[aloft.ball] & ~(begins & (way <= CALM))
-        short = np.where(begins & ~gentle, table.flight_way, LATER * table.flight_way)
-        near = gentle | (way <= short)
-        reach = np.where(near, short, table.far_way)
+        reach = np.where(begins & ~gentle, table.flight_way, LATER * table.flight_way)
         # Wind grows fastest just above the ground: there the stretches begin short.
         longest = np.where(gentle, np.where(begins, GENTLE * left, GROWING * aloft.last), np.inf)
         dt = np.minimum(left / np.ceil(way / reach), longest)
         # A way that turns out longer is not made in one stretch after all.
         most = np.where(dt >= left, np.maximum(dt * reach / way, SHORTEST), 0.0)
-        parts = []
-        for rule, these in ((NEAR, near), (FAR, ~near)):
-            some = np.flatnonzero(these)
-            if len(some) == len(near):
-                parts.append(stretch(aloft, dt, most, left, rule))
-            elif len(some):
-                parts.append(stretch(aloft.take(some), dt[some], most[some], left[some], rule))
-        aloft = _Aloft.join(parts)
+        aloft = stretch(aloft, dt, most, left)
     raise RuntimeError("a ball did not come down")
 
 
@@ -404,10 +388,9 @@ def _peak(end: Landing, arc: Arc, share: Array, ball: Index) -> None:
     """Let the greatest height take in the top of a stretch up to the ``share`` (n,) of it."""
     rise, fall = arc.state0[2], arc.state1[2]
     per = 1.0 / np.maximum(rise - fall, 1e-9)
-    # Where it stops to rise, from the vertical speeds at the ends; over a long way by how far that misses.
+    # Where it stops to rise, from the vertical speeds at the ends and by how far that misses.
     at = np.minimum(np.maximum(rise * per, 0.0), share)
-    if len(arc.gain) > 4:
-        at = np.minimum(np.maximum(at + per * arc.rising(at), 0.0), share)
+    at = np.minimum(np.maximum(at + per * arc.rising(at), 0.0), share)
     end.apex[ball] = np.maximum(end.apex[ball], arc.high(at))
 
 

@@ -1,9 +1,10 @@
-"""A hop between two bounces: so short and slow that air bends its way but little.
+"""A hop: a leap or a flight so short and slow that air bends its way but little.
 
-The forces are taken along the way that the ball would have without air, at take-off, half time and landing,
-and are a parabola in time; for the longer ones once more along the way thus found. The landing on
-a plane then needs no search; over bent ground it is looked for on that way. This agrees with `flight` to a
-millimetre or two (tested). Other leaps are left to those.
+The forces are taken at three times (Gauss's) along the way that the ball would have without air and are a
+parabola in time; for the longer ones once or twice more along the way thus found. None of the times is
+take-off or landing, near which wind changes fast with height. The landing on a plane then needs no search;
+over bent ground it is looked for on that way. This agrees with `flight` to 3 mm (tested). What is
+longer is left to that.
 """
 
 from __future__ import annotations
@@ -26,29 +27,57 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-FASTEST, MOST = 9.0, 24.0
-"""Speed in m/s, and product of it and the vertical speed, up to which a leap is a hop."""
-MILD = 7.0
-"""The same product for hops whose forces need no second look."""
-TIMES = np.array([0.0, 0.5, 1.0])[:, None, None]
-"""Where forces are taken, over the duration of the hop."""
-LONGEST, LONGER = 1.0, 1.5
+FASTEST, RISING = 24.0, 9.0
+"""Speed and vertical speed in m/s up to which a leap is a hop in still air."""
+FASTEST_IN_WIND, RISING_IN_WIND = 12.0, 3.5
+"""The same in wind, which three times tell less well."""
+MILD, BRISK = 4.0, (30.0, 120.0)
+"""Products of the two from which the way is guessed by the forces at take-off, as by gravity alone forces
+would be found in the wrong places, and from which they need a second look, and a third."""
+NODES = 0.5 + np.sqrt(0.15) * np.array([-1.0, 0.0, 1.0])
+"""Where forces are taken, over the duration of the hop: Gauss's rule of three points."""
+POWERS = np.linalg.inv(np.vander(NODES, increasing=True))
+"""Values there -> coefficients over the powers of the share, (3, 3)."""
+UP_TO = (NODES[:, None] ** np.arange(1, 4) / np.arange(1, 4)) @ POWERS
+"""Values there -> their integrals up to each of the times."""
+ONCE = np.array([5.0, 8.0, 5.0]) / 18.0
+"""Weights of the values for their integral over the hop."""
+TWICE = ONCE * (1.0 - NODES)
+"""The same for the integral of the integral."""
+TIMES = NODES[:, None, None]
+LONGEST, LONGER = 2.5, 1.5
 """Time in s, and share of the time in vacuum, up to which a leap is a hop."""
 FURTHER = 1.3
 """Share of the hop over a plane up to which it is followed over bent ground."""
+BENT = 5.0
+"""Way in m ahead up to which that is done."""
 LOOKS = 10
 """Points of a hop over bent ground at which it is looked whether it has come down."""
-DRAWN = np.array([0.25, 0.5, 0.75])[:, None]
-"""Shares of a traced hop at which points of it are told."""
+DRAWN = 3
+"""Points of a traced hop."""
 CLOSE = 1e-7
 """Height in m, over the share of the hop, at which a landing on bent ground counts as met."""
 
 
-def slow(velocity: Array, most: float = MOST) -> Mask:
-    """Which balls leave the ground with a ``velocity`` in m/s (3, n) that only makes them hop."""
+def slow(position: Array, velocity: Array, air: Air, ground: Ground, lane: Index, gravity: float) -> Mask:
+    """Which balls only hop that leave the ``ground`` at ``position`` in m with ``velocity`` in m/s, (3, n).
+
+    What would go far over bent ground is left out: `_Way.down` looks for the ground at few places.
+    """
     square = np.add.reduce(velocity * velocity)
-    rise = velocity[2]
-    return np.asarray((square < FASTEST * FASTEST) & (square * (rise * rise) < most * most))
+    windy = (air.wind_x != 0.0) | (air.wind_y != 0.0)
+    fastest: Array | float = FASTEST
+    rising: Array | float = RISING
+    if np.count_nonzero(windy):
+        fastest = np.where(windy, FASTEST_IN_WIND, FASTEST)
+        rising = np.where(windy, RISING_IN_WIND, RISING)
+    small: Mask = (square < fastest * fastest) & (np.abs(velocity[2]) < rising)
+    ahead = (2.0 / gravity) * velocity[0] * velocity[2]
+    far = (small & (np.abs(ahead) > BENT)).nonzero()[0]
+    if len(far):
+        x = position[0, far]
+        small[far] = ground.flat_between(x, x + ahead[far], lane[far])
+    return small
 
 
 def hop(
@@ -65,6 +94,7 @@ def hop(
     ids: Index | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
+    points: int = DRAWN,
 ) -> tuple[Landing, Mask]:
     """Move n balls that are `slow` to their next landing; arguments as in `flight.fly`.
 
@@ -80,32 +110,42 @@ def hop(
     gx, gy = ground.slopes(position[0], position[1], lane)
     climb = velocity[2] - gx * velocity[0] - gy * velocity[1]
     time = vacuum = np.maximum((2.0 / forces.gravity) * climb, 0.0)
-    states = np.empty((3, 4, n))
-    states[:] = state
-    fallen = np.zeros((3, n))
-    np.multiply(time, -forces.gravity, out=fallen[2])
-    states[:, :3] += TIMES * fallen
+    change = np.zeros((4, n))
+    np.multiply(time, -forces.gravity, out=change[2])
+    haste = np.add.reduce(velocity * velocity) * (velocity[2] * velocity[2])
+    fast = (haste >= MILD * MILD).nonzero()[0]
+    if len(fast):
+        some = forces.take(fast)
+        guess = some(state[:, fast], np.zeros(len(fast)) if forces.windy else None)
+        sink = np.minimum(guess[2] - gx[fast] * guess[0] - gy[fast] * guess[1], -forces.gravity / LONGER)
+        time = time.copy()
+        time[fast] = np.maximum((-2.0 / sink) * climb[fast], 0.0)
+        change[:, fast] = time[fast] * guess
+    states = TIMES * change
+    states += state
     above = TIMES[:, 0] * (1.0 - TIMES[:, 0]) * (climb * time) if forces.windy else None
     rates = forces(states, above)
     time = _landing(climb, time, rates, gx, gy)
-    fast = (~slow(velocity, MILD)).nonzero()[0]
-    if len(fast):
-        # Once more where the ball really is at half time and at landing.
-        t, r, up = time[fast], rates.take(fast, axis=2), None if above is None else above[1:, fast]
-        later = np.empty((2, 4, len(fast)))
+    for brisk in BRISK:
+        fast = (haste >= brisk * brisk).nonzero()[0]
+        if not len(fast):
+            break
+        # Once more where the ball really is at these times.
+        t, r, up = time[fast], rates.take(fast, axis=2), None if above is None else above[:, fast]
+        later = np.empty((3, 4, len(fast)))
         later[:] = state[:, fast]
-        later[0] += t * ((5.0 / 24.0) * r[0] + (1.0 / 3.0) * r[1] - (1.0 / 24.0) * r[2])
-        later[1] += t * ((1.0 / 6.0) * (r[0] + r[2]) + (2.0 / 3.0) * r[1])
-        r[1:] = forces.take(fast)(later, up)
+        for k, (first, middle, last) in enumerate(UP_TO):
+            later[k] += t * (first * r[0] + middle * r[1] + last * r[2])
+        r = forces.take(fast)(later, up)
         time[fast], rates[:, :, fast] = _landing(climb[fast], t, r, gx[fast], gy[fast]), r
     once, twice = _weighed(rates)
     place, end = position + time * (velocity + time * twice[:3]), state + time * once
     # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
-    sure = time < np.minimum(LONGER * vacuum, LONGEST)
+    sure, whole = time < np.minimum(LONGER * vacuum, LONGEST), time
     lands = sure & ground.flat_between(position[0], place[0], lane)
     if np.count_nonzero(lands) < n or path is not None or obstacles is not None:
         way = _Way(position, velocity, state, rates, time, lane)
-        bent = (sure & ~lands).nonzero()[0]
+        bent = (sure & ~lands & (np.abs(place[0] - position[0]) < BENT)).nonzero()[0]
         if len(bent):
             over = way.take(bent)
             share, comes = over.down(ground, (climb * time)[bent])
@@ -118,24 +158,31 @@ def hop(
             lands &= ~obstacles.between(position[0], place[0])
         if path is not None and ids is not None and clock is not None:
             who = lands.nonzero()[0]
-            path.later(ids[who], way.drawn(who, clock, time))
+            path.later(ids[who], way.drawn(who, clock, time, points))
     place[2] = ground.height(place[0], place[1], lane)
-    weight = np.maximum(-0.5 * (rates[0, 2] + rates[1, 2]), 1.0)
-    up = np.minimum(np.maximum(velocity[2] / weight, 0.0), time)
-    apex = position[2] + up * (velocity[2] - 0.5 * up * weight)
+    # What brakes the rise is taken as linear: its mean up to the top, at half of the time there, stops the
+    # ball; a mean that counts what acts early twice, at a third of it, tells the height.
+    more = (rates[0, 2] - rates[1, 2]) / (NODES[1] - NODES[0])
+    first, rise = -rates[0, 2] - NODES[0] * more, np.maximum(velocity[2], 0.0)
+    top = rise / np.maximum(whole * (first + 0.25 * more), 1e-9)
+    mean, early = (np.maximum(first + part * top * more, 1.0) for part in (1.0 / 2.0, 1.0 / 3.0))
+    up = np.minimum(rise / mean, time)
+    apex = position[2] + up * (velocity[2] - 0.5 * up * early)
     spun = spin * (np.maximum(end[3], 0.0) * per)
     met = np.full(n, CLEAR, dtype=np.intp)
     return Landing(place, end[:3], spun, time, np.maximum(apex, place[2]), met), lands
 
 
 def _weighed(rates: Array) -> tuple[Array, Array]:
-    """What ``rates`` (3, ...) make of the speed and, with the time once more, of the way (Simpson's rule).
+    """What ``rates`` (3, ...) make of the speed and, with the time once more, of the way.
 
     As sums, since OpenBLAS splits such a product among threads, which costs more than it saves.
     """
     first, middle, last = rates
-    twice = (1.0 / 6.0) * first + (1.0 / 3.0) * middle
-    return twice + ((1.0 / 3.0) * middle + (1.0 / 6.0) * last), twice
+    return (
+        ONCE[0] * first + ONCE[1] * middle + ONCE[2] * last,
+        TWICE[0] * first + TWICE[1] * middle + TWICE[2] * last,
+    )
 
 
 def _landing(climb: Array, time: Array, rates: Array, gx: Array, gy: Array) -> Array:
@@ -153,19 +200,13 @@ class _Way:
         self, position: Array, velocity: Array, state: Array, rates: Array, time: Array, lane: Index
     ) -> None:
         self.all = position, velocity, state, rates, time, lane
-        self.position, self.velocity, self.state, (self.rate, _, _), self.time, self.lane = self.all
+        self.position, self.velocity, self.state, _, self.time, self.lane = self.all
 
     @cached_property
-    def linear(self) -> Array:
-        """Coefficient of the share in the forces (4, n)."""
+    def forces(self) -> Array:
+        """Coefficients of the forces over the powers of the share, (3, 4, n)."""
         first, middle, last = self.all[3]
-        return np.asarray(4.0 * middle - 3.0 * first - last)
-
-    @cached_property
-    def square(self) -> Array:
-        """Coefficient of its square (4, n)."""
-        first, middle, last = self.all[3]
-        return np.asarray(2.0 * (first - 2.0 * middle + last))
+        return np.stack([a * first + b * middle + c * last for a, b, c in POWERS])
 
     def take(self, index: Index) -> _Way:
         """The ways of the hops in ``index``."""
@@ -181,7 +222,7 @@ class _Way:
 
     def place(self, share: Array) -> Array:
         """Place in m (3, n), or (3, k, n) for k shares of each."""
-        rows = (self.position, self.velocity, self.rate[:3], self.linear[:3], self.square[:3])
+        rows = (self.position, self.velocity, *self.forces[:, :3])
         start, speed, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
         t = share * self.time
         return np.asarray(
@@ -190,19 +231,20 @@ class _Way:
 
     def moving(self, share: Array) -> Array:
         """Velocity and spin rate (4, n), or (4, k, n)."""
-        rows = (self.state, self.rate, self.linear, self.square)
+        rows = (self.state, *self.forces)
         start, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
         return np.asarray(start + share * self.time * (rate + share * (0.5 * linear + share / 3.0 * square)))
 
-    def drawn(self, who: Index, clock: Array, time: Array) -> Callable[[Index], Points]:
+    def drawn(self, who: Index, clock: Array, time: Array, points: int) -> Callable[[Index], Points]:
         """What draws the hops of the balls ``who``, which begin at ``clock`` and last ``time`` in s (n,)."""
+        shares = np.arange(1, points + 1)[:, None] / (points + 1)
 
         def drawn(some: Index) -> Points:
             mine = who[some]
             way, whole = self.take(mine), time[mine] / self.time[mine]
-            place, gait = way.place(DRAWN * whole), way.moving(DRAWN * whole)[:3]
-            when = clock[mine] + DRAWN * time[mine]
-            which = np.tile(np.arange(len(some)), len(DRAWN))
+            place, gait = way.place(shares * whole), way.moving(shares * whole)[:3]
+            when = clock[mine] + shares * time[mine]
+            which = np.tile(np.arange(len(some)), points)
             return which, when.ravel(), place.reshape(3, -1), gait.reshape(3, -1)
 
         return drawn

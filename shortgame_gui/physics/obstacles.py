@@ -53,7 +53,7 @@ class Obstacles:
             if not near.any():
                 continue
             low, high = np.zeros(len(x0)), np.ones(len(x0))
-            for _ in range(24):
+            for _ in range(26):
                 middle = 0.5 * (low + high)
                 short = place(middle)[0] < self.at[k]
                 low, high = np.where(short, middle, low), np.where(short, high, middle)

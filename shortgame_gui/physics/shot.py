@@ -14,6 +14,7 @@ from shortgame_gui.physics.bounce import Contact, bounce, dot
 from shortgame_gui.physics.flight import DRAWN, DRAWN_LEAP, Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
+from shortgame_gui.physics.hop import DRAWN as DRAWN_HOP
 from shortgame_gui.physics.hop import hop, slow
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
@@ -297,7 +298,7 @@ class _Chain:
     def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
         """Fly ``balls`` to their next landing and put them there."""
         result = self.result
-        down = self.flown(balls, here, DRAWN) if leap == 0 else self.leapt(balls, here)
+        down = self.leapt(balls, here, (DRAWN, DRAWN) if leap == 0 else (DRAWN_HOP, DRAWN_LEAP))
         who = self.index(balls)
         if leap == 0:
             result.landing[:, who], result.landing_velocity[:, who] = down.position, down.velocity
@@ -331,14 +332,14 @@ class _Chain:
             result.path, balls, result.time[balls], here.obstacles, points,
         )  # fmt: skip
 
-    def leapt(self, balls: Index, here: Conditions) -> Landing:
-        """The next landings of ``balls`` after a bounce."""
+    def leapt(self, balls: Index, here: Conditions, points: tuple[int, int]) -> Landing:
+        """The next landings of ``balls``; so many ``points`` of a traced hop and stretch are told."""
         table, result = self.table, self.result
         place, velocity, spin = self.start(balls)
-        small = slow(velocity)
+        small = slow(place, velocity, here.air, here.ground, here.lane, table.air.gravity)
         many = np.count_nonzero(small)
         if not many:
-            return self.flown(balls, here, DRAWN_LEAP)
+            return self.flown(balls, here, points[1])
         hops, there = np.arange(len(balls)), here
         if many < len(balls):
             hops = small.nonzero()[0]
@@ -346,13 +347,13 @@ class _Chain:
             there = here.take(hops)
         down, lands = hop(
             place, velocity, spin, there.air, there.ground, there.lane, table.ball, table.air, table.flight,
-            result.path, balls[hops], result.time[balls[hops]], here.obstacles,
+            result.path, balls[hops], result.time[balls[hops]], here.obstacles, points[0],
         )  # fmt: skip
         if np.count_nonzero(lands) == len(balls):
             return down
         small[hops] = lands
         kept, large = lands.nonzero()[0], (~small).nonzero()[0]
-        flown = self.flown(balls[large], here.take(large), DRAWN_LEAP)
+        flown = self.flown(balls[large], here.take(large), points[1])
         return down.take(kept).joined(hops[kept], flown, large)
 
     def leap(self, balls: Index, number: int) -> Index:

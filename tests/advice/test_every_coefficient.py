@@ -371,7 +371,6 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"ball\..*|strike\..*", ("chip", "pitch")),
     (r"air\..*", ("wind on a chip", "wind")),
     (r"flight\.flight_way", ("longer pitch",)),
-    (r"flight\.far_way", ("from a height", "wind")),
     (r"flight\..*", ("pitch", "wind")),
     (r"turf\.firmness_roll", ("putt over firm fairway",)),
     (r"turf\.(wet|firm).*", ("soft and wet",)),

@@ -227,7 +227,7 @@ def whole(n: int, table: Coefficients) -> tuple[Callable[[], Result], tuple[Any,
     arguments = (
         ball.velocity, ball.spin, kernel_flight.Drawn.of(here.ground), met,
         plain(SurfaceArrays.of(table.surface)), *(plain(t) for t in tables),
-        tuple(kernel_flight.Plan.of(rule) for rule in (flight_law.NEAR, flight_law.FAR)),
+        kernel_flight.Plan.of(flight_law.RULE),
         np.empty((5, n)), np.empty(n, dtype=np.intp), np.empty(n, dtype=np.intp),
     )  # fmt: skip
     return lambda: simulate(ball.velocity, ball.spin, here, table), arguments
@@ -277,7 +277,7 @@ def agreement(rest: np.ndarray, count: np.ndarray, other: np.ndarray, bounces: n
 def finer(table: Coefficients, times: int) -> Coefficients:
     """The ``table`` with stretches of flight and leaps, and steps of the roll, so many ``times`` shorter."""
     f, r = table.flight, table.run
-    flight = replace(f, flight_way=f.flight_way / times, far_way=f.far_way / times)
+    flight = replace(f, flight_way=f.flight_way / times)
     run = replace(r, step_length=r.step_length / times, step_plane=r.step_plane / times)
     return replace(table, flight=flight, run=run)
 
@@ -300,7 +300,7 @@ def errors() -> None:
         fine = simulate(ball.velocity, ball.spin, here, finer(table, FINER))
         agreement(usual.rest, usual.count, fine.rest, fine.count)
         print("steps: the same, and every hop flown by them as well")
-        with patch.object(hop_law, "FASTEST", 0.0):
+        with patch.multiple(hop_law, FASTEST=0.0, FASTEST_IN_WIND=0.0):
             fine = simulate(ball.velocity, ball.spin, here, finer(table, FINER))
         agreement(usual.rest, usual.count, fine.rest, fine.count)
 

@@ -22,9 +22,14 @@ GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.M
 CALM, LEVELS = flight_law.CALM, len(flight_law.CUTS)
 FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
 MARGIN, LESS, MORE = arc_law.MARGIN, arc_law.LESS, arc_law.MORE
-FASTEST, MOST_HOP, MILD = hop_law.FASTEST, hop_law.MOST, hop_law.MILD
+FASTEST, RISING, MILD = hop_law.FASTEST, hop_law.RISING, hop_law.MILD
+BRISK, BRISKER = hop_law.BRISK
+FASTEST_IN_WIND, RISING_IN_WIND = hop_law.FASTEST_IN_WIND, hop_law.RISING_IN_WIND
 LONGEST_HOP, LONGER = hop_law.LONGEST, hop_law.LONGER
+NODES, POWERS, UP_TO = hop_law.NODES, hop_law.POWERS, hop_law.UP_TO
+ONCE, TWICE = hop_law.ONCE, hop_law.TWICE
 FURTHER, LOOKS_HOP, CLOSE_HOP = hop_law.FURTHER, hop_law.LOOKS, hop_law.CLOSE
+BENT = hop_law.BENT
 
 
 class Drawn(NamedTuple):
@@ -122,7 +127,8 @@ def one_surface(g, low_x, low_y, high_x, high_y):
 def forces(vx, vy, vz, omega, above, aero, radius, air, table):
     """As `physics.forces.Forces`, with lift, drag and wind in one."""
     if aero.wind_x != 0.0 or aero.wind_y != 0.0:
-        share = (max(above, air.wind_floor) / air.wind_height) ** air.wind_exponent
+        low = air.wind_floor**2
+        share = ((above**2 + low) / (air.wind_height**2 + low)) ** (0.5 * air.wind_exponent)
         vx -= aero.wind_x * share
         vy -= aero.wind_y * share
     speed = math.sqrt(vx * vx + vy * vy + vz * vz) + 1e-9
@@ -376,7 +382,7 @@ def root(a, low, high, at_high, climb, gx, gy, g):
     return share
 
 
-def fly(p, s, aero, g, radius, air, table, plans):
+def fly(p, s, aero, g, radius, air, table, plan):
     """As `physics.flight.fly` for one ball: place, state, time and apex of its landing.
 
     ``p`` is a place, ``s`` velocity and spin rate; RuntimeError when it does not come down.
@@ -395,21 +401,17 @@ def fly(p, s, aero, g, radius, air, table, plans):
         level, square = s[0] * s[0] + s[1] * s[1], s[2] * s[2]
         way = (level + square) / math.sqrt(level + STEEP * square) * left
         gentle = windy and not (begins and way <= CALM)
-        short = table.flight_way if begins and not gentle else LATER * table.flight_way
-        near = gentle or way <= short
-        longest = short if near else table.far_way
+        longest = table.flight_way if begins and not gentle else LATER * table.flight_way
         dt = left / math.ceil(way / longest)
         if gentle:
             dt = min(dt, GENTLE * left if begins else GROWING * before)
         most = max(dt * longest / way, SHORTEST) if dt >= left else 0.0
-        plan = plans[0] if near else plans[1]
         a = stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan)
         down, low, high, at_high, above = reach(a, above, g)
         share = root(a, low, high, at_high, first, gx, gy, g) if down else 1.0
         per = 1.0 / max(a.s0[2] - a.s1[2], 1e-9)
         at = min(max(a.s0[2] * per, 0.0), share)
-        if len(a.gain) > 4:
-            at = min(max(at + per * summed(a.s0, a.gain, 2, at), 0.0), share)
+        at = min(max(at + per * summed(a.s0, a.gain, 2, at), 0.0), share)
         apex = max(apex, summed(a.p0, a.way, 2, at))
         if down:
             x, y, _ = place(a, share)
@@ -470,52 +472,64 @@ def landing(climb, time, r0, r1, r2, gx, gy):
     """As `hop._landing`."""
     f0, f1 = r0[2] - gx * r0[0] - gy * r0[1], r1[2] - gx * r1[0] - gy * r1[1]
     f2 = r2[2] - gx * r2[0] - gy * r2[1]
-    left, sink = climb + time * (f0 + 2.0 * f1) / 6.0, climb + time * (f0 + 4.0 * f1 + f2) / 6.0
+    left = climb + time * (TWICE[0] * f0 + TWICE[1] * f1 + TWICE[2] * f2)
+    sink = climb + time * (ONCE[0] * f0 + ONCE[1] * f1 + ONCE[2] * f2)
     return time * (1.0 - left / min(sink, -1e-6))
 
 
-def bent(a, b, c, d):
-    """4 b - 3 a - c or, with its halves, 2 (a - 2 b + c) of rates, by ``d``."""
-    if d == 1:
-        return 4.0 * b - 3.0 * a - c
-    return 2.0 * (a - 2.0 * b + c)
+def power(k, a, b, c):
+    """Coefficients of the rates ``a``, ``b`` and ``c`` over the power ``k`` of the share, four."""
+    x, y, z = POWERS[k, 0], POWERS[k, 1], POWERS[k, 2]
+    return (
+        x * a[0] + y * b[0] + z * c[0], x * a[1] + y * b[1] + z * c[1], x * a[2] + y * b[2] + z * c[2],
+        x * a[3] + y * b[3] + z * c[3],
+    )  # fmt: skip
 
 
 def hop(p, s0, aero, g, radius, air, table):
     """As `physics.hop.hop` for one ball: whether it only hops; place, state, time and apex of the landing."""
     square = s0[0] * s0[0] + s0[1] * s0[1] + s0[2] * s0[2]
     product = square * s0[2] * s0[2]
-    if not (square < FASTEST * FASTEST and product < MOST_HOP * MOST_HOP):
+    windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
+    fastest, rising = (FASTEST_IN_WIND, RISING_IN_WIND) if windy else (FASTEST, RISING)
+    if not (square < fastest * fastest and abs(s0[2]) < rising):
+        return False, p, s0, 0.0, 0.0
+    ahead = 2.0 / air.gravity * s0[0] * s0[2]
+    if abs(ahead) > BENT and not flat_between(g, p[0], p[0] + ahead):
         return False, p, s0, 0.0, 0.0
     gx, gy = slope_x(g, p[0]), g.cross
     climb = s0[2] - gx * s0[0] - gy * s0[1]
     vacuum = max(2.0 / air.gravity * climb, 0.0)
-    time, top = vacuum, 0.25 * climb * vacuum
-    fall = -air.gravity * vacuum
-    r0 = rate_of(s0, 0.0, aero, radius, air, table)
-    r1 = rate_of((s0[0], s0[1], s0[2] + 0.5 * fall, s0[3]), top, aero, radius, air, table)
-    r2 = rate_of((s0[0], s0[1], s0[2] + fall, s0[3]), 0.0, aero, radius, air, table)
-    time = landing(climb, time, r0, r1, r2, gx, gy)
-    if not product < MILD * MILD:
-        t = time
-        a, b, c = 5.0 / 24.0 * t, t / 3.0, -t / 24.0
-        m1 = moved(moved(moved(s0, a, r0), b, r1), c, r2)
-        m2 = moved(moved(moved(s0, t / 6.0, r0), 2.0 / 3.0 * t, r1), t / 6.0, r2)
-        r1 = rate_of(m1, top, aero, radius, air, table)
-        r2 = rate_of(m2, 0.0, aero, radius, air, table)
-        time = landing(climb, time, r0, r1, r2, gx, gy)
+    time, guess = vacuum, (0.0, 0.0, -air.gravity, 0.0)
+    if product >= MILD * MILD:
+        guess = rate_of(s0, 0.0, aero, radius, air, table)
+        sink = min(guess[2] - gx * guess[0] - gy * guess[1], -air.gravity / LONGER)
+        time = max(-2.0 / sink * climb, 0.0)
+    up0, top = NODES[0] * (1.0 - NODES[0]) * climb * time, 0.25 * climb * time
+    up2 = NODES[2] * (1.0 - NODES[2]) * climb * time
+    a = rate_of(moved(s0, NODES[0] * time, guess), up0, aero, radius, air, table)
+    b = rate_of(moved(s0, NODES[1] * time, guess), top, aero, radius, air, table)
+    c = rate_of(moved(s0, NODES[2] * time, guess), up2, aero, radius, air, table)
+    time = landing(climb, time, a, b, c, gx, gy)
+    for brisk in (BRISK, BRISKER):
+        if product < brisk * brisk:
+            break
+        t, u = time, UP_TO
+        m0 = moved(moved(moved(s0, t * u[0, 0], a), t * u[0, 1], b), t * u[0, 2], c)
+        m1 = moved(moved(moved(s0, t * u[1, 0], a), t * u[1, 1], b), t * u[1, 2], c)
+        m2 = moved(moved(moved(s0, t * u[2, 0], a), t * u[2, 1], b), t * u[2, 2], c)
+        a = rate_of(m0, up0, aero, radius, air, table)
+        b = rate_of(m1, top, aero, radius, air, table)
+        c = rate_of(m2, up2, aero, radius, air, table)
+        time = landing(climb, time, a, b, c, gx, gy)
     if not time < min(LONGER * vacuum, LONGEST_HOP):
         return False, p, s0, 0.0, 0.0
-    linear = (
-        bent(r0[0], r1[0], r2[0], 1), bent(r0[1], r1[1], r2[1], 1), bent(r0[2], r1[2], r2[2], 1),
-        bent(r0[3], r1[3], r2[3], 1),
-    )  # fmt: skip
-    curve = (
-        bent(r0[0], r1[0], r2[0], 2), bent(r0[1], r1[1], r2[1], 2), bent(r0[2], r1[2], r2[2], 2),
-        bent(r0[3], r1[3], r2[3], 2),
-    )  # fmt: skip
+    r0, linear, curve = power(0, a, b, c), power(1, a, b, c), power(2, a, b, c)
     share = 1.0
-    if not flat_between(g, p[0], on_way(1.0, time, p[0], s0[0], r0[0], linear[0], curve[0])):
+    x = on_way(1.0, time, p[0], s0[0], r0[0], linear[0], curve[0])
+    if not flat_between(g, p[0], x):
+        if not abs(x - p[0]) < BENT:
+            return False, p, s0, 0.0, 0.0
         share = first_down(time, p, s0, r0, linear, curve, g, climb * time)
         if math.isnan(share) or share * time >= LONGEST_HOP:
             return False, p, s0, 0.0, 0.0
@@ -528,15 +542,19 @@ def hop(p, s0, aero, g, radius, air, table):
         in_hop(share, time, s0[2], r0[2], linear[2], curve[2]),
         max(in_hop(share, time, s0[3], r0[3], linear[3], curve[3]), 0.0),
     )
+    whole = time
     time *= share
-    weight = max(-0.5 * (r0[2] + r1[2]), 1.0)
-    up = min(max(s0[2] / weight, 0.0), time)
-    return True, (x, y, z), end, time, max(p[2] + up * (s0[2] - 0.5 * up * weight), z)
+    more = (a[2] - b[2]) / (NODES[1] - NODES[0])
+    first, rise = -a[2] - NODES[0] * more, max(s0[2], 0.0)
+    share = rise / max(whole * (first + 0.25 * more), 1e-9)
+    mean, early = max(first + 0.5 * share * more, 1.0), max(first + share / 3.0 * more, 1.0)
+    up = min(rise / mean, time)
+    return True, (x, y, z), end, time, max(p[2] + up * (s0[2] - 0.5 * up * early), z)
 
 
 # In the order in which they need each other.
 COMPILED = (
     aero_of, steps_up, height, slope_x, flat_between, piece, surface, one_surface, forces, moved, rate_of,
     weighed, fitted, stretch, summed, place, over, touches, reach, next_look, root, fly, on_way, in_hop,
-    over_hop, first_down, landing, bent, hop,
+    over_hop, first_down, landing, power, hop,
 )  # fmt: skip

@@ -409,7 +409,7 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
             return a[0], a[1], clock, ending
 
 
-def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans):
+def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plan):
     """As `shot.simulate` for the shot ``i``: rest, time, ending and number of bounces."""
     radius, gravity = ball.radius, air.gravity
     hole_x, hole_y = here.hole[0, i], here.hole[1, i]
@@ -419,11 +419,9 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table,
             w[0], w[1], w[2], here.density[i], here.viscosity[i], here.wind_x[i], here.wind_y[i], ball, flight
         )
         state = (v[0], v[1], v[2], omega)
-        small = False
-        if leap > 0:
-            small, down, end, time, top = way.hop(p, state, aero, g, radius, air, flight)
+        small, down, end, time, top = way.hop(p, state, aero, g, radius, air, flight)
         if not small:
-            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, plans)
+            down, end, time, top = way.fly(p, state, aero, g, radius, air, flight, plan)
         p, clock, apex = down, clock + time, max(apex, top)
         v, w = (end[0], end[1], end[2]), (aero.ax * end[3], aero.ay * end[3], aero.az * end[3])
         n, lively, friction, wall, kind = contact(g, p[0], p[1], here, i, leap, surfaces, turf)
@@ -451,7 +449,7 @@ def play(i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table,
 
 
 def play_all(
-    velocity, spin, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans, rest, ending, count
+    velocity, spin, g, here, surfaces, ball, air, flight, turf, table, hole_table, plan, rest, ending, count
 ):
     """Play the n shots of ``velocity`` and ``spin`` (3, n) one after the other.
 
@@ -461,7 +459,7 @@ def play_all(
         v = (velocity[0, i], velocity[1, i], velocity[2, i])
         w = (spin[0, i], spin[1, i], spin[2, i])
         x, y, time, how, bounces, apex = play(
-            i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plans
+            i, v, w, g, here, surfaces, ball, air, flight, turf, table, hole_table, plan
         )
         rest[0, i], rest[1, i], rest[2, i], rest[3, i], rest[4, i] = x, y, way.height(g, x, y), time, apex
         ending[i], count[i] = how, bounces

@@ -14,7 +14,7 @@ from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.flight import Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import DrawnGround, Ground, Strip, plane
-from shortgame_gui.physics.hop import hop, slow
+from shortgame_gui.physics.hop import FASTEST, FASTEST_IN_WIND, hop, slow
 from shortgame_gui.physics.strike import direction
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import DEGREE, RPM
@@ -24,11 +24,9 @@ Array = npt.NDArray[np.float64]
 TABLE = load()
 FINE = msgspec.structs.replace(
     TABLE,
-    flight=msgspec.structs.replace(
-        TABLE.flight, flight_way=0.25 * TABLE.flight.flight_way, far_way=0.25 * TABLE.flight.far_way
-    ),
+    flight=msgspec.structs.replace(TABLE.flight, flight_way=TABLE.flight.flight_way / 6.0),
 )
-"""Flights worked out in stretches of a quarter of the length."""
+"""Flights worked out in stretches of a sixth of the length."""
 GREEN = [Strip(0, -1e4, 1e4)]
 BANK = DrawnGround([([(-5.0, 0.0), (2.0, 0.0), (4.0, 1.0), (30.0, 1.3)], 0.02, GREEN)])
 """Level, then a bank of one metre up to ground that rises on, all falling to the right."""
@@ -234,12 +232,13 @@ def test_the_path_leads_from_start_to_landing() -> None:
         assert down.apex[k] - place[:, 2].max() < 0.1
 
 
-@pytest.mark.parametrize(("wind", "near"), [(0.0, 3e-3), (5.0, 1.5e-2)])
+@pytest.mark.parametrize(("wind", "near"), [(0.0, 3e-3), (5.0, 3e-3)])
 def test_hops_agree_with_the_full_integration(wind: float, near: float) -> None:
-    """3 mm for the longest hops in still air, 1.5 cm in a wind of 5 m/s; mostly a tenth of that."""
+    """3 mm for the longest hops, in a wind of 5 m/s as well; mostly a twentieth of that."""
     draw = np.random.default_rng(3)
     n = 2000
-    velocity = draw.uniform(0.1, 9.0, n) * direction(draw.uniform(0.05, 1.2, n), draw.normal(0.0, 0.2, n))
+    top = FASTEST_IN_WIND if wind else FASTEST
+    velocity = draw.uniform(0.1, top, n) * direction(draw.uniform(0.05, 1.0, n), draw.normal(0.0, 0.2, n))
     spin = np.stack([draw.normal(0.0, 60.0, n), draw.uniform(-900.0, 500.0, n), draw.normal(0.0, 30.0, n)])
     air, lane = still(n, -wind, 0.5 * wind), np.zeros(n, dtype=np.intp)
     for ground in (plane(), plane(0.05, -0.03)):
@@ -247,12 +246,12 @@ def test_hops_agree_with_the_full_integration(wind: float, near: float) -> None:
         rough, small = hop(
             np.zeros((3, n)), velocity, spin, air, ground, lane, TABLE.ball, TABLE.air, TABLE.flight
         )
-        small &= slow(velocity)
-        assert small.mean() > 0.6
+        small &= slow(np.zeros((3, n)), velocity, air, ground, lane, TABLE.air.gravity)
+        assert small.mean() > 0.4
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
         assert off.max() < near
-        assert np.median(off) < 0.1 * near
-        assert np.abs(rough.velocity - exact.velocity)[:, small].max() < 0.05
+        assert np.median(off) < 0.05 * near
+        assert np.abs(rough.velocity - exact.velocity)[:, small].max() < 5e-3
         assert np.abs(rough.apex - exact.apex)[small].max() < 5e-3
 
 
@@ -271,7 +270,7 @@ def test_hops_over_bent_ground_agree_with_the_full_integration() -> None:
         start[2] = ground.height(start[0], start[1], lane)
         exact = shoot(velocity, spin, ground=ground, start=start, table=FINE)
         rough, small = hop(start, velocity, spin, still(n), ground, lane, TABLE.ball, TABLE.air, TABLE.flight)
-        small &= slow(velocity)
+        small &= slow(start, velocity, still(n), ground, lane, TABLE.air.gravity)
         assert share < small.mean() < 0.95
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
         # Where the way all but touches a corner the two may land before and behind it.

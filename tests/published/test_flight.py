@@ -58,8 +58,8 @@ def reference(velocity: Array, spin: Array, wind: tuple[float, float], slope: fl
         return float((a**-power + b**-power) ** (-1.0 / power)) if a > 0.0 else 0.0
 
     def rates(_: float, state: Array) -> Array:
-        above = max(state[2] - slope * state[0], 0.05)
-        gust = (above / 2.0) ** 0.143
+        above = state[2] - slope * state[0]
+        gust = ((above**2 + 0.05**2) / (2.0**2 + 0.05**2)) ** (0.5 * 0.143)
         relative = state[3:6] - gust * np.array([wind[0], wind[1], 0.0])
         speed = np.linalg.norm(relative)
         omega = state[6:9]
