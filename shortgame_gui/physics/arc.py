@@ -23,8 +23,9 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
-MARGIN = 1.005
-"""Duration of a stretch that shall reach the ground, over the time in which it is reckoned to."""
+MARGIN, MARGIN_BENT = 1.005, 1.02
+"""Duration of a stretch that shall reach the ground, over the time in which it is reckoned to; and where the
+ground bends, and so may lie lower there than the last look told."""
 BLOCK = 200_000
 """Products of numbers in a product of matrices at most."""
 LESS, MORE = 0.7, 1.6
@@ -186,8 +187,8 @@ def arcs(
 
     ``state`` is velocity and spin rate (4, n) there, ``rate`` what it changes by a second at first guess; the
     stretches last ``dt`` in s (n,). Where ``most`` in s (n,) is not 0 they are made just long enough to reach
-    the ground, which has about the ``slope`` (2, n) there, but no longer than that; this does not promise
-    that the balls will land.
+    the ground, whose ``slope`` (2, n) at take-off is that everywhere if it does not bend, but no longer than
+    that; this does not promise that the balls will land.
     """
     count, n = rule.points, len(dt)
     rates, moving = np.empty((2, count, 4, n))
@@ -199,12 +200,13 @@ def arcs(
     flat = rates.reshape(count, -1)
     lands = most > 0.0
     many = np.count_nonzero(lands)
+    margin = np.where(ground.unevenness(lane) > 0.0, MARGIN_BENT, MARGIN)
     for number in range(rule.rounds):
         # In the last round the duration stays: the forces would not be those of the new places.
         if many and number < rule.rounds - 1:
             fitted = _fitted(place, state, flat, dt, slope, forces.gravity, ground, lane, rule)
             if number == rule.rounds - 2:
-                fitted *= MARGIN
+                fitted *= margin
             fitted = np.minimum(fitted, most)
             dt = fitted if many == n else np.where(lands, fitted, dt)
         above = None
@@ -246,6 +248,8 @@ def _fitted(
     speed, way = _weighed(rule.whole, flat).reshape(2, 4, -1)
     x, y, z = place + dt * (state[:3] + dt * way[:3])
     vx, vy, vz = state[:3] + dt * speed[:3]
+    if np.count_nonzero(ground.unevenness(lane)):
+        slope = np.stack(ground.slopes(x, y, lane))
     gap = z - ground.height(x, y, lane)
     # A ball that is still on its way up is not taken at its word.
     sink = np.maximum(slope[0] * vx + slope[1] * vy - vz, (0.2 * gravity) * dt)

@@ -21,7 +21,8 @@ SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
 CALM, LEVELS = flight_law.CALM, len(flight_law.CUTS)
 FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
-MARGIN, LESS, MORE = arc_law.MARGIN, arc_law.LESS, arc_law.MORE
+MARGIN, MARGIN_BENT = arc_law.MARGIN, arc_law.MARGIN_BENT
+LESS, MORE = arc_law.LESS, arc_law.MORE
 FASTEST, RISING, MILD = hop_law.FASTEST, hop_law.RISING, hop_law.MILD
 BRISK, BRISKER = hop_law.BRISK
 FASTEST_IN_WIND, RISING_IN_WIND = hop_law.FASTEST_IN_WIND, hop_law.RISING_IN_WIND
@@ -208,6 +209,8 @@ def fitted(p, s, rates, dt, gx, gy, g, gravity, plan):
     z = p[2] + dt * (s[2] + dt * weighed(twice, rates, 2))
     vx, vy = s[0] + dt * weighed(once, rates, 0), s[1] + dt * weighed(once, rates, 1)
     vz = s[2] + dt * weighed(once, rates, 2)
+    if g.uneven > 0.0:
+        gx, gy = slope_x(g, x), g.cross
     sink = max(gx * vx + gy * vy - vz, 0.2 * gravity * dt)
     return dt * min(max(1.0 + (z - height(g, x, y)) / (sink * dt), LESS), MORE)
 
@@ -231,7 +234,7 @@ def stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan):
         if most > 0.0 and number < plan.rounds - 1:
             dt = fitted(p, s, rates, dt, gx, gy, g, air.gravity, plan)
             if number == plan.rounds - 2:
-                dt *= MARGIN
+                dt *= MARGIN_BENT if g.uneven > 0.0 else MARGIN
             dt = min(dt, most)
         if windy:
             for k in range(count):
