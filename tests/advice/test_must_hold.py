@@ -324,7 +324,8 @@ def test_13_deeper_in_grass_is_no_faster_off_the_face(
 ) -> None:
     """Deeper grass to half a thousandth, for a face that grips more gives a trace of speed itself: 0.034 % in
     6,000 draws. Below a ball that sits up there is hardly less grass than below a clean one, but the face
-    grips it less: up to 0.33 % there. Any worse lie of the ball is slower without exception."""
+    grips it less: up to 0.33 % there. Any worse lie is slower but for a millimetre a second, where the grass
+    leaves 0.3 m/s."""
     assume(depth + deeper <= RANGES["lie.rough_depth"][1])
     down = ("up", "clean", "half_down", "down", "nested")
     shallow, same, deep = (
@@ -332,7 +333,7 @@ def test_13_deeper_in_grass_is_no_faster_off_the_face(
                [wedge(loft)], technique, table, share).speed[0]
         for d, s in ((depth, down[sits]), (depth, down[sits + 1]), (depth + deeper, down[sits]))
     )  # fmt: skip
-    assert same <= shallow * (1.004 if down[sits] == "up" else 1.0)
+    assert same <= shallow * (1.004 if down[sits] == "up" else 1.0) + 2e-3
     assert deep <= shallow * 1.0005
 
 
