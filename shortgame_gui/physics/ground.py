@@ -26,6 +26,9 @@ GREEN, FRINGE = SURFACES.index("green"), SURFACES.index("fringe")
 SAND, WATER, OUT = SURFACES.index("sand"), SURFACES.index("water"), SURFACES.index("out")
 WIDE = 1e4
 """Half-width in m of a strip without edges."""
+NUDGE, PAST = 1e-5, 2e-4
+"""Ways in m: ahead of a ball, at which it is looked in which piece of the ground it is; and past the end of a
+piece, which a ball is let go so that it is surely in the next."""
 
 
 class Ground(Protocol):
@@ -63,11 +66,12 @@ class Ground(Protocol):
         """Whether the ground is surely one plane from ``x0`` to ``x1`` in m (n,), whatever y."""
         ...
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
-        """How far in m the piece of the ground at ``x`` in m goes on towards the sign of ``along`` (n,), and
-        whether it is a plane, whatever y.
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
+        """Time in s to the end of the piece of the ground at ``place`` in m, and whether it is a plane (n,).
 
-        Within a piece heights are smooth; infinity where it has no end, or none that is known.
+        For balls whose ``velocity`` in m/s changes by ``rate`` in m/s2, all (2, n); who turns round is back
+        where he is then. Within a piece heights are smooth; infinity where it has no end, or none that is
+        known.
         """
         ...
 
@@ -76,6 +80,26 @@ def hump_of(unevenness: Array, x0: Array, y0: Array, x1: Array, y1: Array) -> Ar
     """What `Ground.hump` is at most (n,) where slopes differ by no more than ``unevenness`` (n,)."""
     dx, dy = x1 - x0, y1 - y0
     return np.asarray((0.25 * unevenness) * np.sqrt(dx * dx + dy * dy))
+
+
+def towards(along: Array, gain: Array) -> Array:
+    """What has the sign (n,) of where balls go ``along`` in m/s: at none, of what their speed ``gain``s."""
+    return np.where(along == 0.0, gain, along)
+
+
+def to_end(x: Array, along: Array, gain: Array, begin: Array, end: Array) -> Array:
+    """Time in s (n,) until balls at ``x`` in m that go ``along`` in m/s are just past ``begin`` or ``end``.
+
+    Their speed grows by ``gain`` in m/s2 on the way; who turns round first is let back to where he is.
+    """
+    back = towards(along, gain) < 0.0
+    left = np.where(back, x - begin, end - x)
+    far, speed, gain = np.isinf(left), np.abs(along), np.where(back, -gain, gain)
+    left = np.where(far, 1.0, np.maximum(left, 0.0) + PAST)
+    square = speed * speed + 2.0 * left * gain
+    there = 2.0 * left / np.maximum(speed + np.sqrt(np.maximum(square, 0.0)), 1e-12)
+    there = np.where(square < 0.0, 2.0 * speed / np.maximum(-gain, 1e-12), there)
+    return np.where(far, np.inf, there)
 
 
 @dataclass(frozen=True)
@@ -138,7 +162,7 @@ class Plane:
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.ones(lane.shape, dtype=bool)
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
         return np.full(lane.shape, np.inf), np.ones(lane.shape, dtype=bool)
 
 
@@ -243,12 +267,12 @@ class DrawnGround:
         start, end = self._stretch(x0, lane), self._stretch(x1, lane)
         return np.asarray((self._piece.take(start) == self._piece.take(end)) & self._flat.take(start))
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
+        x, along, gain = place[0], velocity[0], rate[0]
         if self._level:
             return np.full(x.shape, np.inf), np.ones(x.shape, dtype=bool)
-        k = self._stretch(x, lane)
-        left = np.where(along < 0.0, x - self._begin.take(k), self._end.take(k) - x)
-        return left, self._flat.take(k)
+        k = self._stretch(x + np.copysign(NUDGE, towards(along, gain)), lane)
+        return to_end(x, along, gain, self._begin.take(k), self._end.take(k)), self._flat.take(k)
 
     @staticmethod
     def _look(x: Array, y: Array, box: Array, kinds: Index) -> Index:

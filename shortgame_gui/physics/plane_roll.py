@@ -18,14 +18,12 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 
-BRAKED = 1.05
-"""Brake over pull from which the form is used: with less a ball hardly stops, and powers fall together."""
 ASLANT = 1e-3
-"""Least sine of phi for which it is used; a ball that rolls along the fall line moves evenly braked."""
+"""Least sine of phi that is reckoned with, also where a ball rolls along the fall line."""
+NEARLY = 1e-9
+"""Least power of the share that is reckoned with, for at none the sums become logarithms."""
 STOPPED = 1e-300
 """Share that stands for the stop, which is reached at 0."""
-LEAST = 0.05
-"""Smallest share of its tangent to which the roll turns in one step other than the last."""
 
 
 @dataclass(frozen=True)
@@ -33,10 +31,9 @@ class PlaneRoll:
     """The roll of n balls on planes from where they are; arrays (n,).
 
     ``along`` and ``across`` are speeds in m/s down the fall line and square to it, ``pull`` and ``brake`` in
-    m/s2, all along the plane. What is said of balls that are not `fits` is void.
+    m/s2, all along the plane; the pull is more than none.
     """
 
-    fits: Mask
     speed: Array
     pull: Array
     k: Array
@@ -47,29 +44,29 @@ class PlaneRoll:
     @classmethod
     def of(cls, along: Array, across: Array, pull: Array, brake: Array) -> PlaneRoll:
         """The roll that begins with these velocities and forces."""
-        speed = np.sqrt(along * along + across * across)
-        fits = (pull > 1e-6) & (brake > BRAKED * pull) & (np.abs(across) > ASLANT * speed) & (speed > 1e-6)
-        pull = np.where(fits, pull, 1.0)
-        half = np.where(fits, np.abs(across) / np.maximum(speed + along, 1e-9), 1.0)
-        return cls(fits, speed, pull, np.where(fits, brake / pull, 2.0), half, np.copysign(1.0, across))
+        speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
+        aside = np.maximum(np.abs(across), ASLANT * speed)
+        half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
+        return cls(speed, pull, brake / pull, half, np.copysign(1.0, across))
 
     def turned(self, angle: Array) -> Array:
         """What the tangent is multiplied with (n,) once the roll has turned by ``angle`` in rad."""
         d = np.tan(0.5 * angle)
-        return np.maximum((self.u - d) / (self.u * (1.0 + self.u * d)), LEAST)
+        return np.maximum((self.u - d) / (self.u * (1.0 + self.u * d)), 0.0)
 
     def gone(self, way: Array) -> Array:
         """What the tangent is multiplied with (n,) at most once the roll has made a ``way`` in m.
 
         By d(log u)/ds = -p / v^2, where v^2 falls by 2 (b - p) s at least.
         """
-        loss = self.k - 1.0
-        square = np.maximum(1.0 - 2.0 * self.pull * loss * way / np.maximum(self.speed, 1e-9) ** 2, 0.0)
+        loss = _apart(self.k - 1.0)
+        square = np.maximum(1.0 - 2.0 * self.pull * loss * way / (self.speed * self.speed), 0.0)
         return np.asarray(square ** (0.5 / loss))
 
     def left(self) -> Array:
-        """Way in m (n,) to the stop at most: v falls by b - p a second at least."""
-        return np.asarray(self.speed * self.speed / (2.0 * self.pull * (self.k - 1.0)))
+        """Way in m (n,) to the stop at most: v falls by b - p a second at least; else infinity."""
+        loss = 2.0 * self.pull * (self.k - 1.0)
+        return np.where(loss > 0.0, self.speed * self.speed / np.maximum(loss, 1e-12), np.inf)
 
     def step(self, share: Array) -> tuple[Array, Array, Array, Array, Array]:
         """The roll until the tangent is ``share`` (n,) of its own; 0 leads to the stop.
@@ -81,6 +78,7 @@ class PlaneRoll:
         scale = self.speed / (1.0 + square)
 
         def part(power: Array) -> Array:
+            power = _apart(power)
             return np.asarray(-np.expm1(power * log) / power)
 
         reach = scale * scale / self.pull
@@ -90,3 +88,8 @@ class PlaneRoll:
         # v (1 - u^2) / (1 + u^2) and v 2 u / (1 + u^2), with v = v0 share^(k-1) (1 + u^2) / (1 + u0^2).
         left, u = scale * np.exp((k - 1.0) * log), share * u
         return down, self.side * across, time, left * (1.0 - u * u), (2.0 * self.side) * left * u
+
+
+def _apart(power: Array) -> Array:
+    """``power`` (n,) kept away from 0, by which it is divided: where the form has its limit."""
+    return np.where(np.abs(power) < NEARLY, NEARLY, power)

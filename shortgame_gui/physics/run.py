@@ -21,7 +21,7 @@ from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path, Points
 from shortgame_gui.physics.ground import GREEN, OUT, SURFACES, WATER, Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
-from shortgame_gui.physics.plane_roll import PlaneRoll
+from shortgame_gui.physics.plane_roll import ASLANT, PlaneRoll
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -29,37 +29,43 @@ Mask = npt.NDArray[np.bool_]
 
 AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY = range(5)
 SKID_STEPS = 4
-"""Most steps of a skid; the last ends where the slip is zero (on a cross-slope nearly)."""
+"""Most steps of a skid over a plane; the last ends where the slip is zero (on a cross-slope nearly)."""
 SKID = 0.15
-"""Way in m that a step of a skid makes at least, if the skid is as long."""
-LAST = 0.01
+"""Way in m that a step of such a skid makes at least, if the skid is as long."""
+SKID_BENT, SKID_AHEAD = 0.8, 0.05
+"""Longest step of the skid where the ground bends: in m; and in s, for balls that make more in it."""
+TIP = 0.05
+"""Angle in rad by which the ground may turn in half of one such step."""
+ENDLESS = 1000
+"""Steps after which a skid is taken to end: none was seen that needs a tenth of them."""
+LAST = 0.005
 """Way in m that a ball about to stop makes in one step."""
-BENT = 0.5
-"""Longest step in s of the roll where the force changes on the way."""
 SLOWING = 0.5
-"""Share of the time to a stop that one such step may take."""
+"""Share of the time to a stop that one step of the roll may take where the ground bends."""
 CHANGE = 0.05
 """What the changes of the force may make of the velocity in m/s in half of one such step."""
-VEER = 0.8
-"""Angle in rad by which the roll may turn in one such step, as far as it can be foreseen."""
-FREE = 1.0
-"""Longest step in s over bent ground without pieces, where `LAG` tells how long a step may be, not `VEER`."""
+BENT = 1.0
+"""Longest such step in s."""
 LAG = 0.01
 """What the brake's changing direction may make of the velocity in m/s in one such step, as half way tells."""
-AHEAD = 0.2
-"""Longest step in s there of a ball so fast that it makes more than the table's longest step in it."""
-SKID_FREE = 0.8
-"""Longest step in m of the skid there."""
+AHEAD = 0.1
+"""Longest such step in s of a ball so fast that it makes more than the table's longest step in it."""
+STIFF = 2.0
+"""Share of its speed that the brake would take from a ball in one such step, from which the ball creeps."""
+CREEP = 0.05
+"""Way in m of one step of a ball that creeps: so slow that it keeps to the fall line."""
+CREPT = 0.02
+"""Way in m to the stop that it makes in one step."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
-NUDGE = 1e-5
-"""Way in m ahead at which the ground is looked at, so that what begins where a piece ends is in the next."""
 TURN = 0.2
 """Angle in rad by which the roll may turn in one step over a plane."""
 STRAIGHT = 0.002
 """Angle in rad by which a roll that turns no further up to its stop counts as straight."""
 LAST_TURN = 0.15
 """Way in m to the stop that is made in one step, however much it turns."""
+TURN_WAY = 0.02
+"""Way in m on which it may turn by any angle in one step."""
 LONGEST = 2.0
 """Longest step in s of a ball that hardly moves on a plane."""
 LOOKS, CLOSER = 16, 3
@@ -192,8 +198,12 @@ class _Move:
         self.time[some] *= share
         self.rests[some] = False
 
+    @cached_property
     def bounds(self) -> tuple[Array, Array]:
-        """Corners (2, n) of the rectangles within which the balls stay: of the polygon that spans the way."""
+        """Corners (2, n) of the rectangles within which the balls stay: of the polygon that spans the way.
+
+        They hold for the step as it was when they were first asked for; a step is only ever cut afterwards.
+        """
         third = self.time / 3.0
         early, late = self.start + third * self.before, self.end - third * self.after
         low = np.minimum(np.minimum(self.start, self.end), np.minimum(early, late))
@@ -258,11 +268,11 @@ def _speed(velocity: Array, gx: Array, gy: Array) -> Array:
 
 
 @dataclass(frozen=True)
-class _Law:
-    """What acts on n rolling balls where they are; arrays end in (n,)."""
+class _Plane:
+    """What acts on n balls that roll over a plane; arrays end in (n,)."""
 
     nz: Array
-    """Vertical part of the ground's normal."""
+    """Vertical part of the plane's normal."""
     downhill: Array
     """Pull of the slope on the ball in m/s2, horizontal parts (2, n)."""
     level: Array
@@ -271,6 +281,17 @@ class _Law:
     """The same along the slope, where it is larger."""
     brake: Array
     """What brakes the ball, along the slope, in m/s2."""
+
+    def take(self, some: Index) -> _Plane:
+        """What acts on ``some`` of the balls."""
+        names = (f.name for f in fields(_Plane))
+        return _Plane(*(getattr(self, name).take(some, axis=-1) for name in names))
+
+
+@dataclass(frozen=True)
+class _Law(_Plane):
+    """What acts on n rolling balls where they are; arrays end in (n,)."""
+
     rate: Array
     """Rate of change of the velocity, horizontal parts (2, n)."""
     speed: Array
@@ -318,11 +339,6 @@ class _Course:
         np.multiply(pull, gy, out=downhill[1])
         return gx, gy, np.sqrt(square), downhill
 
-    @staticmethod
-    def free(left: Array, even: Mask) -> Mask:
-        """Where the ground bends and has no pieces (n,), by what `Ground.piece` says."""
-        return np.asarray(np.isinf(left) > even)
-
     def slip(self, balls: _Balls, gx: Array, gy: Array, nz: Array) -> tuple[Array, Array, Array]:
         """Velocity of the point of contact in m/s, v - r omega x n, which lies in the ground."""
         (vx, vy), (wx, wy, wz) = balls.velocity, self.radius * balls.spin
@@ -331,40 +347,50 @@ class _Course:
         return vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
-        """One step of the skid (midpoint rule), ``left`` to go at most over pieces; changes balls' spin."""
-        gx, gy, nz, downhill = self.slope(balls.lane, balls.place)
+        """One step of the skid (midpoint rule), ``left`` to go at most over a plane; changes balls' spin.
+
+        At most to the end of the piece of the ground, and to the next edge between surfaces.
+        """
+        place, velocity, lane = balls.place, balls.velocity, balls.lane
+        gx, gy, nz, downhill = self.slope(lane, place)
         pull_x, pull_y = downhill
         pull_z = gx * pull_x + gy * pull_y
         sx, sy, sz = self.slip(balls, gx, gy, nz)
         size = np.sqrt(sx * sx + sy * sy + sz * sz)
         scale = 1.0 / np.maximum(size, 1e-12)
-        force = self.slide[balls.surface] * self.gravity * nz
+        slide = self.slide[balls.surface] * self.gravity
+        force = slide * nz
         # Friction slows the ball and spins it up: together the slip loses 7/2 of it. The slope pulls on the
-        # slip as well; were friction to lose, the skid is cut short.
-        pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
-        time = size / np.maximum(3.5 * force - pull, 0.1 * force)
+        # slip as well, and where friction loses, as on a wall, the skid goes on.
+        losing, least = 3.5 * force - (pull_x * sx + pull_y * sy + pull_z * sz) * scale, 0.1 * force
+        ends = (losing > least) | (size < STILL)
+        whole = size / np.maximum(losing, least)
+        rate = downhill - (force * scale) * np.stack([sx, sy])
+        until, even = self.ground.piece(place, velocity, rate, lane)
         # A skid shorter than all steps at their least is made in fewer of them.
-        place, velocity = balls.place, balls.velocity
-        way = np.hypot(*velocity) * time
-        steps = np.minimum(np.maximum(np.ceil(way / SKID), 1.0), left)
-        bent = self.free(*self.ground.piece(place[0], velocity[0], balls.lane)).nonzero()[0]
+        speed = np.hypot(*velocity)
+        steps = np.minimum(np.ceil(speed * whole / SKID), max(left, 1))
+        bent = (~even).nonzero()[0]
         if len(bent):
-            steps[bent] = np.maximum(steps[bent], np.ceil(way[bent] / SKID_FREE))
-        balls.skids, time = steps > 1.0, time / steps
+            longest = np.maximum(SKID_BENT, SKID_AHEAD * speed[bent])
+            steps[bent] = np.ceil(speed[bent] * whole[bent] / longest)
+        time = np.minimum(whole / np.maximum(steps, 1.0), until)
         if len(bent):
             # Friction acts as it does half way; the slope pulls by Simpson's rule.
-            first, lane, half = downhill[:, bent], balls.lane[bent], 0.5 * time[bent]
-            there = place[:, bent] + half * (velocity[:, bent] + (0.5 * half) * first)
-            gx[bent], gy[bent], nz[bent], downhill[:, bent] = self.slope(lane, there)
+            first, t = downhill[:, bent], time[bent]
+            half_way = self.tipped(balls, bent, t, first, (gx[bent], gy[bent], nz[bent]))
+            gx[bent], gy[bent], nz[bent], downhill[:, bent] = half_way
             before, (sx, sy, sz) = size, self.slip(balls, gx, gy, nz)
             size = np.sqrt(sx * sx + sy * sy + sz * sz)
             scale = 1.0 / np.maximum(size, 1e-12)
-            force = self.slide[balls.surface] * self.gravity * nz
+            force = slide * nz
             pull_z = gx * pull_x + gy * pull_y
-            pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
+            losing = 3.5 * force - (pull_x * sx + pull_y * sy + pull_z * sz) * scale
             # What the ground's turning makes of the slip until half way, it makes once more until the end.
-            whole = (2.0 * size - before) / np.maximum(3.5 * force - pull, 0.1 * force) / steps
-            time[bent] = np.minimum(np.maximum(whole, 0.5 * time), 1.5 * time)[bent]
+            last = t >= whole[bent]
+            to_end = ((2.0 * size - before) / np.maximum(losing, 0.1 * force))[bent]
+            time[bent] = np.where(last, np.clip(to_end, 0.5 * t, 1.5 * t), t)
+            whole[bent] = np.where(last, time[bent], whole[bent])
         # Direction of the slip at half time, by which friction acts.
         half = 0.5 * time
         keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
@@ -372,17 +398,41 @@ class _Course:
         scale = force / np.maximum(np.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
         fx, fy, fz = friction = np.stack([scale * ux, scale * uy, scale * uz])
         rate = downhill - friction[:2]
-        nx, ny = -gx * nz, -gy * nz
-        turn = (2.5 / self.radius) * time
-        balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
         end, after = place + time * (velocity + half * rate), velocity + time * rate
         if len(bent):
             sixth = time[bent] / 6.0
             more = first - downhill[:, bent]
-            last = self.slope(lane, end[:, bent])[3] - downhill[:, bent]
+            third = self.slope(lane[bent], end[:, bent])[3] - downhill[:, bent]
             end[:, bent] += (time[bent] * sixth) * more
-            after[:, bent] += sixth * (more + last)
-        return _Move(place, velocity, time, end, after, np.zeros(len(time), dtype=bool))
+            after[:, bent] += sixth * (more + third)
+        ends &= time >= whole
+        move = _Move(place, velocity, time.copy(), end, after, np.zeros(len(time), dtype=bool))
+        self.to_edges(balls, move)
+        nx, ny = -gx * nz, -gy * nz
+        turn = (2.5 / self.radius) * move.time
+        balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
+        balls.skids = ~ends | (move.time < time)
+        return move
+
+    def tipped(
+        self, balls: _Balls, some: Index, time: Array, first: Array, slope: tuple[Array, Array, Array]
+    ) -> tuple[Array, Array, Array, Array]:
+        """The ground, as `slope` tells it, half way of the steps of the balls ``some`` (k,).
+
+        ``slope`` is its slopes and normal at the start, ``first`` the pull there (2, k); the ``time`` (k,) is
+        cut where the ground tips further.
+        """
+        lane, place, velocity = balls.lane[some], balls.place[:, some], balls.velocity[:, some]
+
+        def half_way() -> tuple[Array, Array, Array, Array]:
+            return self.slope(lane, place + (0.5 * time) * (velocity + (0.25 * time) * first))
+
+        there = half_way()
+        angle = np.hypot(there[0] - slope[0], there[1] - slope[1]) * slope[2] * there[2]
+        if (angle > TIP).any():
+            time *= TIP / np.maximum(angle, TIP)
+            there = half_way()
+        return there
 
     def start_roll(self, balls: _Balls) -> Array:
         """Take what is left of the slip out of the velocity, at once; returns the speed in m/s (n,)."""
@@ -427,59 +477,55 @@ class _Course:
         )
 
     def roll(self, balls: _Balls) -> _Move:
-        """One step of the roll, at most to the next edge between surfaces.
+        """One step of the roll, at most to the next edge between surfaces and to the end of the piece.
 
-        Exact on a plane; where the ground bends by a rule of fourth order. At most to the end of the piece,
-        where the ground is drawn of such.
+        Exact on a plane; where the ground bends by a rule of fourth order, or plane by plane for balls that
+        creep.
         """
         table, place, velocity = self.table, balls.place, balls.velocity.copy()
         resist = self.resist.take(balls.surface * (len(self.resist) // len(SURFACES)) + balls.ball)
-        here = place.copy()
-        here[0] += np.copysign(NUDGE, velocity[0])
-        law = self.law(balls.lane, resist, here, velocity)
-        left, even = self.ground.piece(here[0], velocity[0], balls.lane)
-        ahead = (left + NUDGE) * law.speed / np.maximum(np.abs(velocity[0]), 1e-12)
+        law = self.law(balls.lane, resist, place, velocity)
+        until, even = self.ground.piece(place, velocity, np.zeros_like(velocity), balls.lane)
         # Time to the stop, were the ball to go on losing speed like that.
         short = np.where(law.losing > 1e-6, law.speed / np.maximum(law.losing, 1e-6), NEVER)
-        straight = even & (law.turning * short < STRAIGHT)
-        far, free = np.where(even, table.step_plane, table.step_length), self.free(left, even)
-        anywhere = np.count_nonzero(free) > 0
-        if anywhere:
-            far = np.where(free, np.maximum(far, AHEAD * law.speed), far)
-        far = np.minimum(far, ahead)
+        # What rolls down the fall line does not turn, either.
+        aligned = (law.turning * law.speed < ASLANT * law.pull) & (law.losing < law.brake)
+        straight = even & ((law.turning * short < STRAIGHT) | aligned)
+        far = np.where(even, table.step_plane, np.maximum(table.step_length, AHEAD * law.speed))
+        far = np.minimum(far, until * law.speed)
         # Square of the speed at the end of the longest step; negative: it stops before.
         square = law.speed * law.speed - 2.0 * far * law.losing
         in_time = 2.0 * far / np.maximum(law.speed + np.sqrt(np.maximum(square, 0.0)), 1e-3)
         creeps = (law.speed < table.stop_speed) | (0.5 * law.speed * short < LAST)
         rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
-        most = VEER / np.maximum(law.turning, VEER / BENT)
-        if anywhere:
-            most[free] = FREE
-        time = np.minimum(np.maximum(SLOWING * short, 0.01), most)
-        time = np.minimum(np.minimum(np.where(straight, LONGEST, time), in_time), short)
+        time = np.where(straight, LONGEST, np.minimum(np.maximum(SLOWING * short, 0.01), BENT))
+        time = np.minimum(np.minimum(time, in_time), short)
         time = np.where(rests, np.where(short < NEVER, short, 0.0), time)
         end = place + time * (velocity + (0.5 * time) * law.rate)
         move = _Move(place, velocity, time, end, np.where(rests, 0.0, velocity + time * law.rate), rests)
-        curved = (~(straight | rests)).nonzero()[0]
-        if len(curved):
-            slopes = even[curved]
-            turns = curved[slopes]
-            off = self.turn(turns, far[turns], move, law) if len(turns) else turns
-            bends = np.concatenate([curved[~slopes], off])
-            if len(bends):
-                self.bend(balls, bends, resist[bends], free[bends], move, law)
+        curved = ~(straight | rests)
+        turns = (curved & even).nonzero()[0]
+        if len(turns):
+            self.turn(turns, far[turns], move, law.take(turns))
+        curved &= ~even
+        stiff = curved & (law.brake * time > STIFF * law.speed)
+        some = (curved & ~stiff).nonzero()[0]
+        if len(some):
+            self.bend(balls.lane[some], some, resist[some], move, law.rate[:, some])
+        some = stiff.nonzero()[0]
+        if len(some):
+            self.creep(balls.lane[some], some, resist[some], far[some], move, law.take(some))
+        self.to_edges(balls, move)
         return move
 
-    def bend(self, balls: _Balls, bends: Index, resist: Array, free: Mask, move: _Move, law: _Law) -> None:
+    def bend(self, lane: Index, bends: Index, resist: Array, move: _Move, first: Array) -> None:
         """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
 
-        ``free`` (k,) says which of them roll over ground without pieces.
-
-        E. J. Nystrom's rule of fourth order (Abramowitz and Stegun, 25.5.20; value from memory).
+        ``first`` (2, k) is the rate of their velocity at the start. E. J. Nystrom's rule of fourth order
+        (Abramowitz and Stegun, 25.5.20; value from memory).
         """
-        lane, time = balls.lane[bends], move.time[bends]
-        place, velocity, first = move.start[:, bends], move.before[:, bends], law.rate[:, bends]
+        time, place, velocity = move.time[bends], move.start[:, bends], move.before[:, bends]
 
         def middle(some: Index | slice) -> tuple[Array, Array]:
             half, u, a = 0.5 * time[some], velocity[:, some], first[:, some]
@@ -488,12 +534,9 @@ class _Course:
             return second, rate(u + half * second)
 
         second, third = middle(slice(None))
-        change = 0.5 * time * np.hypot(*(second - first))
-        over = CHANGE / np.maximum(change, CHANGE)
-        if free.any():
-            # What the velocity half way makes of the force there tells the error: of third order.
-            lag = time * np.hypot(*(third - second))
-            over = np.where(free, np.minimum(over, (LAG / np.maximum(lag, LAG)) ** (2.0 / 3.0)), over)
+        # What the velocity half way makes of the force there tells the error: of third order.
+        change, lag = 0.5 * time * np.hypot(*(second - first)), time * np.hypot(*(third - second))
+        over = np.minimum(CHANGE / np.maximum(change, CHANGE), (LAG / np.maximum(lag, LAG)) ** (2.0 / 3.0))
         much = (over < 1.0).nonzero()[0]
         if len(much):
             time[much] *= np.sqrt(over[much])
@@ -505,37 +548,48 @@ class _Course:
         move.after[:, bends] = velocity + (time / 6.0) * (first + 2.0 * both + last)
         move.time[bends] = time
 
-    def turn(self, turns: Index, far: Array, move: _Move, law: _Law) -> Index:
+    def creep(self, lane: Index, creeps: Index, resist: Array, far: Array, move: _Move, law: _Plane) -> None:
+        """Put steps of the balls ``creeps`` (k,) into ``move``, so slow that they follow the fall line.
+
+        There the brake turns them within a small part of a step, which no rule of steps follows; it is exact
+        over the plane that touches the ground half way.
+        """
+        far = np.minimum(far, CREEP)
+        self.turn(creeps, far, move, law, CREPT)
+        half_way = 0.5 * (move.start[:, creeps] + move.end[:, creeps])
+        _, _, nz, downhill = self.slope(lane, half_way)
+        downhill *= 5.0 / 7.0
+        level = np.maximum(np.hypot(*downhill), 1e-9)
+        self.turn(creeps, far, move, _Plane(nz, downhill, level, level / nz, resist * nz), CREPT)
+
+    def turn(self, turns: Index, far: Array, move: _Move, law: _Plane, last: float = LAST_TURN) -> None:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
-        They are ``far`` in m (k,) at most. Returns those of them that `PlaneRoll` is not made for.
+        They are ``far`` in m (k,) at most; the stop is made in one step where it is ``last`` in m away.
         """
-        nz, pull = law.nz[turns], law.pull[turns]
-        dx, dy = law.downhill[:, turns] / np.maximum(law.level[turns], 1e-12)
+        dx, dy = law.downhill / np.maximum(law.level, 1e-12)
         vx, vy = move.before[:, turns]
         # In the plane the fall line is longer than its horizontal part.
-        along, across = (vx * dx + vy * dy) / nz, vy * dx - vx * dy
-        course = PlaneRoll.of(along, across, pull, law.brake[turns])
-        angle = 2.0 * np.arctan(course.u)
-        left = course.left()
-        ends = (left < far) & ((left < LAST_TURN) | (angle < TURN))
-        share = np.maximum(course.turned(np.minimum(angle, TURN)), course.gone(far))
-        share[ends] = 0.0
+        along, across = (vx * dx + vy * dy) / law.nz, vy * dx - vx * dy
+        course = PlaneRoll.of(along, across, law.pull, law.brake)
+        angle, left = 2.0 * np.arctan(course.u), course.left()
+        ends = left < np.minimum(far, last)
+        # So far does it turn, or by any angle on a way that is short.
+        share = np.where(angle < TURN, 0.0, course.turned(np.minimum(angle, TURN)))
+        share = np.minimum(share, course.gone(np.minimum(far, TURN_WAY)))
+        share = np.where(ends, 0.0, np.maximum(share, course.gone(far)))
         x, y, time, v1, v2 = course.step(share)
-        x, v1 = x * nz, v1 * nz
-        fits = course.fits.nonzero()[0]
-        i = turns[fits]
-        move.end[:, i] = move.start[:, i] + np.stack([x * dx - y * dy, x * dy + y * dx])[:, fits]
-        move.after[:, i] = np.stack([v1 * dx - v2 * dy, v1 * dy + v2 * dx])[:, fits]
-        move.time[i], move.rests[i] = time[fits], ends[fits]
-        return turns[~course.fits]
+        x, v1 = x * law.nz, v1 * law.nz
+        move.end[:, turns] = move.start[:, turns] + np.stack([x * dx - y * dy, x * dy + y * dx])
+        move.after[:, turns] = np.stack([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
+        move.time[turns], move.rests[turns] = time, ends
 
-    def to_edges(self, balls: _Balls, move: _Move, low: Array, high: Array) -> None:
-        """Cut the steps, which stay between ``low`` and ``high`` (2, n) in m, just past the first edge.
+    def to_edges(self, balls: _Balls, move: _Move) -> None:
+        """Cut the steps just past the first edge between surfaces.
 
         So each surface brakes only its own part of the way.
         """
-        unsure = (~self.ground.one_surface(low, high, balls.lane)).nonzero()[0]
+        unsure = (~self.ground.one_surface(*move.bounds, balls.lane)).nonzero()[0]
         if not len(unsure):
             return
         width, first = 1.0 / LOOKS, np.zeros(len(unsure))
@@ -587,19 +641,15 @@ class _Course:
             move.rests[hit] = True
             self.rest.met[balls.ball[hit]] = met[hit]
 
-    def moved(self, balls: _Balls, move: _Move, clock: Array | None, *, edges: bool) -> _Balls:
+    def moved(self, balls: _Balls, move: _Move, clock: Array | None) -> _Balls:
         """The balls after a step, without those that ended in it, which go into ``rest``.
 
-        With ``edges`` the step ends where another surface begins. With the ``clock`` of all balls in s it is
-        kept, to be drawn.
+        With the ``clock`` of all balls in s it is kept, to be drawn.
         """
         ground, table, rest = self.ground, self.table, self.rest
-        low, high = move.bounds()
-        if edges:
-            self.to_edges(balls, move, low, high)
         if self.obstacles is not None:
             self.stop(balls, move)
-        near = hole_law.near(low, high, balls.hole, self.hole_table).nonzero()[0]
+        near = hole_law.near(*move.bounds, balls.hole, self.hole_table).nonzero()[0]
         holed, time = near, move.time
         if len(near):
             share = self.drops(balls.take(near), move.take(near))
@@ -681,15 +731,17 @@ def run(
     ready = [balls.take(np.arange(0))]
     left = SKID_STEPS
     while len(balls.ball):
-        balls = course.moved(balls, course.skid(balls, left), clock, edges=False)
-        left = max(left - 1, 1)
+        balls = course.moved(balls, course.skid(balls, left), clock)
+        left -= 1
+        if left == -ENDLESS:
+            balls.skids[:] = False
         ready.append(balls.take(np.flatnonzero(~balls.skids)))
         balls = balls.take(np.flatnonzero(balls.skids))
     balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
-        balls = course.moved(balls, course.roll(balls), clock, edges=True)
+        balls = course.moved(balls, course.roll(balls), clock)
     if path is not None and course.steps:
         # Drawn all at once: most of what each costs is that it is asked for.
         steps = _Step.join(course.steps)

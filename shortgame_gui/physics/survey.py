@@ -295,5 +295,8 @@ class SurveyedGround:
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         return np.zeros(lane.shape, dtype=bool)
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
-        return np.full(lane.shape, np.inf), np.zeros(lane.shape, dtype=bool)
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
+        if self._drawn.bare:
+            return np.full(lane.shape, np.inf), np.zeros(lane.shape, dtype=bool)
+        until, _ = self._drawn.piece(place, velocity, rate, lane)
+        return until, np.zeros(lane.shape, dtype=bool)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.physics.ground import Ground, hump_of
+from shortgame_gui.physics.ground import NUDGE, Ground, hump_of, to_end, towards
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -73,12 +73,14 @@ class Tilted:
         level = self.along[lane] == 0.0
         return np.asarray(self.ground.flat_between(x0, x1, self.below[lane]) & (level | ~corner))
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
-        left, flat = self.ground.piece(x, along, self.below[lane])
-        level, sign = self.along[lane] == 0.0, np.where(along < 0.0, -1.0, 1.0)
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
+        left, flat = self.ground.piece(place, velocity, rate, self.below[lane])
+        along, gain, level = velocity[0], rate[0], self.along[lane] == 0.0
+        way = towards(along, gain)
+        x = place[0] + np.copysign(NUDGE, way)
         for at in (self.start[lane], self.end[lane]):
             flat = flat & (level | (np.abs(x - at) >= self.rounding))
             for edge in (at - self.rounding, at + self.rounding):
-                way = sign * (edge - x)
-                left = np.where((way > 0.0) & ~level, np.minimum(left, way), left)
+                ahead = ((edge > x) == (way >= 0.0)) & ~level
+                left = np.where(ahead, np.minimum(left, to_end(place[0], along, gain, edge, edge)), left)
         return left, np.asarray(flat)

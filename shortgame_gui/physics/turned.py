@@ -52,5 +52,6 @@ class Turned:
         # Whatever y may be, only a ground that is one plane is surely flat along a turned line.
         return np.asarray(self.unevenness(lane) == 0.0)
 
-    def piece(self, x: Array, along: Array, lane: Index) -> tuple[Array, Mask]:
-        return np.full(lane.shape, np.inf), self.flat_between(x, x, lane)
+    def piece(self, place: Array, velocity: Array, rate: Array, lane: Index) -> tuple[Array, Mask]:
+        there, way, gain = (np.stack(self.world(v[0], v[1], lane)) for v in (place, velocity, rate))
+        return self.ground.piece(there, way, gain, np.zeros_like(lane))

@@ -46,6 +46,11 @@ TOLERANCES = (1e-3, 3e-4, 1e-4, 3e-5, 1e-5, 1e-6, 1e-7)
 NEAR = 1e-3
 """Error in m that scipy's flights may have where they land."""
 FINER = 4
+SHORTER = (
+    "SKID", "SKID_BENT", "SKID_AHEAD", "TIP", "LAST", "SLOWING", "CHANGE", "BENT", "LAG", "AHEAD", "CREEP",
+    "CREPT", "TURN", "TURN_WAY", "LAST_TURN",
+)  # fmt: skip
+"""What bounds the steps of skid and roll."""
 
 
 def launched(n: int, table: Coefficients) -> tuple[Launched, Conditions]:
@@ -287,14 +292,9 @@ def errors() -> None:
     table = load()
     ball, here = launched(BATCHES[-1], table)
     usual = simulate(ball.velocity, ball.spin, here, table)
-    roll = {
-        "SKID_STEPS": FINER * run_law.SKID_STEPS, "SKID": run_law.SKID / FINER, "BENT": run_law.BENT / FINER,
-        "SLOWING": run_law.SLOWING / FINER, "TURN": run_law.TURN / FINER, "CLOSER": run_law.CLOSER + 1,
-        "VEER": run_law.VEER / FINER, "CHANGE": run_law.CHANGE / FINER,
-        "CHORDS": FINER * run_law.CHORDS, "LAST_TURN": run_law.LAST_TURN / FINER,
-        "FREE": run_law.FREE / FINER, "LAG": run_law.LAG / FINER, "AHEAD": run_law.AHEAD / FINER,
-        "SKID_FREE": run_law.SKID_FREE / FINER,
-    }  # fmt: skip
+    many = {name: FINER * getattr(run_law, name) for name in ("SKID_STEPS", "ENDLESS", "CHORDS")}
+    short = {name: getattr(run_law, name) / FINER for name in SHORTER}
+    roll = {**many, **short, "CLOSER": run_law.CLOSER + 1}
     with patch.multiple(run_law, **roll):
         print(f"steps: the usual ones against {FINER} times as many, {BATCHES[-1]} shots")
         fine = simulate(ball.velocity, ball.spin, here, finer(table, FINER))

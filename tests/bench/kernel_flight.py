@@ -15,7 +15,7 @@ from shortgame_gui.physics import arc as arc_law
 from shortgame_gui.physics import falling as falling_law
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
-from shortgame_gui.physics.ground import DrawnGround
+from shortgame_gui.physics.ground import NUDGE, PAST, DrawnGround
 
 SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
@@ -107,11 +107,20 @@ def flat_between(g, x0, x1):
     return k == steps_up(g.start, x1) and g.bend[k - 1] == 0.0
 
 
-def piece(g, x, along):
-    """As `DrawnGround.piece`."""
-    k = steps_up(g.start, x)
+def piece(g, x, along, gain):
+    """As `DrawnGround.piece` with `ground.to_end`."""
+    back = along < 0.0 or (along == 0.0 and gain < 0.0)
+    k = steps_up(g.start, x - NUDGE if back else x + NUDGE)
     end = g.start[k] if k < len(g.start) else math.inf
-    return (x - g.start[k - 1] if along < 0.0 else end - x), g.bend[k - 1] == 0.0
+    left = x - g.start[k - 1] if back else end - x
+    if left == math.inf:
+        return math.inf, g.bend[k - 1] == 0.0
+    left, speed = max(left, 0.0) + PAST, abs(along)
+    gain = -gain if back else gain
+    square = speed * speed + 2.0 * left * gain
+    if square < 0.0:
+        return 2.0 * speed / max(-gain, 1e-12), g.bend[k - 1] == 0.0
+    return 2.0 * left / max(speed + math.sqrt(square), 1e-12), g.bend[k - 1] == 0.0
 
 
 def surface(g, x, y):

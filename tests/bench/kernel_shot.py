@@ -18,14 +18,17 @@ from shortgame_gui.physics.shot import MOST_BOUNCES
 
 AT_REST, HOLED, IN_WATER = run_law.AT_REST, run_law.HOLED, run_law.IN_WATER
 OUT_OF_BOUNDS, ROLLED_AWAY = run_law.OUT_OF_BOUNDS, run_law.ROLLED_AWAY
-SKID_STEPS, SKID, LAST, BENT, SLOWING = (
-    run_law.SKID_STEPS, run_law.SKID, run_law.LAST, run_law.BENT, run_law.SLOWING,
+SKID_STEPS, SKID, SKID_BENT, SKID_AHEAD, TIP, ENDLESS = (
+    run_law.SKID_STEPS, run_law.SKID, run_law.SKID_BENT, run_law.SKID_AHEAD, run_law.TIP, run_law.ENDLESS,
 )  # fmt: skip
+LAST, BENT, SLOWING, AHEAD, CHANGE, LAG = (
+    run_law.LAST, run_law.BENT, run_law.SLOWING, run_law.AHEAD, run_law.CHANGE, run_law.LAG,
+)  # fmt: skip
+STIFF, CREEP, CREPT, TURN_WAY = run_law.STIFF, run_law.CREEP, run_law.CREPT, run_law.TURN_WAY
 TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
 LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
-STILL, NEVER, NUDGE, CHANGE, VEER = run_law.STILL, run_law.NEVER, run_law.NUDGE, run_law.CHANGE, run_law.VEER
-STOPPED = plane_law.STOPPED
-BRAKED, ASLANT, LEAST = plane_law.BRAKED, plane_law.ASLANT, plane_law.LEAST
+STILL, NEVER = run_law.STILL, run_law.NEVER
+STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
 
 
 class Here(NamedTuple):
@@ -167,63 +170,116 @@ def slip(a, w, gx, gy, nz, radius):
     return a[2] - (wy * nz - wz * ny), a[3] - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
 
-def skid(g, a, w, slide, left, radius, gravity):
-    """As `run._Course.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
-    gx, gy = way.slope_x(g, a[0]), g.cross
-    square = 1.0 / (1.0 + gx * gx + gy * gy)
-    nz, pull_x, pull_y = math.sqrt(square), -gravity * square * gx, -gravity * square * gy
-    pull_z = gx * pull_x + gy * pull_y
-    sx, sy, sz = slip(a, w, gx, gy, nz, radius)
-    size = math.sqrt(sx * sx + sy * sy + sz * sz)
+def losing_of(s, size, gx, gy, pull_x, pull_y, force):
+    """What the slip ``s`` loses a second, in m/s2."""
     scale = 1.0 / max(size, 1e-12)
+    pull = (pull_x * s[0] + pull_y * s[1] + (gx * pull_x + gy * pull_y) * s[2]) * scale
+    return 3.5 * force - pull
+
+
+def downhill(g, x, gravity):
+    """As `run._Course.slope`: slope along, vertical part of the normal, and the pull along and across."""
+    gx, gy = way.slope_x(g, x), g.cross
+    square = 1.0 / (1.0 + gx * gx + gy * gy)
+    return gx, math.sqrt(square), -gravity * square * gx, -gravity * square * gy
+
+
+def skid(g, a, w, kind, slide, left, radius, gravity):
+    """As `run._Course.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
+    gy = g.cross
+    gx, nz, pull_x, pull_y = downhill(g, a[0], gravity)
+    s = slip(a, w, gx, gy, nz, radius)
+    size = math.sqrt(s[0] * s[0] + s[1] * s[1] + s[2] * s[2])
     force = slide * gravity * nz
-    pull = (pull_x * sx + pull_y * sy + pull_z * sz) * scale
-    time = size / max(3.5 * force - pull, 0.1 * force)
-    steps = min(max(math.ceil(math.sqrt(a[2] * a[2] + a[3] * a[3]) * time / SKID), 1.0), left)
-    time /= steps
-    half = 0.5 * time
+    losing, least = losing_of(s, size, gx, gy, pull_x, pull_y, force), 0.1 * force
+    ends = losing > least or size < STILL
+    whole = size / max(losing, least)
+    until, even = way.piece(g, a[0], a[2], pull_x - force / max(size, 1e-12) * s[0])
+    speed = math.sqrt(a[2] * a[2] + a[3] * a[3])
+    if even:
+        steps = min(math.ceil(speed * whole / SKID), max(left, 1.0))
+    else:
+        steps = math.ceil(speed * whole / max(SKID_BENT, SKID_AHEAD * speed))
+    time = min(whole / max(steps, 1.0), until)
+    pull_z, first_x, first_y = gx * pull_x + gy * pull_y, pull_x, pull_y
+    if not even:
+        mx, mnz, second_x, second_y = downhill(g, a[0] + 0.5 * time * (a[2] + 0.25 * time * first_x), gravity)
+        angle = abs(mx - gx) * nz * mnz
+        if angle > TIP:
+            time *= TIP / angle
+            mx, mnz, second_x, second_y = downhill(
+                g, a[0] + 0.5 * time * (a[2] + 0.25 * time * first_x), gravity
+            )
+        before, gx, nz, pull_x, pull_y = size, mx, mnz, second_x, second_y
+        s = slip(a, w, gx, gy, nz, radius)
+        size = math.sqrt(s[0] * s[0] + s[1] * s[1] + s[2] * s[2])
+        force, pull_z = slide * gravity * nz, gx * pull_x + gy * pull_y
+        if time >= whole:
+            to_end = 2.0 * size - before
+            to_end /= max(losing_of(s, size, gx, gy, pull_x, pull_y, force), 0.1 * force)
+            whole = time = min(max(to_end, 0.5 * time), 1.5 * time)
+    half, scale = 0.5 * time, 1.0 / max(size, 1e-12)
     keep = max(1.0 - 3.5 * force * half * scale, 0.0)
-    ux, uy, uz = keep * sx + half * pull_x, keep * sy + half * pull_y, keep * sz + half * pull_z
+    ux, uy, uz = keep * s[0] + half * pull_x, keep * s[1] + half * pull_y, keep * s[2] + half * pull_z
     scale = force / max(math.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
     fx, fy, fz = scale * ux, scale * uy, scale * uz
     ax, ay = pull_x - fx, pull_y - fy
+    bx, by = a[0] + time * (a[2] + half * ax), a[1] + time * (a[3] + half * ay)
+    bu, bv = a[2] + time * ax, a[3] + time * ay
+    if not even:
+        sixth, more_x, more_y = time / 6.0, first_x - pull_x, first_y - pull_y
+        _, _, third_x, third_y = downhill(g, bx, gravity)
+        bx, by = bx + time * sixth * more_x, by + time * sixth * more_y
+        bu, bv = bu + sixth * (more_x + third_x - pull_x), bv + sixth * (more_y + third_y - pull_y)
+    b = (bx, by, bu, bv)
+    on = not (ends and time >= whole)
+    share, crosses = cut(g, a, b, time, kind)
+    if crosses:
+        b = between(share, a, b, time)
+        time, on = time * share, True
     nx, ny, turn = -gx * nz, -gy * nz, 2.5 / radius * time
     w = (
         w[0] + turn * (ny * fz - nz * fy),
         w[1] + turn * (nz * fx - nx * fz),
         w[2] + turn * (nx * fy - ny * fx),
     )
-    b = (
-        a[0] + time * (a[2] + half * ax), a[1] + time * (a[3] + half * ay), a[2] + time * ax, a[3] + time * ay
-    )  # fmt: skip
-    return time, b, w, steps > 1.0
+    return time, b, w, on
 
 
 def part(power, log):
     """One of the sums of `plane_roll.PlaneRoll.step`."""
+    if abs(power) < NEARLY:
+        power = NEARLY
     return -math.expm1(power * log) / power
 
 
-def turn(a, down_x, down_y, nz, pull, brake, far):
-    """As `run._Course.turn` with `plane_roll.PlaneRoll`: fits, time, where it leads, and whether it rests."""
+def gone(k, pull, speed, far):
+    """As `plane_roll.PlaneRoll.gone`."""
+    loss = k - 1.0
+    if abs(loss) < NEARLY:
+        loss = NEARLY
+    return max(1.0 - 2.0 * pull * loss * far / (speed * speed), 0.0) ** (0.5 / loss)
+
+
+def turn(a, down_x, down_y, nz, pull, brake, far, last):
+    """As `run._Course.turn` with `plane_roll.PlaneRoll`: time, where it leads, and whether it rests."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
-    speed = math.sqrt(along * along + across * across)
-    if not (pull > 1e-6 and brake > BRAKED * pull and abs(across) > ASLANT * speed and speed > 1e-6):
-        return False, 0.0, a, False
-    k, u, side = brake / pull, abs(across) / max(speed + along, 1e-9), math.copysign(1.0, across)
+    speed, side = max(math.sqrt(along * along + across * across), 1e-9), math.copysign(1.0, across)
+    across = max(abs(across), ASLANT * speed)
+    k, u = brake / pull, across / max(speed + along, 0.5 * ASLANT * across)
     square = u * u
     scale = speed / (1.0 + square)
     reach = scale * scale / pull
     angle = 2.0 * math.atan(u)
-    left = speed * speed / (2.0 * pull * (k - 1.0))
-    ends = left < far and (left < LAST_TURN or angle < TURN)
+    loss = 2.0 * pull * (k - 1.0)
+    ends = loss > 0.0 and speed * speed / max(loss, 1e-12) < min(far, last)
     share = 0.0
     if not ends:
-        d = math.tan(0.5 * min(angle, TURN))
-        share = max((u - d) / (u * (1.0 + u * d)), LEAST)
-        share = max(
-            share, max(1.0 - 2.0 * pull * (k - 1.0) * far / (speed * speed), 0.0) ** (0.5 / (k - 1.0))
-        )
+        if angle >= TURN:
+            d = math.tan(0.5 * TURN)
+            share = max((u - d) / (u * (1.0 + u * d)), 0.0)
+        share = min(share, gone(k, pull, speed, min(far, TURN_WAY)))
+        share = max(share, gone(k, pull, speed, far))
     log = math.log(max(share, STOPPED))
     x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log))
     y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
@@ -235,7 +291,16 @@ def turn(a, down_x, down_y, nz, pull, brake, far):
         a[0] + x * down_x - y * down_y, a[1] + x * down_y + y * down_x,
         v1 * down_x - v2 * down_y, v1 * down_y + v2 * down_x,
     )  # fmt: skip
-    return True, time, b, ends
+    return time, b, ends
+
+
+def creep(g, a, down_x, down_y, nz, pull, brake, far, resist, gravity):
+    """As `run._Course.creep`: time, where it leads, and whether it rests."""
+    far = min(far, CREEP)
+    _, b, _ = turn(a, down_x, down_y, nz, pull, brake, far, CREPT)
+    _, nz, pull_x, pull_y = downhill(g, 0.5 * (a[0] + b[0]), 5.0 / 7.0 * gravity)
+    level = max(math.hypot(pull_x, pull_y), 1e-9)
+    return turn(a, pull_x / level, pull_y / level, nz, level / nz, resist * nz, far, CREPT)
 
 
 def cut(g, a, b, time, kind):
@@ -276,13 +341,15 @@ def bend(g, a, vx, vy, ax, ay, time, resist, gravity):
     half = 0.5 * time
     mx = a[0] + half * (vx + 0.5 * half * ax)
     bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
-    change = half * math.hypot(bx - ax, by - ay)
-    if change > CHANGE:
-        time *= math.sqrt(CHANGE / change)
+    cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
+    change, lag = half * math.hypot(bx - ax, by - ay), time * math.hypot(cx - bx, cy - by)
+    over = min(CHANGE / max(change, CHANGE), (LAG / max(lag, LAG)) ** (2.0 / 3.0))
+    if over < 1.0:
+        time *= math.sqrt(over)
         half = 0.5 * time
         mx = a[0] + half * (vx + 0.5 * half * ax)
         bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
-    cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
+        cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
     dx, dy = acceleration(g, a[0] + time * (vx + half * cx), vx + time * cx, vy + time * cy, resist, gravity)
     sixth = time / 6.0
     return time, (
@@ -294,8 +361,7 @@ def bend(g, a, vx, vy, ax, ay, time, resist, gravity):
 def roll(g, a, kind, resist, gravity, table):
     """As `run._Course.law` and ``roll``: the time, where the step leads, and whether the ball rests then."""
     vx, vy = a[2], a[3]
-    x = a[0] + math.copysign(NUDGE, vx)
-    gx, gy = way.slope_x(g, x), g.cross
+    gx, gy = way.slope_x(g, a[0]), g.cross
     square = 1.0 / (1.0 + gx * gx + gy * gy)
     nz = math.sqrt(square)
     pull_x, pull_y = -5.0 / 7.0 * gravity * square * gx, -5.0 / 7.0 * gravity * square * gy
@@ -313,10 +379,10 @@ def roll(g, a, kind, resist, gravity, table):
         losing = math.inf
     turning = abs(pull_x * vy - pull_y * vx) / (speed * speed)
     short = speed / losing if losing > 1e-6 else NEVER
-    left, even = way.piece(g, x, a[2])
-    ahead = (left + NUDGE) * speed / max(abs(vx), 1e-12)
-    straight = even and turning * short < STRAIGHT
-    far = min(table.step_plane if even else table.step_length, ahead)
+    until, even = way.piece(g, a[0], vx, 0.0)
+    aligned = turning * speed < ASLANT * pull and losing < brake
+    straight = even and (turning * short < STRAIGHT or aligned)
+    far = min(table.step_plane if even else max(table.step_length, AHEAD * speed), until * speed)
     square = speed * speed - 2.0 * far * losing
     in_time = 2.0 * far / max(speed + math.sqrt(max(square, 0.0)), 1e-3)
     creeps = speed < table.stop_speed or 0.5 * speed * short < LAST
@@ -328,15 +394,14 @@ def roll(g, a, kind, resist, gravity, table):
     elif straight:
         time = min(LONGEST, in_time, short)
     else:
-        time = min(max(SLOWING * short, 0.01), VEER / max(turning, VEER / BENT), in_time, short)
+        time, turned = min(max(SLOWING * short, 0.01), BENT, in_time, short), True
+        per = 1.0 / max(level, 1e-12)
         if even:
-            per = 1.0 / max(level, 1e-12)
-            turned, t, b, ends = turn(a, pull_x * per, pull_y * per, nz, pull, brake, far)
-            if turned:
-                time, rests = t, ends
-        if not turned:
+            time, b, rests = turn(a, pull_x * per, pull_y * per, nz, pull, brake, far, LAST_TURN)
+        elif brake * time > STIFF * speed:
+            time, b, rests = creep(g, a, pull_x * per, pull_y * per, nz, pull, brake, far, resist, gravity)
+        else:
             time, b = bend(g, a, vx, vy, ax, ay, time, resist, gravity)
-            turned = True
     if not turned:
         live = 0.0 if rests else 1.0
         b = (
@@ -380,8 +445,8 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
     """As `run.run` for one ball from (x, y, vx, vy): where it ends, the time, and how."""
     clock = 0.0
     kind = way.surface(g, a[0], a[1])
-    for left in range(SKID_STEPS, 0, -1):
-        time, b, w, on = skid(g, a, w, surfaces.slide[kind], float(left), radius, gravity)
+    for left in range(SKID_STEPS, -ENDLESS, -1):
+        time, b, w, on = skid(g, a, w, kind, surfaces.slide[kind], float(left), radius, gravity)
         share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
         if share > 0.0:
             return hole_x, hole_y, clock + share * time, HOLED
@@ -466,6 +531,7 @@ def play_all(
 
 
 COMPILED = (
-    contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, skid, part, turn, cut,
+    contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, losing_of, downhill,
+    skid, part, gone, turn, creep, cut,
     acceleration, bend, roll, drops, ended, run, play, play_all,
 )  # fmt: skip

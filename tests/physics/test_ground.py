@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Plane, Strip, SurfaceArrays, plane
+from shortgame_gui.physics.ground import (
+    PAST,
+    SURFACES,
+    WIDE,
+    DrawnGround,
+    Plane,
+    Strip,
+    SurfaceArrays,
+    plane,
+)  # fmt: skip
 from shortgame_gui.store.coefficients import load
 
 Array = npt.NDArray[np.float64]
@@ -132,10 +141,12 @@ def test_several_grounds_equal_each_alone(seed: int) -> None:
         assert np.all(together.surface(*at, here) == alone.surface(*at, single))
         assert np.all(together.unevenness(here) == alone.unevenness(single))
         for along in (np.ones_like(at[0]), -np.ones_like(at[0])):
-            left, plane = together.piece(at[0], along, here)
-            assert np.all(left == alone.piece(at[0], along, single)[0])
-            # So far there is one piece, in which the slope changes evenly and on a plane not at all.
-            way = along * np.minimum(left, 5.0) * (1.0 - 1e-9)
+            go = np.stack([along, 0.0 * along])
+            left, plane = together.piece(np.stack(at), go, 0.0 * go, here)
+            assert np.all(left == alone.piece(np.stack(at), go, 0.0 * go, single)[0])
+            # So far, but for a hair's breadth, there is one piece, in which the slope changes evenly and on a
+            # plane not at all.
+            way = along * (np.minimum(left, 5.0) - PAST) * (1.0 - 1e-9)
             first, middle, last = (alone.slopes(at[0] + s * way, at[1], single)[0] for s in (0.0, 0.5, 1.0))
             assert middle == pytest.approx(0.5 * (first + last), abs=1e-7)
             assert last[plane] == pytest.approx(first[plane], abs=1e-12)

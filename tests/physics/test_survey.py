@@ -194,7 +194,7 @@ WAVES = sampled(
 )
 
 
-def exact(ground: SurveyedGround, velocity: Array, spin: Array, slide: float, resist: float) -> Array:
+def exact(ground: Ground, velocity: Array, spin: Array, slide: float, resist: float) -> Array:
     """Where one ball stops that skids and then rolls, by scipy's integrator of eighth order."""
     g, r, lane = TABLE.air.gravity, TABLE.ball.radius, np.zeros(1, dtype=np.intp)
 
@@ -235,9 +235,16 @@ def exact(ground: SurveyedGround, velocity: Array, spin: Array, slide: float, re
     return np.asarray(roll.y[:2, -1])
 
 
-def test_skids_and_rolls_over_a_survey_end_where_scipy_says() -> None:
-    """The same forces, integrated by scipy: to 5 mm and 1.5 mm a metre of the way, long skids too."""
-    ground, n = seen(WAVES, (10.0, 10.0), (20.0, 14.0)), 5
+BANKS = DrawnGround(
+    [([(-9.0, 1.2), (-4.0, 0.0), (0.6, 0.0), (1.6, 0.35), (3.0, 0.1)], 0.02, [Strip(GREEN, -WIDE, WIDE)])]
+)
+
+
+@pytest.mark.parametrize("ground", [seen(WAVES, (10.0, 10.0), (20.0, 14.0)), BANKS], ids=["survey", "banks"])
+def test_skids_and_rolls_end_where_scipy_says(ground: Ground) -> None:
+    """The same forces, integrated by scipy: to 5 mm and 1.5 mm a metre of the way, long skids too; over a
+    survey, and over drawn banks that begin, end or turn the ball during the skid."""
+    n = 5
     surfaces, zero = SurfaceArrays.of(TABLE.surface), np.zeros(n)
     angle, speed = np.array([-2.45, -0.27, -1.91, 1.91, 3.0]), np.array([6.5, 4.5, 6.0, 2.5, 1.5])
     velocity = speed * np.array([np.cos(angle), np.sin(angle), zero])

@@ -81,6 +81,7 @@ def test_the_pieces_of_it_are_those_of_the_drawn_truth(places: tuple[np.ndarray,
         drawn(0.03, 0.0),
     )
     for along in (x, -np.ones_like(x)):
-        (left, plane), (far, flat) = tilted.piece(x, along, lane), truth.piece(x, along, lane)
+        ways = np.stack([x, x]), np.stack([along, x]), np.stack([0.1 * along - 0.05, x])
+        (left, plane), (far, flat) = tilted.piece(*ways, lane), truth.piece(*ways, lane)
         np.testing.assert_array_equal(plane, flat)
         np.testing.assert_allclose(left, far)
