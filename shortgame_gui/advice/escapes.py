@@ -132,7 +132,7 @@ class _Swung:
     head_speed: float
 
 
-def middle(x: Array, y: Array) -> tuple[float, float]:
+def _middle(x: Array, y: Array) -> tuple[float, float]:
     """The median place of balls, in m."""
     return float(np.median(x)), float(np.median(y))
 
@@ -189,8 +189,8 @@ def played_out(
             found.append(
                 Escape(
                     kind, "", 0, float(told.mean()), float(told.std(ddof=1) / np.sqrt(len(told))),
-                    middle(x[balls], y[balls]), (candidate.club.name, candidate.technique),
-                    middle(*(side[balls] for side in landed)), explain.swing_code(share, table),
+                    _middle(x[balls], y[balls]), (candidate.club.name, candidate.technique),
+                    _middle(*(side[balls] for side in landed)), explain.swing_code(share, table),
                     explain.setup(open_, swung, table),
                 )
             )  # fmt: skip

@@ -178,7 +178,6 @@ def arcs(
     rate: Array,
     dt: Array,
     most: Array,
-    slope: Array,
     ground: Ground,
     lane: Index,
     rule: Rule,
@@ -187,8 +186,7 @@ def arcs(
 
     ``state`` is velocity and spin rate (4, n) there, ``rate`` what it changes by a second at first guess; the
     stretches last ``dt`` in s (n,). Where ``most`` in s (n,) is not 0 they are made just long enough to reach
-    the ground, whose ``slope`` (2, n) at take-off is that everywhere if it does not bend, but no longer than
-    that; this does not promise that the balls will land.
+    the ground, but no longer than that; this does not promise that the balls will land.
     """
     count, n = rule.points, len(dt)
     rates, moving = np.empty((2, count, 4, n))
@@ -204,7 +202,7 @@ def arcs(
     for number in range(rule.rounds):
         # In the last round the duration stays: the forces would not be those of the new places.
         if many and number < rule.rounds - 1:
-            fitted = _fitted(place, state, flat, dt, slope, forces.gravity, ground, lane, rule)
+            fitted = _fitted(place, state, flat, dt, forces.gravity, ground, lane, rule)
             if number == rule.rounds - 2:
                 fitted *= margin
             fitted = np.minimum(fitted, most)
@@ -235,7 +233,6 @@ def _fitted(
     state: Array,
     flat: Array,
     dt: Array,
-    slope: Array,
     gravity: float,
     ground: Ground,
     lane: Index,
@@ -248,9 +245,7 @@ def _fitted(
     speed, way = _weighed(rule.whole, flat).reshape(2, 4, -1)
     x, y, z = place + dt * (state[:3] + dt * way[:3])
     vx, vy, vz = state[:3] + dt * speed[:3]
-    if np.count_nonzero(ground.unevenness(lane)):
-        slope = np.stack(ground.slopes(x, y, lane))
-    gap = z - ground.height(x, y, lane)
+    gap, (gx, gy) = z - ground.height(x, y, lane), ground.slopes(x, y, lane)
     # A ball that is still on its way up is not taken at its word.
-    sink = np.maximum(slope[0] * vx + slope[1] * vy - vz, (0.2 * gravity) * dt)
+    sink = np.maximum(gx * vx + gy * vy - vz, (0.2 * gravity) * dt)
     return np.asarray(dt * np.minimum(np.maximum(1.0 + gap / (sink * dt), LESS), MORE))

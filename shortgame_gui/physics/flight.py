@@ -214,9 +214,7 @@ def fly(
         What is ``left`` of the flights in s is about known.
         """
         forces = every if len(dt) == n else every.take(aloft.ball)
-        arc = arcs(
-            forces, aloft.place, aloft.state, aloft.rate, dt, most, aloft.slope, ground, aloft.lane, RULE
-        )
+        arc = arcs(forces, aloft.place, aloft.state, aloft.rate, dt, most, ground, aloft.lane, RULE)
         meeting = _reach(arc, aloft.above, ground)
         down, share = meeting.down, np.ones(len(dt))
         landed = np.flatnonzero(down)

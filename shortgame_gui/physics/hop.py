@@ -1,10 +1,10 @@
 """A hop: a leap or a flight so short and slow that air bends its way but little.
 
-The forces are taken at three times (Gauss's) along the way that the ball would have without air and are a
-parabola in time; for the longer ones once or twice more along the way thus found. None of the times is
-take-off or landing, near which wind changes fast with height. The landing on a plane then needs no search;
-over bent ground it is looked for on that way. This agrees with `flight` to 3 mm (tested). What is
-longer is left to that.
+The forces are taken at three times (Gauss's) along the way that gravity alone, or for faster balls the force
+at take-off, would give, and are a parabola in time; for the longest once or twice more along the way thus
+found. None of the times is take-off or landing, near which wind changes fast with height. The landing on a
+plane then needs no search; over bent ground it is looked for on that way. This agrees with `flight` to 3 mm
+(tested). What is longer is left to that.
 """
 
 from __future__ import annotations

@@ -209,7 +209,7 @@ def weighed(weights, rates, c):
     return total
 
 
-def fitted(p, s, rates, dt, gx, gy, g, gravity, plan):
+def fitted(p, s, rates, dt, g, gravity, plan):
     """As `arc._fitted`."""
     last = len(plan.nodes) - 1
     once, twice = plan.once[last], plan.twice[last]
@@ -218,13 +218,12 @@ def fitted(p, s, rates, dt, gx, gy, g, gravity, plan):
     z = p[2] + dt * (s[2] + dt * weighed(twice, rates, 2))
     vx, vy = s[0] + dt * weighed(once, rates, 0), s[1] + dt * weighed(once, rates, 1)
     vz = s[2] + dt * weighed(once, rates, 2)
-    if g.uneven > 0.0:
-        gx, gy = slope_x(g, x), g.cross
+    gx, gy = slope_x(g, x), g.cross
     sink = max(gx * vx + gy * vy - vz, 0.2 * gravity * dt)
     return dt * min(max(1.0 + (z - height(g, x, y)) / (sink * dt), LESS), MORE)
 
 
-def stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan):
+def stretch(p, s, rate, dt, most, aero, g, radius, air, table, plan):
     """As `arc.arcs` for one ball."""
     count = len(plan.nodes)
     windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
@@ -241,7 +240,7 @@ def stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan):
     new, aboves = np.empty((count, 4)), np.zeros(count)
     for number in range(plan.rounds):
         if most > 0.0 and number < plan.rounds - 1:
-            dt = fitted(p, s, rates, dt, gx, gy, g, air.gravity, plan)
+            dt = fitted(p, s, rates, dt, g, air.gravity, plan)
             if number == plan.rounds - 2:
                 dt *= MARGIN_BENT if g.uneven > 0.0 else MARGIN
             dt = min(dt, most)
@@ -418,7 +417,7 @@ def fly(p, s, aero, g, radius, air, table, plan):
         if gentle:
             dt = min(dt, GENTLE * left if begins else GROWING * before)
         most = max(dt * longest / way, SHORTEST) if dt >= left else 0.0
-        a = stretch(p, s, rate, dt, most, gx, gy, aero, g, radius, air, table, plan)
+        a = stretch(p, s, rate, dt, most, aero, g, radius, air, table, plan)
         down, low, high, at_high, above = reach(a, above, g)
         share = root(a, low, high, at_high, first, gx, gy, g) if down else 1.0
         per = 1.0 / max(a.s0[2] - a.s1[2], 1e-9)

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.advice.map import Cell, Map
@@ -28,6 +29,18 @@ SHOTS = (
     ("60", "lob", 15.0, 18.9, 6.0, 2.85, 0.35, False),
     ("putter", "putt", 0.0, 17.1, 0.0, 2.95, 0.45, False),
 )
+
+
+@pytest.fixture
+def in_large_letters() -> Iterator[QPainter]:
+    """What paints on a small picture in letters of 18 pt."""
+    picture = QImage(300, 200, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    large = painter.font()
+    large.setPointSizeF(18.0)
+    painter.setFont(large)
+    yield painter
+    painter.end()
 
 
 def track(landing: float, finish: float, top: float) -> Track:

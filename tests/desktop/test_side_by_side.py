@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QImage, QPainter, QTransform
+from PySide6.QtGui import QPainter, QTransform
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
@@ -128,18 +128,14 @@ def test_a_double_click_in_the_picture_tries_no_landing(page: SideBySideWorkspac
     assert errors == []
 
 
-def test_numbers_in_a_small_picture_cover_each_other_nowhere(page: SideBySideWorkspace) -> None:
+def test_numbers_in_a_small_picture_cover_each_other_nowhere(
+    page: SideBySideWorkspace, in_large_letters: QPainter
+) -> None:
     """Three low flights, large letters."""
-    picture = QImage(300, 160, QImage.Format.Format_RGB32)
-    painter = QPainter(picture)
-    large = painter.font()
-    large.setPointSizeF(18.0)
-    painter.setFont(large)
     to_screen, seen = QTransform.fromTranslate(20.0, 140.0).scale(8.0, -8.0), QRectF(0.0, 0.0, 300.0, 160.0)
     told: list[QRectF] = []
     for way in page.picture.ways.ways:
-        told.append(page.picture.ways._badge(painter, to_screen, seen, way, told))
-    painter.end()
+        told.append(page.picture.ways._badge(in_large_letters, to_screen, seen, way, told))
     assert len(told) == 3 and all(seen.contains(box) for box in told)
     assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
 

@@ -323,18 +323,14 @@ def test_the_peak_is_that_of_the_flight_where_the_ball_rolls_higher(
     assert way.x[top] == pytest.approx(0.5 * shot.landing[0], abs=0.3)
 
 
-def test_numbers_of_a_low_flight_stand_over_each_other_where_there_is_no_room_beside(side: SideView) -> None:
+def test_numbers_of_a_low_flight_stand_over_each_other_where_there_is_no_room_beside(
+    side: SideView, in_large_letters: QPainter
+) -> None:
     """A short low flight in a small view with large letters."""
-    picture = QImage(300, 200, QImage.Format.Format_RGB32)
-    painter = QPainter(picture)
-    large = painter.font()
-    large.setPointSizeF(18.0)
-    painter.setFont(large)
     to_screen, seen = QTransform.fromTranslate(20.0, 180.0).scale(6.0, -6.0), QRectF(0.0, 0.0, 300.0, 200.0)
     told = [QRectF(10.0, 150.0, 110.0, 24.0)]  # how high the flight in front is
     for way in side.flights.ways:
-        told.append(side.flights._number(painter, to_screen, seen, way, told))
-    painter.end()
+        told.append(side.flights._number(in_large_letters, to_screen, seen, way, told))
     assert len(told) == 4 and all(seen.contains(box) for box in told)
     assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
 
