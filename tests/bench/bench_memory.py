@@ -1,4 +1,4 @@
-"""Memory of the window and of each of its processes: at the start, with an answer, while a map is filled, after.
+"""Memory of the window and of each of its processes: at the start, with an answer, as a map is filled, after.
 
 Run it as a script; it needs no display, but Linux, whose kernel tells the memory of each process: what it
 holds at once at most (resident), and its share of what is common to several (proportional), in MB. A plain
@@ -73,7 +73,7 @@ class Watch:
         together, self._together = self._together, 0.0
         me = most.pop(os.getpid(), [0.0, 0.0])
         others = ", ".join(f"{r:.0f} ({p:.0f})" for r, p in most.values())
-        print(f"{what}: window {me[0]:.0f} ({me[1]:.0f}), its processes {others or 'none'}; all {together:.0f}")
+        print(f"{what}: window {me[0]:.0f} ({me[1]:.0f}), its processes {others}; all {together:.0f}")
 
     def end(self) -> None:
         self._ended.set()
