@@ -142,7 +142,8 @@ def hop(
     place, end = position + time * (velocity + time * twice[:3]), state + time * once
     # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
     sure, whole = time < np.minimum(LONGER * vacuum, LONGEST), time
-    lands = sure & ground.flat_between(position[0], place[0], lane)
+    # What uneven turf throws into the ground bounces again where it is.
+    lands = sure & ground.flat_between(position[0], place[0], lane) | (climb < 0.0)
     if np.count_nonzero(lands) < n or path is not None or obstacles is not None:
         way = _Way(position, velocity, state, rates, time, lane)
         bent = (sure & ~lands & (np.abs(place[0] - position[0]) < BENT)).nonzero()[0]

@@ -578,6 +578,7 @@ class _Course:
         share = np.where(angle < TURN, 0.0, course.turned(np.minimum(angle, TURN)))
         share = np.minimum(share, course.gone(np.minimum(far, TURN_WAY)))
         share = np.where(ends, 0.0, np.maximum(share, course.gone(far)))
+        ends = (share == 0.0) & np.isfinite(left)
         x, y, time, v1, v2 = course.step(share)
         x, v1 = x * law.nz, v1 * law.nz
         move.end[:, turns] = move.start[:, turns] + np.stack([x * dx - y * dy, x * dy + y * dx])
