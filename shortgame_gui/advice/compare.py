@@ -131,8 +131,14 @@ class Comparison:
     not_done: tuple[NotDone, ...]
 
 
+CLOSE = 0.25
+"""Share of the way to the hole up to which it is asked of a landing spot whether a shot gets half way."""
+
+
 def usual_value(situation: Situation, picks: Sequence[Pick], table: Coefficients, held: Held) -> float:
-    """A sensible value of what is held: a spot just on the green, the hole, or a swing that gets there.
+    """A sensible value of what is held: where one lands, the hole, or a swing that gets there.
+
+    One lands just on the green or, where no pick gets on from there, so as to finish at the hole or near it.
 
     m, or m/s for a swing, which is that of the first pick that can finish at the hole.
     """
@@ -141,7 +147,18 @@ def usual_value(situation: Situation, picks: Sequence[Pick], table: Coefficients
         return hole
     if held == "landing":
         # A pace on to the green, yet short of the hole; from the green's own edge a third of the way.
-        return min(green.front + 1.0, 0.5 * (green.front + hole)) if green.front > 0.0 else 0.35 * hole
+        near = min(green.front + 1.0, 0.5 * (green.front + hole)) if green.front > 0.0 else 0.35 * hole
+        if near > CLOSE * hole:
+            return near
+        # So far from the hole nobody lands a splash or a pitch, which hardly run.
+        done = compare(situation, picks, table, "landing", near).shots
+        if any(shot.total > 0.5 * hole for shot in done):
+            return near
+        for share in (1.0, 0.8, 0.6):
+            meant = compare(situation, picks, table, "finish", share * hole).shots
+            if meant:
+                return min(shot.carry for shot in meant)
+        return near
     found = compare(situation, picks, table, "finish", hole)
     if found.shots:
         return found.shots[0].head_speed

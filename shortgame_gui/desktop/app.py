@@ -18,7 +18,7 @@ from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.desktop.engine import Engine
-from shortgame_gui.desktop.style import SectionStyle
+from shortgame_gui.desktop.style import style_for
 from shortgame_gui.store.documents import DocumentError
 from shortgame_gui.words import language
 from shortgame_gui.words.language import _
@@ -44,7 +44,7 @@ def application() -> QApplication:
     made.setOrganizationName("shortgame")
     made.setApplicationName("shortgame")
     made.setApplicationDisplayName("")
-    made.setStyle(SectionStyle())  # on every desktop, so that our palette is followed
+    made.setStyle(style_for(made.font()))  # on every desktop, so that our palette is followed
     sys.setswitchinterval(SWITCH)
     return made
 

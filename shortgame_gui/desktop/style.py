@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPalette, QPen
-from PySide6.QtWidgets import QProxyStyle, QStyle, QStyleOption, QWidget
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPalette, QPen
+from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle, QStyleOption, QWidget
 
 Element = QStyle.PrimitiveElement
+Metric = QStyle.PixelMetric
+SIDES = frozenset(
+    (
+        Metric.PM_IndicatorWidth, Metric.PM_IndicatorHeight, Metric.PM_ExclusiveIndicatorWidth,
+        Metric.PM_ExclusiveIndicatorHeight,
+    )
+)  # fmt: skip
+"""The sides of check boxes and radio buttons."""
 BOXES = (Element.PE_IndicatorCheckBox, Element.PE_IndicatorItemViewItemCheck)
 OURS = (*BOXES, Element.PE_IndicatorRadioButton)
 
@@ -55,9 +63,39 @@ class SectionStyle(QProxyStyle):
         painter.restore()
 
     def _tick(self, painter: QPainter, box: QRectF, colour: QColor) -> None:
-        pen = QPen(colour, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+        pen = QPen(
+            colour,
+            max(2.0, box.width() / 7.0),
+            Qt.PenStyle.SolidLine,
+            Qt.PenCapStyle.RoundCap,
+            Qt.PenJoinStyle.RoundJoin,
+        )
         painter.setPen(pen)
         left, top, size = box.left(), box.top(), box.width()
         painter.drawPolyline(
             [QPointF(left + x * size, top + y * size) for x, y in ((0.22, 0.55), (0.42, 0.75), (0.8, 0.28))]
         )
+
+
+class GrownStyle(SectionStyle):
+    """The same with indicators as tall as a line of the letters beside them."""
+
+    def pixelMetric(
+        self, metric: Metric, option: QStyleOption | None = None, widget: QWidget | None = None
+    ) -> int:
+        usual = super().pixelMetric(metric, option, widget)
+        if metric not in SIDES:
+            return usual
+        letters = widget.fontMetrics() if widget is not None else QFontMetrics(QApplication.font())
+        return max(usual, letters.height())
+
+
+def style_for(font: QFont) -> SectionStyle:
+    """The style for letters of ``font``.
+
+    Only where they ask for larger indicators is each measure asked for in Python, thousands in a window.
+    """
+    plain = SectionStyle()
+    if QFontMetrics(font).height() > plain.pixelMetric(Metric.PM_IndicatorWidth):
+        return GrownStyle()
+    return plain

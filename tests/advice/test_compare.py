@@ -23,6 +23,7 @@ from shortgame_gui.model.ground import Band, Shape
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.shot import Result
+from shortgame_gui.store.documents import read_demo
 from shortgame_gui.words.compare import READERS, figure, paragraph
 from shortgame_gui.words.numbers import Style
 
@@ -76,6 +77,16 @@ def test_the_lower_club_runs_more(chips: list[Pick], table: Coefficients) -> Non
         assert low.landing_angle < high.landing_angle
         assert low.forward_after > high.forward_after
     assert usual_value(Situation(), chips, table, "landing") < Situation().hole.distance
+
+
+def test_a_splash_is_not_landed_where_the_green_begins(bag: Bag, table: Coefficients) -> None:
+    """From a bunker 3.5 m before the green and 25 m from the hole, a splash that lands just on it runs a few
+    metres: nobody plays that (common practice, no source)."""
+    bunker = read_demo("situations/11-bunker-under-the-lip.json")
+    splashes = [(bag.find(club), "splash") for club in ("sand wedge", "gap wedge")]
+    spot = usual_value(bunker, splashes, table, "landing")
+    shots = compare(bunker, splashes, table, "landing", spot).shots
+    assert len(shots) == 2 and all(0.6 * bunker.hole.distance < shot.total < 26.0 for shot in shots)
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
 
+from shortgame_gui.desktop.app import application
 from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
-from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS
+from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS, PLACES
 from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
 from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
 from shortgame_gui.desktop.theme import Theme
@@ -140,30 +141,71 @@ def test_numbers_in_a_small_picture_cover_each_other_nowhere(
     assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
 
 
-def test_all_figures_are_whole_with_letters_of_twice_the_size(make: Make, qapp: QApplication) -> None:
-    """On 1920 x 1080, which leaves 1400 pixels beside the panel; presets stand in two rows then."""
-    was = QApplication.font()
-    large = QApplication.font()
+@pytest.fixture
+def twice_the_size(qapp: QApplication) -> Iterator[None]:
+    """Letters of twice the size in all that is made meanwhile."""
+    was, large = QApplication.font(), QApplication.font()
     large.setPointSizeF(2.0 * was.pointSizeF())
     QApplication.setFont(large)
-    try:
-        page = make()
-        page.resize(1400, 1000)
-        page.show()
-        QApplication.processEvents()
-        assert page.bars.horizontalScrollBar().maximum() == 0
-        editor = page.controls.what_if.editors["green.speed"]
-        assert isinstance(editor, NumberEditor)
-        assert len({button.y() for button in editor.presets.values()}) == 2
-        metrics = page.fontMetrics()
-        for button in (*editor.presets.values(), page.lesson, page.present_button):
-            assert metrics.horizontalAdvance(button.text()) < button.width()
-        page.resize(2400, 1000)
-        page.controls.setFixedWidth(700)
-        QApplication.processEvents()
-        assert len({button.y() for button in editor.presets.values()}) == 1
-    finally:
-        QApplication.setFont(was)
+    application()
+    yield
+    QApplication.setFont(was)
+    application()
+
+
+def sideways(page: SideBySideWorkspace) -> int:
+    """Pixels that the figures have to be scrolled."""
+    QApplication.processEvents()
+    return page.bars.horizontalScrollBar().maximum()
+
+
+def test_all_figures_are_whole_with_letters_of_twice_the_size(make: Make, twice_the_size: None) -> None:
+    """On 1920 x 1080, which leaves 1400 pixels beside the panel; presets stand in two rows then."""
+    page = make()
+    page.resize(1400, 1000)
+    page.show()
+    assert sideways(page) == 0 and page.controls.isVisible()
+    editor = page.controls.what_if.editors["green.speed"]
+    assert isinstance(editor, NumberEditor)
+    assert len({button.y() for button in editor.presets.values()}) == 2
+    metrics = page.fontMetrics()
+    for button in (*editor.presets.values(), page.lesson, page.present_button):
+        assert metrics.horizontalAdvance(button.text()) < button.width()
+    page.resize(2400, 1000)
+    page.controls.setFixedWidth(700)
+    QApplication.processEvents()
+    assert len({button.y() for button in editor.presets.values()}) == 1
+
+
+def test_settings_are_folded_away_where_the_figures_have_no_room(make: Make, twice_the_size: None) -> None:
+    """On 1280 x 800, which leaves 755 pixels beside the panel."""
+    page = make()
+    page.resize(755, 730)
+    page.show()
+    assert sideways(page) == 0 and not page.controls.isVisible()
+    page.set_button.click()
+    assert page.controls.isVisible() and sideways(page) > 0
+    page.set_button.click()
+    assert not page.controls.isVisible() and sideways(page) == 0
+
+
+def test_two_figures_share_a_column_where_each_has_no_room(make: Make) -> None:
+    """At 640 pixels, as beside the panel on 960 x 540."""
+    page = make()
+    page.resize(1000, 480)
+    page.show()
+    QApplication.processEvents()
+    model, launch = page.bars.model(), PLACES["launch"]
+    alone = [model.index(0, PLACES[code]).data() for code in ("launch", "landing_angle")]
+    page.resize(640, 480)
+    assert sideways(page) == 0 and page.controls.isVisible() and not page.set_button.isVisible()
+    assert model.index(0, launch).data() == "\n".join(alone)
+    assert page.bars.isColumnHidden(PLACES["landing_angle"])
+    assert model.headerData(launch, Qt.Orientation.Horizontal) == "Leaves,\nlands at"
+    page.resize(1000, 480)
+    QApplication.processEvents()
+    assert model.index(0, launch).data() == alone[0]
+    assert not any(page.bars.isColumnHidden(k) for k in range(len(COLUMNS)))
 
 
 def test_a_bag_without_a_choice_opens_empty(make: Make) -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QRect
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtGui import QColor, QFont, QImage, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -66,3 +66,24 @@ def test_a_box_on_the_chosen_row_is_empty_until_it_is_ticked(colours: Colours, q
     empty, full = seen
     assert empty == {colours.accent}
     assert len(full) > 1
+
+
+def test_indicators_are_as_tall_as_the_letters_beside_them(qapp: Any, qtbot: Any) -> None:
+    was, sides = (
+        application().font(),
+        (QStyle.PixelMetric.PM_IndicatorWidth, QStyle.PixelMetric.PM_IndicatorHeight),
+    )
+    large = QFont(was)
+    large.setPointSizeF(2.0 * was.pointSizeF())
+    usual = [QApplication.style().pixelMetric(side) for side in sides]
+    try:
+        QApplication.setFont(large)
+        application()
+        box = QCheckBox("Wet grass")
+        qtbot.addWidget(box)
+        grown = [box.style().pixelMetric(side, None, box) for side in sides]
+        assert grown == [box.fontMetrics().height()] * 2 and grown[0] >= 1.8 * usual[0]
+    finally:
+        QApplication.setFont(was)
+        application()
+    assert [QApplication.style().pixelMetric(side) for side in sides] == usual

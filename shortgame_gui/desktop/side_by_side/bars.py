@@ -41,6 +41,10 @@ class Column:
     text: str
     shown: Callable[[Compared, Style], str]
     longest: str
+    under: str = ""
+    """Code of the column whose figure stands under this one's where the table is narrow."""
+    both: str = ""
+    """Heading of the two."""
 
 
 def long_bar_text(shot: Compared, style: Style) -> str:
@@ -74,18 +78,22 @@ COLUMNS: tuple[Column, ...] = (
            N_("How far it goes in the air, and after the landing."),
            bar_text, "88.8 + 88.8 yd"),
     Column("launch", N_("Leaves\nat"), N_("Angle at which the ball leaves the ground."),
-           _flies(lambda s, style: style.degrees(s.launch)), "88°"),
+           _flies(lambda s, style: style.degrees(s.launch)), "88°", "landing_angle", N_("Leaves,\nlands at")),
     Column("landing_angle", N_("Lands\nat"), N_("Angle at which the ball comes down: 90° is straight down."),
            _flies(lambda s, style: style.degrees(s.landing_angle)), "88°"),
     Column("spin", N_("Spin,\n{spin}"), N_("Backspin as it leaves the club."),
-           _flies(lambda s, style: _bare(figure("spin", s.spin, style))), "88880"),
+           _flies(lambda s, style: _bare(figure("spin", s.spin, style))), "88880", "stop_time",
+           N_("Spin, {spin};\nstops\nafter")),
     Column("forward_after", N_("After\nbounce,\n{speed}"),
            N_("Speed along the ground after the first bounce."),
            _flies(lambda s, style: _bare(style.speed(s.forward_after, 1))), "-88.8"),
     Column("stop_time", N_("Stops\nafter"), N_("Time from the first landing until the ball rests."), end_text,
            "rolls on"),
 )  # fmt: skip
-BAR = next(k for k, column in enumerate(COLUMNS) if column.code == "bar")
+PLACES = {column.code: k for k, column in enumerate(COLUMNS)}
+BAR = PLACES["bar"]
+BELOW = frozenset(PLACES[column.under] for column in COLUMNS if column.under)
+"""Columns that are hidden where the table is narrow, as their figures stand under others."""
 
 
 def _bare(text: str) -> str:
@@ -106,6 +114,8 @@ class BarsModel(ColumnModel):
         super().__init__(COLUMNS)
         self._board, self._measures = board, measures
         self.rows: tuple[Row, ...] = ()
+        self.paired = False
+        """Whether two figures stand in a column, one under the other."""
         board.shots_changed.connect(self._take)
         board.set_changed.connect(self._take)
         measures.changed.connect(self._repaint)
@@ -133,6 +143,27 @@ class BarsModel(ColumnModel):
 
     def count(self) -> int:
         return len(self.rows)
+
+    def pair(self, paired: bool) -> None:
+        """Put two figures into a column, or give each its own."""
+        if paired != self.paired:
+            self.paired = paired
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(COLUMNS) - 1)
+            if self.rows:
+                self.dataChanged.emit(self.index(0, 0), self.index(len(self.rows) - 1, len(COLUMNS) - 1))
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if self.paired and orientation == Qt.Orientation.Horizontal:
+            column = COLUMNS[section]
+            if column.under and role == Qt.ItemDataRole.DisplayRole:
+                return self.filled(_(column.both))
+            if column.under and role in (
+                Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole,
+            ):  # fmt: skip
+                return "\n".join(_(c.text) for c in (column, COLUMNS[PLACES[column.under]]))
+        return super().headerData(section, orientation, role)
 
     def filled(self, words: str) -> str:
         style = self._measures.style
@@ -167,7 +198,10 @@ class BarsModel(ColumnModel):
             return not_done_text(row, self._measures.style) if column.code == "bar" else ""
         if column.code == "bar" and role == Qt.ItemDataRole.AccessibleTextRole:
             return long_bar_text(row, self._measures.style)
-        return column.shown(row, self._measures.style)
+        shown = column.shown(row, self._measures.style)
+        if self.paired and column.under:
+            shown += "\n" + COLUMNS[PLACES[column.under]].shown(row, self._measures.style)
+        return shown
 
     def _tip(self, row: Row) -> str:
         """What is odd about a shot: it did not stop by itself, or the rules would not offer it."""
@@ -202,7 +236,7 @@ class BarDelegate(QStyledItemDelegate):
         if index.column() == BAR:  # a reason is read without scrolling
             option.rect = option.rect.intersected(self._view.viewport().rect())
         super().paint(painter, option, index)
-        if index.column() == 0:
+        if index.column() == 0 and not self._model.paired:
             painter.save()
             painter.setFont(option.font)
             middle = QPointF(
@@ -219,14 +253,20 @@ class BarDelegate(QStyledItemDelegate):
         letters = QFontMetrics(option.font)
         line = letters.height()
         box = QRectF(option.rect).adjusted(6.0, 0.0, -6.0, 0.0)
+        painter.setFont(option.font)
         bar = QRectF(box.left(), box.top() + 0.2 * line, box.width(), 0.75 * line)
+        below = bar.bottom() + 1.0
+        if self._model.paired:  # the number has no room beside the name
+            spot = QPointF(box.left() + 0.4 * line, bar.center().y())
+            badge = paint_badge(painter, spot, self._model.place(index.row()), colours)
+            bar.setLeft(badge.right() + 4.0)
+            below = badge.bottom()
         longest = max((max(s.total, s.carry) for s in self._board.shots), default=0.0)
         paint_bar(painter, bar, colours, self._model.place(index.row()), shot.carry, shot.run, longest)
-        painter.setFont(option.font)
         lit = bool(option.state & QStyle.StateFlag.State_Selected)
         painter.setPen(option.palette.highlightedText().color() if lit else QColor(colours.text))
         text = letters.elidedText(str(index.data()), Qt.TextElideMode.ElideRight, round(box.width()))
-        painter.drawText(QPointF(box.left(), bar.bottom() + letters.ascent() + 1.0), text)
+        painter.drawText(QPointF(box.left(), below + letters.ascent()), text)
         painter.restore()
 
 
@@ -236,7 +276,6 @@ class Bars(QTableView):
     def __init__(self, board: Board, theme: Theme, measures: Measures) -> None:
         super().__init__()
         self._board = board
-        self._least_bar = 0
         self.bars = BarsModel(board, measures)
         self.setModel(self.bars)
         self.setItemDelegate(BarDelegate(board, self.bars, theme, self))
@@ -259,35 +298,68 @@ class Bars(QTableView):
     def lay_out(self) -> None:
         """Widths and heights for the font as it is."""
         self.clearSpans()
-        letters = QFontMetrics(self.font())
-        self.verticalHeader().setDefaultSectionSize(round(2.25 * letters.lineSpacing()))
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setMinimumSectionSize(20)
-        for number, column in enumerate(COLUMNS):
-            width = letters.horizontalAdvance(column.longest)
-            if column.code == "shot":
-                # Tick box in front, number behind.
-                width += 22 + round(2.2 * letters.height())
-            lines = str(self.bars.headerData(number, Qt.Orientation.Horizontal)).splitlines()
-            width = max(width, *(letters.horizontalAdvance(line) for line in lines)) + 12
-            header.setSectionResizeMode(number, QHeaderView.ResizeMode.Fixed)
-            self.setColumnWidth(number, width)
-            if number == BAR:
-                self._least_bar = width
-        self._fit_bars()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self._fit()
         for number, row in enumerate(self.bars.rows):
             if isinstance(row, NotDone):  # the reason needs the room of the figures
                 self.setSpan(number, 1, 1, len(COLUMNS) - 1)
 
-    def _fit_bars(self) -> None:
-        """Give the bars what the other columns leave, and no less than their words need."""
-        others = sum(self.columnWidth(k) for k in range(len(COLUMNS)) if k != BAR)
-        self.setColumnWidth(BAR, max(self._least_bar, self.viewport().width() - others))
+    def _widths(self, *, paired: bool) -> dict[int, int]:
+        """What the columns need in pixels; a name may be wrapped where two figures stand in a column."""
+        letters = QFontMetrics(self.font())
+        found = {}
+        for number, column in enumerate(COLUMNS):
+            if paired and number in BELOW:
+                continue
+            heading = self.bars.filled(_(column.both if paired and column.under else column.heading))
+            words = [column.longest, *heading.splitlines()]
+            if paired and column.under:
+                words.append(COLUMNS[PLACES[column.under]].longest)
+            extra = 7 if paired else 12
+            if column.code == "shot":
+                extra += self._tick()
+                if paired:
+                    words = " ".join([heading, *map(name_lines, self.bars.rows)]).split()
+                else:
+                    extra += round(2.2 * letters.height())  # the number
+            found[number] = max(map(letters.horizontalAdvance, words)) + extra
+        return found
+
+    def _tick(self) -> int:
+        """Width of a tick box with its margins."""
+        return self.style().pixelMetric(QStyle.PixelMetric.PM_IndicatorWidth, None, self) + 8
+
+    def least_width(self) -> int:
+        """The width in pixels from which nothing is scrolled sideways."""
+        return sum(self._widths(paired=True).values()) + self.verticalScrollBar().sizeHint().width()
+
+    def _fit(self) -> None:
+        """Two figures in a column where each has no room by itself; names and bars take what is left."""
+        room, letters = self.viewport().width(), QFontMetrics(self.font())
+        widths = self._widths(paired=False)
+        paired = sum(widths.values()) > room
+        lines = 2.25
+        if paired:
+            widths = self._widths(paired=True)
+            names = [line for row in self.bars.rows for line in name_lines(row).splitlines()]
+            whole = max(map(letters.horizontalAdvance, names), default=0) + 7 + self._tick()
+            widths[0] = min(max(whole, widths[0]), max(widths[0], widths[0] + room - sum(widths.values())))
+            if whole > widths[0]:
+                lines = 3.25
+        widths[BAR] = max(widths[BAR], widths[BAR] + room - sum(widths.values()))
+        self.bars.pair(paired)
+        for number in range(len(COLUMNS)):
+            self.setColumnHidden(number, number not in widths)
+            if number in widths:
+                self.setColumnWidth(number, widths[number])
+        self.verticalHeader().setDefaultSectionSize(round(lines * letters.lineSpacing()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._fit_bars()
+        self._fit()
 
     def minimumSizeHint(self) -> QSize:
         """Two rows can be read, whatever else wants room."""

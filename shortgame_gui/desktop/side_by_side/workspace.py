@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.fields import FoldingRow, name
@@ -81,6 +82,7 @@ class SideBySideWorkspace(Workspace):
         row.setSpacing(0)
         row.addWidget(right, 1)
         row.addWidget(self.controls)
+        self.bars.bars.modelReset.connect(self._fit_controls)
         session.changed.connect(self._on_document)
         self.board.set_changed.connect(self._tell)
         self.board.shots_changed.connect(self._tell)
@@ -96,6 +98,14 @@ class SideBySideWorkspace(Workspace):
         self.state.setAccessibleName(_("What is held equal"))
         top.addWidget(self.state, 1)
         self.lesson, self.present_button = QPushButton(_("Lesson sheet ...")), QPushButton(_("Present"))
+        self.set_button = QPushButton(_("Settings"))
+        self.set_button.setCheckable(True)
+        self.set_button.hide()
+        name(
+            self.set_button, _("Settings"),
+            _("Which shots, what they have in common, and what if: beside the figures, or folded away."),
+        )  # fmt: skip
+        self.set_button.toggled.connect(self._fit_controls)
         for button, tip, do in (
             (
                 self.lesson,
@@ -107,7 +117,18 @@ class SideBySideWorkspace(Workspace):
             name(button, button.text(), tip)
             button.clicked.connect(do)
         top.addWidget(FoldingRow((self.lesson, self.present_button)))
+        top.addWidget(self.set_button, 0, Qt.AlignmentFlag.AlignTop)
         return top
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_controls()
+
+    def _fit_controls(self) -> None:
+        """Where the figures have no room beside them, the settings are folded away behind a button."""
+        fits = self.bars.least_width() + self.controls.width() <= self.width()
+        self.set_button.setVisible(not fits)
+        self.controls.setVisible(fits or self.set_button.isChecked())
 
     # --- what the window asks --------------------------------------------------------------------
 
