@@ -242,7 +242,7 @@ class _Way:
 
         def drawn(some: Index) -> Points:
             mine = who[some]
-            way, whole = self.take(mine), time[mine] / self.time[mine]
+            way, whole = self.take(mine), time[mine] / np.maximum(self.time[mine], 1e-12)
             place, gait = way.place(shares * whole), way.moving(shares * whole)[:3]
             when = clock[mine] + shares * time[mine]
             which = np.tile(np.arange(len(some)), points)
