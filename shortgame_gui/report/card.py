@@ -37,6 +37,8 @@ DRAWN = 3
 """Shots in the pictures where nobody chose others."""
 PLAN = 104.0
 """Usual height of the plan in points."""
+MOST_PLAN = 170.0
+"""Most height of a plan that shows ways out aside, in points."""
 SIDE = 168.0
 """Most height of the side view in points."""
 MOST_REFUSED = 12
@@ -97,7 +99,8 @@ class Card:
         yield Words(play, 13.0, bold=True, above=8.0)
         if way:
             yield Words(way, 10.0, above=1.0)
-        pictures = Pictures(situation, shots, style)
+        out = text.ways_drawn(self.advice)
+        pictures = Pictures(situation, shots, style, out)
         width = self.paper.inner.width()
         side = pictures.side_height(width, SIDE * room.pictures)
         times = pictures.times(width, side)
@@ -108,7 +111,10 @@ class Card:
             seen = _("From above, to scale.")
         elif front.technique == "putt":
             seen = _("From above, to scale. Dots: where balls of the first shot stop.")
-        yield Picture(PLAN * room.pictures, pictures.plan, seen)
+        if out:
+            seen += " " + _("{letters}: other ways out, told below.").format(letters=", ".join(out))
+        plan = pictures.plan_height(width, PLAN, MOST_PLAN) * room.pictures
+        yield Picture(plan, pictures.plan, seen)
         if shots:
             yield from self._table(room)
         yield Beside((tuple(self._why(room)), tuple(self._how(room))))
@@ -174,7 +180,7 @@ class Card:
         if doubt:
             yield Heading(_("Not sure"))
             yield Points(tuple(doubt), room.size)
-        ways = text.escapes_text(advice, style)
+        ways = text.escapes_text(advice, style, marked=True)
         if ways:
             yield Heading(_("Other ways out"))
             yield Points(tuple(ways), room.size)

@@ -6,19 +6,20 @@ Both pictures have the same distances one under the other, so that a landing sta
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import ceil, floor, log10
 from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from shortgame_gui.advice import scene
-from shortgame_gui.advice.result import Shot, Track
+from shortgame_gui.advice.result import Escape, Shot, Track
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.report.letters import letter_box, square_at
 from shortgame_gui.report.page import INK, RULE_INK, SIZE, SOFT_INK, Paint, text_width, write_line
 from shortgame_gui.report.section import Profile, profile_of, range_of, smooth
 from shortgame_gui.units import FOOT, YARD
@@ -66,6 +67,14 @@ MARK_AT = (0.5, 0.32, 0.68, 0.2, 0.8)
 MOST_POINTS = 250
 """Finishes drawn; more would only cover each other."""
 SMALL = SIZE - 2.5
+SQUARE = 2.2
+"""Half the width of the square where a ball played or dropped out lies, in points."""
+OUT_DASHES = (5.0, 2.0)
+"""Neither this ink nor these dashes are those of a shot."""
+BEYOND = 12.0
+"""Points beside the way out that goes furthest aside."""
+LEAST_SIDE = 0.3
+"""Share of the plan that stays on either side of the line of play."""
 
 
 @dataclass(frozen=True)
@@ -140,11 +149,15 @@ def _path(outline: QPolygonF) -> QPainterPath:
     return made
 
 
-def _label(painter: QPainter, spot: QPointF, words: str) -> None:
-    """Small ``words`` from ``spot`` on, on a ground of white so that hatching does not run through them."""
+def _label(painter: QPainter, spot: QPointF, words: str) -> QRectF:
+    """Small ``words`` from ``spot`` on, on a ground of white so that hatching does not run through them.
+
+    Returns the ground.
+    """
     box = QRectF(spot.x() - 1.5, spot.y() - SMALL, text_width(words, SMALL) + 3.0, SMALL + 2.5)
     painter.fillRect(box, QColor("white"))
     write_line(painter, spot, words, SMALL)
+    return box
 
 
 def ticks(
@@ -177,6 +190,8 @@ class Pictures:
     situation: Situation
     shots: tuple[Shot, ...]
     style: Style
+    out: dict[str, Escape] = field(default_factory=dict)
+    """Other ways out, each under its letter, for the plan."""
 
     @property
     def flown(self) -> Sequence[Flown]:
@@ -190,7 +205,8 @@ class Pictures:
     @property
     def reach(self) -> tuple[float, float]:
         """From where to where the line of play is drawn, in m."""
-        return range_of(self.situation, self.shots)
+        behind = min((way.place[0] for way in self.out.values() if way.place), default=0.0)
+        return range_of(self.situation, self.shots, behind)
 
     def _across(self, box: QRectF) -> tuple[float, float]:
         """Points a metre, and where the ball stands."""
@@ -371,18 +387,39 @@ class Pictures:
 
     # --- the plan ---------------------------------------------------------------------------------
 
+    def _sides(self, across: float) -> tuple[float, float]:
+        """Points that the ways out take left and right of the line of play, at ``across`` points a metre."""
+        aside = [0.0, *(way.place[1] for way in self.out.values() if way.place)]
+        left, right = (across * side + BEYOND if side else 0.0 for side in (max(aside), -min(aside)))
+        return left, right
+
+    def plan_height(self, width: float, usual: float, most: float) -> float:
+        """The height in points, from ``usual`` to ``most``, that shows the ways out at ``width`` points."""
+        across, _start = self._across(QRectF(0.0, 0.0, width, 1.0))
+        return min(sum(max(0.5 * usual, side) for side in self._sides(across)), max(usual, most))
+
+    def _line_at(self, box: QRectF, across: float) -> float:
+        """Where the line of play runs in the plan: in the middle, unless ways out lead far to one side."""
+        left, right = (min(side, (1.0 - LEAST_SIDE) * box.height()) for side in self._sides(across))
+        half = 0.5 * box.height()
+        if left > half and right > half:
+            return box.center().y()
+        return box.top() + left if left > half else box.bottom() - max(right, half)
+
     def plan(self, painter: QPainter, box: QRectF) -> None:
         """The same stretch of ground from above and to scale, with rings, aim, landing and finishes."""
         low, high = self.reach
         across, x0 = self._across(box)
-        scale = Scale(x0, box.center().y(), across, across)
+        scale = Scale(x0, self._line_at(box, across), across, across)
         frame = QRectF(
             QPointF(scale.at(low, 0.0).x(), box.top()), QPointF(scale.at(high, 0.0).x(), box.bottom())
         )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        half = 0.5 * box.height() / across
+        above, below = scale.y0 - box.top(), box.bottom() - scale.y0
         unit = YARD if self.style.yards else 1.0
-        for y, figure in ticks(-half * 0.86, half * 0.86, unit, across, 15.0, self.style.decimal):
+        for y, figure in ticks(
+            -below / across * 0.86, above / across * 0.86, unit, across, 15.0, self.style.decimal
+        ):
             spot = QPointF(frame.left() - 3.0, scale.at(0.0, y).y() + 2.2)
             write_line(painter, spot, figure.lstrip("-"), SMALL, colour=SOFT_INK, align=1.0)
         painter.save()
@@ -398,11 +435,12 @@ class Pictures:
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawRect(shape)
         self._walls_above(painter, scale)
-        self._rings(painter, scale, 0.5 * box.height())
+        self._rings(painter, scale, above)
         self._ways(painter, scale)
+        sides = ((_("left"), frame.top() + 7.0), (_("right"), frame.bottom() - 3.0))
+        told = [_label(painter, QPointF(frame.left() + 4.0, y), words) for words, y in sides]
+        self._ways_out(painter, scale, frame, told)
         painter.restore()
-        for words, y in ((_("left"), frame.top() + 7.0), (_("right"), frame.bottom() - 3.0)):
-            _label(painter, QPointF(frame.left() + 4.0, y), words)
         painter.setPen(QPen(QColor(INK), 0.5))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(frame)
@@ -416,7 +454,7 @@ class Pictures:
             painter.drawLine(scale.at(float(at), float(left)), scale.at(float(at), -float(right)))
 
     def _rings(self, painter: QPainter, scale: Scale, half: float) -> None:
-        """Line to the hole and rings round it; ``half`` is half the height of the picture in points."""
+        """Line to the hole and rings round it; ``half`` is the room left of it in points."""
         hole = self.situation.hole.distance
         centre = scale.at(hole, 0.0)
         painter.setPen(QPen(QColor(INK), 0.5, Qt.PenStyle.DotLine))
@@ -454,3 +492,27 @@ class Pictures:
             painter.setPen(QPen(shot_pen(0).color(), 1.3))
             for way in (QPointF(3.0, 3.0), QPointF(3.0, -3.0)):
                 painter.drawLine(spot - way, spot + way)
+
+    def _ways_out(self, painter: QPainter, scale: Scale, frame: QRectF, told: list[QRectF]) -> None:
+        """Other ways out with their letters, clear of what is ``told``; at the border what is beyond."""
+        ball, size = scale.at(0.0, 0.0), QSizeF(text_width("m", SMALL) + 3.0, SMALL + 2.5)
+        rests = {letter: scale.at(*way.place) for letter, way in self.out.items() if way.place}
+        told = [*told, *(square_at(rest, SQUARE) for rest in rests.values())]
+        for letter, rest in rests.items():
+            pen = QPen(QColor(INK), 0.8, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap)
+            pen.setDashPattern(list(OUT_DASHES))
+            painter.setPen(pen)
+            painter.drawLine(ball, rest)
+            painter.setPen(QPen(QColor(INK), 0.8))
+            landing = self.out[letter].landing
+            if landing is not None:
+                spot = scale.at(*landing)
+                for way in (QPointF(2.2, 2.2), QPointF(2.2, -2.2)):
+                    painter.drawLine(spot - way, spot + way)
+            painter.setBrush(QColor("white"))
+            box = letter_box(ball, rest, size, frame.adjusted(2.0, 2.0, -2.0, -2.0), told, SQUARE)
+            told.append(box)
+            painter.drawLine(rest, box.center())
+            painter.drawRect(square_at(rest, SQUARE))
+            painter.drawRect(box)
+            write_line(painter, QPointF(box.center().x(), box.bottom() - 2.5), letter, SMALL, align=0.5)

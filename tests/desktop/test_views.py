@@ -15,11 +15,11 @@ from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_items import beside, box_at, top_of
 from shortgame_gui.desktop.shot.side_view import SideView
-from shortgame_gui.desktop.shot.ways_out import letter_box
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
 from shortgame_gui.model.ground import Band, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.report.letters import letter_box
 from shortgame_gui.report.section import profile_of, range_of, smooth
 from shortgame_gui.store.documents import packaged_bag
 

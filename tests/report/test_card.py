@@ -125,6 +125,10 @@ def test_the_worst_that_can_be_is_one_page() -> None:
         assert "Set-up for the best way out" in told and "Set-up towards the hole" in told
         for line in text.better_setup_text(found):
             assert line in told
+        # Letters of the plan stand before the words.
+        assert "a, b, c: other ways out, told below." in told
+        for letter, way in text.ways_drawn(found).items():
+            assert f"{letter}: {text.escape_name(way)}" in told
 
 
 def test_the_shot_that_somebody_chose_is_the_one_to_play(advice: Advice) -> None:

@@ -9,13 +9,23 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath
 
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.result import Advice
+from shortgame_gui.advice.result import Advice, Escape
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.ground import Obstacle
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
-from shortgame_gui.report.drawing import DASHES, HATCHES, MOST_TIMES, SHOT_INKS, Pictures, hatch, ticks
+from shortgame_gui.report.drawing import (
+    BEYOND,
+    DASHES,
+    HATCHES,
+    MOST_TIMES,
+    SHOT_INKS,
+    SQUARE,
+    Pictures,
+    hatch,
+    ticks,
+)
 from shortgame_gui.report.page import Paint
 from shortgame_gui.store import coefficients
 from shortgame_gui.store.documents import packaged_bag
@@ -144,3 +154,30 @@ def test_lines_of_shots_differ_without_colour_and_are_dark_enough() -> None:
 def test_a_situation_without_a_shot_is_drawn_as_well(advice: Advice) -> None:
     none = Pictures(advice.situation, (), Style())
     assert (painted(none.side) < 200).any() and (painted(none.plan) < 200).any()
+
+
+def test_ways_out_are_drawn_where_the_ball_then_lies(advice: Advice) -> None:
+    """A square at its place, a letter beside; ways to one side move the line of play to the other."""
+    left = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 6.0), ("sand wedge", "chip"), (0.0, 4.0), "knee")
+    back = Escape("unplayable_back", "19.2b", 1, 3.5, 0.0, (-1.0, 0.0), None)
+    usual = pictures(advice)
+    assert usual.plan_height(BOX.width(), 100.0, 300.0) == 100.0
+    out = replace(usual, out={"a": left, "b": back})
+    assert out.reach[0] <= -1.0
+    tall = out.plan_height(BOX.width(), 100.0, 300.0)
+    across, ball = out._across(BOX)
+    assert 100.0 < tall <= 300.0 and tall == pytest.approx(50.0 + 6.0 * across + BEYOND)
+    assert out.plan_height(BOX.width(), 100.0, 120.0) == 120.0
+    box = QRectF(BOX.left(), BOX.top(), BOX.width(), tall)
+    line = out._line_at(box, across)
+    assert line == pytest.approx(box.bottom() - 50.0)
+    grey = painted(out.plan, box)
+    x, y = ball * TIMES, (line - 6.0 * across) * TIMES
+    half = round(SQUARE * TIMES)
+    window = grey[round(y) - half - 2 : round(y) + half + 3, round(x) - half - 2 : round(x) + half + 3]
+    assert window[half + 2 - 2, half + 2 - 2] > 200  # paper inside the square
+    assert (window < 90).sum() > 8 * half * 0.6  # and ink round it
+    # A way beyond the picture has its letter at the border, and nothing leaves the box.
+    far = replace(usual, out={"a": replace(left, place=(0.0, 60.0), landing=(0.0, 50.0))})
+    ink = np.argwhere(painted(far.plan) < 245) / TIMES
+    assert ink[:, 0].min() >= BOX.top() - 1.0 and ink[:, 0].max() <= BOX.bottom() + 1.0

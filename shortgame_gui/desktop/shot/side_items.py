@@ -13,6 +13,7 @@ from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon,
 from shortgame_gui.desktop.shot.motion import Moment, Way
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.report.letters import box_at
 from shortgame_gui.report.section import Profile
 from shortgame_gui.words.language import _
 from shortgame_gui.words.text import landing_text
@@ -228,11 +229,6 @@ def top_of(way: Way) -> int:
     track = way.shot.track
     flown = int(np.searchsorted(way.time, track.time[track.landing], side="right"))
     return int(np.argmax(way.z[: max(flown, 1)]))
-
-
-def box_at(middle: QPointF, size: QSizeF) -> QRectF:
-    """A box with its middle at ``middle``."""
-    return QRectF(middle - QPointF(0.5 * size.width(), 0.5 * size.height()), size)
 
 
 def beside(places: list[QRectF], at: int, told: list[QRectF]) -> int:

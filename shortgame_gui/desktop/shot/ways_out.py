@@ -8,15 +8,11 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTra
 from shortgame_gui.advice.result import Escape
 from shortgame_gui.desktop.shot.drawing import DIM, ScreenItem, mixed
 from shortgame_gui.desktop.shot.plan_items import Traces
-from shortgame_gui.desktop.shot.side_items import box_at
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.report.letters import letter_box, square_at
 
-SIZE = 4.0
-"""Half the width of the square where a ball then lies, in pixels."""
 DASHES = (7.0, 3.0)
 """Neither this ink nor these dashes are those of a shot."""
-AWAY = 3.0
-"""From the square to its letter, in pixels."""
 
 
 class WaysOutLines(ScreenItem):
@@ -70,42 +66,3 @@ class WaysOutLines(ScreenItem):
     def _cross(painter: QPainter, spot: QPointF) -> None:
         for way in (QPointF(3.5, 3.5), QPointF(3.5, -3.5)):
             painter.drawLine(spot - way, spot + way)
-
-
-def square_at(rest: QPointF) -> QRectF:
-    """The square that is drawn where a ball then lies, in pixels."""
-    return box_at(rest, QSizeF(2.0 * SIZE, 2.0 * SIZE))
-
-
-def letter_box(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF, told: list[QRectF]) -> QRectF:
-    """Where a letter stands: beside ``rest``, clear of what is ``told``; at the border where that is beyond.
-
-    All in pixels.
-    """
-    if not room.contains(rest):
-        return _at_border(ball, rest, size, room)
-    gap = SIZE + AWAY
-    across, down = gap + 0.5 * size.width(), gap + 0.5 * size.height()
-    ends = *told, square_at(ball)
-    sides = [(1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (1, 1), (-1, -1), (-1, 1)]
-    way = rest - ball  # away from the ball, whose own place a letter would hide
-    sides.sort(key=lambda side: -(side[0] * way.x() + side[1] * way.y()))
-    steps = [(k * a, k * b) for k in (1.0, 2.0, 3.0) for a, b in sides]
-    places = [box_at(rest + QPointF(a * across, b * down), size) for a, b in steps]
-
-    def hides(place: QRectF) -> tuple[bool, int]:
-        return not room.contains(place), sum(place.intersects(box) for box in ends)
-
-    return min(places, key=hides)
-
-
-def _at_border(ball: QPointF, rest: QPointF, size: QSizeF, room: QRectF) -> QRectF:
-    """The last place on the way from ``ball`` to ``rest`` where the whole box is inside ``room``."""
-    inner = room.adjusted(0.5 * size.width(), 0.5 * size.height(), -0.5 * size.width(), -0.5 * size.height())
-    way, share = rest - ball, 1.0
-    for start, step, low, high in (
-        (ball.x(), way.x(), inner.left(), inner.right()), (ball.y(), way.y(), inner.top(), inner.bottom()),
-    ):  # fmt: skip
-        if step:
-            share = min(share, max((low - start) / step, (high - start) / step))
-    return box_at(ball + way * max(share, 0.0), size)
