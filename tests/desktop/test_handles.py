@@ -292,6 +292,37 @@ def test_what_is_said_of_a_mark_hides_no_flight(qapp: Any) -> None:
     assert hidden() == 0  # beside the mark, under the flight, where the wedge crosses nothing either
 
 
+def test_a_reading_hides_no_flight_and_stays_near(qapp: Any) -> None:
+    """Two flights, one over the other, read off along the lower one."""
+    callout, seen = Callout(Theme("light")), QRectF(0.0, 0.0, 600.0, 300.0)
+    to_screen = QTransform.fromTranslate(0.0, 250.0).scale(30.0, -100.0)
+    x = np.linspace(0.0, 20.0, 200)
+    low, high = (np.stack([x, top * np.sin(np.pi * x / 20.0)]) for top in (1.2, 2.2))
+    flights = apart([low, high])
+    points = [to_screen.map(QPointF(*point)).toPoint() for point in np.hstack([low, high]).T.tolist()]
+    hidden = {False: 0, True: 0}
+    for k in range(20, 180, 10):
+        spot = to_screen.map(QPointF(*low[:, k]))
+        for near in hidden:
+            picture = QImage(600, 300, QImage.Format.Format_RGB32)
+            picture.fill(QColor("black"))
+            painter = QPainter(picture)
+            clear = flights if near else None
+            callout.tell(*low[:, k], "2 Chip", "4.2 yd out, 3.1 ft up", near=near, clear=clear)
+            callout.paint_screen(painter, to_screen, seen)
+            painter.end()
+            away = [p for p in points if (QPointF(p) - spot).manhattanLength() > 25.0]
+            hidden[near] += sum(
+                picture.pixelColor(p) != QColor("black") for p in away if picture.rect().contains(p)
+            )
+        painted = [
+            abs(j - spot.y()) for i in range(0, 600, 5) for j in range(0, 300, 5)
+            if picture.pixelColor(i, j) != QColor("black")
+        ]  # fmt: skip
+        assert max(painted) < 130.0
+    assert hidden[False] > 20 and hidden[True] == 0
+
+
 def test_the_wedge_to_a_mark_crosses_as_few_flights_as_can_be(qapp: Any) -> None:
     """A flight comes down on the left of the mark, another passes high: the words stand on its right."""
     x = np.linspace(0.0, 10.0, 200)

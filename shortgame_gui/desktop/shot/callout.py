@@ -16,6 +16,8 @@ AWAY = 14.0
 PAD = 5.0
 ROOT, TIP = 4.0, 5.0
 """Half the width of the wedge where it leaves the box, and what of its tip may cross, in pixels."""
+NEAR_STEPS = 2
+"""Steps of two lines up and down from the spot that a box stays near."""
 BESIDE, ABOVE = 18.0, 1.4
 """What points that stay clear have about them: numbers and a flag, in pixels, and words, in lines."""
 
@@ -80,7 +82,7 @@ class Callout(ScreenItem):
         self._theme, self._below = theme, below
         self.lines: tuple[str, ...] = ()
         self.spot = QPointF()
-        self.foot = False
+        self.foot = self.near = False
         self._clear: Array | None = None
         self.setZValue(40)
 
@@ -90,6 +92,7 @@ class Callout(ScreenItem):
         y: float,
         *lines: str,
         foot: bool = False,
+        near: bool = False,
         clear: Array | None = None,
     ) -> None:
         """Say ``lines`` about the spot ``x``, ``y`` in m; no lines take the box away.
@@ -97,11 +100,11 @@ class Callout(ScreenItem):
         At the ``foot`` of the view, in its whole width, it stays where it is while the spot moves, and hides
         the earth only. Else it hides none of the points ``clear`` (2, n) in m, with what stands about them,
         and crosses none of the lines through them, which NaN ends; where no such place can be found, as few
-        as can be.
+        as can be. ``near`` looks only about the spot, also below it, as the eye is there.
         """
         told = (x, y, lines, foot)
         if told != (self.spot.x(), self.spot.y(), self.lines, self.foot) or clear is not None:
-            self.spot, self.lines, self.foot = QPointF(x, y), lines, foot
+            self.spot, self.lines, self.foot, self.near = QPointF(x, y), lines, foot, near
             self._clear = clear
             self.update()
 
@@ -117,13 +120,15 @@ class Callout(ScreenItem):
         steps = [0]
         while beside - 2.0 * line * steps[-1] > room.top():  # away from the spot, last along the edge
             steps.append(steps[-1] + 1)
-        if self._below:
+        if self.near:
+            steps = [0, *(step for k in range(1, NEAR_STEPS + 1) for step in (k, -k))]
+        elif self._below:
             down = range(1, 2 + max(int((last - beside) / (2.0 * line)), 0))
             steps = sorted([*steps, *(-step for step in down)], key=abs)
         for step in steps:
             top = beside - 2.0 * line * step
             lefts = sides if step == 0 else (box.left(), *sides)
-            for left in lefts if room.top() < top < last else (*lefts, *corners):
+            for left in lefts if self.near or room.top() < top < last else (*lefts, *corners):
                 tries.append(_inside(QRectF(left, top, box.width(), box.height()), room))
 
         def inside(place: QRectF) -> int:

@@ -273,8 +273,9 @@ class SideView(View):
             return
         way, moment = found
         self.pointer.point_at(moment)
-        # At the mouse: a clear place would often be a corner far from it.
-        self.callout.tell(moment.x, moment.z, *named_reading(way, moment, self._measures.style))
+        # Near the mouse: a clear place anywhere would often be a corner far from it.
+        lines = named_reading(way, moment, self._measures.style)
+        self.callout.tell(moment.x, moment.z, *lines, near=True, clear=self._kept_clear())
 
     def nearest(self, place: QPointF) -> tuple[Way, Moment] | None:
         """The way that passes within `NEAR` pixels of ``place`` in the scene, and the ball there."""
