@@ -20,6 +20,7 @@ from shortgame_gui.model.coefficients import HoleTable, Run
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path, Points
 from shortgame_gui.physics.ground import GREEN, OUT, SURFACES, WATER, Ground
+from shortgame_gui.physics.long_roll import PANELS, long_roll
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 from shortgame_gui.physics.plane_roll import ASLANT, PlaneRoll
 
@@ -48,7 +49,7 @@ BENT = 1.0
 """Longest such step in s."""
 LAG = 0.01
 """What the brake's changing direction may make of the velocity in m/s in one such step, as half way tells."""
-AHEAD = 0.1
+AHEAD = 0.05
 """Longest such step in s of a ball so fast that it makes more than the table's longest step in it."""
 STIFF = 2.0
 """Share of its speed that the brake would take from a ball in one such step, from which the ball creeps."""
@@ -56,6 +57,15 @@ CREEP = 0.05
 """Way in m of one step of a ball that creeps: so slow that it keeps to the fall line."""
 CREPT = 0.02
 """Way in m to the stop that it makes in one step."""
+PANEL, LONG = 0.4, 1.0
+"""Way in m of a panel of a long roll, if the ball makes no more in `AHEAD`; and the shortest way ahead, over
+one piece of bent ground, that is worth one."""
+SWEPT, TURNED = 0.85, 2.0
+"""Share of the time to a stop that a long roll may take, and of its speed that the brake would take in it."""
+SLOW = 0.02
+"""Way in m below which the square of a ball's speed over the brake makes it one that creeps, not rolls on."""
+AT_ONCE = 512
+"""Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
 TURN = 0.2
@@ -267,6 +277,11 @@ def _speed(velocity: Array, gx: Array, gy: Array) -> Array:
     return np.asarray(np.sqrt(vx * vx + vy * vy + climb * climb))
 
 
+def _in_time(far: Array, speed: Array, square: Array) -> Array:
+    """Time in s (n,) for a way ``far`` in m, from the ``speed`` in m/s to the ``square`` of it at the end."""
+    return np.asarray(2.0 * far / np.maximum(speed + np.sqrt(np.maximum(square, 0.0)), 1e-3))
+
+
 @dataclass(frozen=True)
 class _Plane:
     """What acts on n balls that roll over a plane; arrays end in (n,)."""
@@ -315,10 +330,11 @@ class _Course:
         hole_table: HoleTable,
         rest: Rest,
         obstacles: Obstacles | None,
+        clock: Array | None,
     ) -> None:
         self.ground, self.table, self.hole_table, self.rest = ground, table, hole_table, rest
         self.radius, self.gravity, self.slide = radius, gravity, turfs.slide
-        self.obstacles = obstacles
+        self.obstacles, self.clock = obstacles, clock
         self.steps: list[_Step] = []
         """Those of traced balls."""
         firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
@@ -482,7 +498,7 @@ class _Course:
         Exact on a plane; where the ground bends by a rule of fourth order, or plane by plane for balls that
         creep.
         """
-        table, place, velocity = self.table, balls.place, balls.velocity.copy()
+        table, place, velocity = self.table, balls.place.copy(), balls.velocity.copy()
         resist = self.resist.take(balls.surface * (len(self.resist) // len(SURFACES)) + balls.ball)
         law = self.law(balls.lane, resist, place, velocity)
         until, even = self.ground.piece(place, velocity, np.zeros_like(velocity), balls.lane)
@@ -495,7 +511,7 @@ class _Course:
         far = np.minimum(far, until * law.speed)
         # Square of the speed at the end of the longest step; negative: it stops before.
         square = law.speed * law.speed - 2.0 * far * law.losing
-        in_time = 2.0 * far / np.maximum(law.speed + np.sqrt(np.maximum(square, 0.0)), 1e-3)
+        in_time = _in_time(far, law.speed, square)
         creeps = (law.speed < table.stop_speed) | (0.5 * law.speed * short < LAST)
         rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
@@ -510,6 +526,15 @@ class _Course:
             self.turn(turns, far[turns], move, law.take(turns))
         curved &= ~even
         stiff = curved & (law.brake * time > STIFF * law.speed)
+        slow = law.speed * law.speed < SLOW * law.brake
+        way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * law.speed), until * law.speed)
+        some = (curved & ~(stiff & slow) & (way > LONG)).nonzero()[0]
+        if len(some):
+            balls.time = balls.time.copy()
+        for first in range(0, len(some), AT_ONCE):
+            part = some[first : first + AT_ONCE]
+            done = self.roll_on(balls, part, way[part], resist[part], short[part], move, law)
+            curved[done], stiff[done] = False, False
         some = (curved & ~stiff).nonzero()[0]
         if len(some):
             self.bend(balls.lane[some], some, resist[some], move, law.rate[:, some])
@@ -518,6 +543,53 @@ class _Course:
             self.creep(balls.lane[some], some, resist[some], far[some], move, law.take(some))
         self.to_edges(balls, move)
         return move
+
+    def roll_on(
+        self, balls: _Balls, some: Index, far: Array, resist: Array, short: Array, move: _Move, law: _Law
+    ) -> Index:
+        """Let the balls ``some`` (k,) run on over bent ground, ``far`` in m (k,) or nearly up to their stop.
+
+        That is done panel by panel up to the one before which something may be met, or as far as the long
+        roll is sure; this panel is their ``move``. Returns who has one; ``short`` in s (k,) is the time to
+        the stop.
+        """
+        lane, speed = balls.lane[some], law.speed[some]
+        time = np.minimum(_in_time(far, speed, speed * speed - 2.0 * far * law.losing[some]), SWEPT * short)
+        time = np.minimum(time, TURNED * speed / law.brake[some])
+        place, velocity, sure = long_roll(
+            self.ground, self.gravity, lane, resist, move.start[:, some], move.before[:, some],
+            law.rate[:, some], time,
+        )  # fmt: skip
+        # The panels lie within the polygons that span them.
+        third = (time * (1.0 / (3.0 * PANELS))) * velocity
+        corners = place[:, 1:], (place + third)[:, :-1], (place - third)[:, 1:]
+        low = high = place[:, :-1]
+        for corner in corners:
+            low, high = np.minimum(low, corner), np.maximum(high, corner)
+        meets = ~self.ground.one_surface(low, high, lane)
+        meets |= hole_law.near(low, high, balls.hole[:, None, some], self.hole_table)
+        if self.obstacles is not None:
+            x = place[0]
+            meets |= self.obstacles.between(x[:-1].ravel(), x[1:].ravel()).reshape(meets.shape)
+        meets[-1] = True
+        last = np.minimum(meets.argmax(axis=0), sure - 1)
+        good = (last >= 0).nonzero()[0]
+        who: Index = some[good]
+        last, panel = last[good], (time * (1.0 / PANELS))[good]
+        if self.clock is not None:
+            number, which = (np.arange(PANELS)[:, None] < last).nonzero()
+            mine, whose, dt = good[which], who[which], panel[which]
+            ball, start, end = balls.ball[whose], (slice(None), number, mine), (slice(None), number + 1, mine)
+            began = self.clock[ball] + balls.time[whose] + number * dt
+            part = _Move(
+                place[start], velocity[start], dt, place[end], velocity[end], np.zeros(len(dt), dtype=bool)
+            )
+            self.steps.append(_Step(ball, lane[mine], part, began, began + dt, part.end, part.after))
+        balls.time[who] += last * panel
+        start, end = (slice(None), last, good), (slice(None), last + 1, good)
+        move.start[:, who], move.before[:, who], move.time[who] = place[start], velocity[start], panel
+        move.end[:, who], move.after[:, who] = place[end], velocity[end]
+        return who
 
     def bend(self, lane: Index, bends: Index, resist: Array, move: _Move, first: Array) -> None:
         """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
@@ -723,8 +795,8 @@ def run(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
         np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
-    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles)
     clock = None if path is None else clock
+    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, clock)
     balls = _Balls(
         np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
         hole, np.zeros(n), np.ones(n, dtype=bool),

@@ -47,8 +47,8 @@ NEAR = 1e-3
 """Error in m that scipy's flights may have where they land."""
 FINER = 4
 SHORTER = (
-    "SKID", "SKID_BENT", "SKID_AHEAD", "TIP", "LAST", "SLOWING", "CHANGE", "BENT", "LAG", "AHEAD", "CREEP",
-    "CREPT", "TURN", "TURN_WAY", "LAST_TURN",
+    "SKID", "SKID_BENT", "SKID_AHEAD", "TIP", "LAST", "SLOWING", "CHANGE", "BENT", "LAG", "AHEAD", "PANEL",
+    "CREEP", "CREPT", "TURN", "TURN_WAY", "LAST_TURN",
 )  # fmt: skip
 """What bounds the steps of skid and roll."""
 
