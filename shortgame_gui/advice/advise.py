@@ -103,7 +103,9 @@ def advise(
     tick()
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
-    ifs = begun(partner, partial(what_ifs, alone, strokes, leaders, ranked.samples[:front], base, seed))
+    ifs = begun(
+        partner, partial(what_ifs, alone, strokes, found, leaders, ranked.samples[:front], base, seed)
+    )
     ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     tracks, told = tracks_of(still_result), told_together(ranked, table)
     shots = tuple(

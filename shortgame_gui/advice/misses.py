@@ -13,8 +13,8 @@ from shortgame_gui.advice.partner import unwatched
 from shortgame_gui.advice.rank import Samples, sample
 from shortgame_gui.advice.result import Miss, Misses, WhatIf
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, hit
-from shortgame_gui.advice.spreads import draws, still
+from shortgame_gui.advice.solve import Bench, Plans, Scan
+from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.coefficients import Coefficients
 
 Array = npt.NDArray[np.float64]
@@ -30,9 +30,7 @@ LEAST = 8
 OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
 SPOT = 0.1
-"""How near that the landing must come, in m, for no further try."""
-POWER = 1.8
-"""Power of the speed with which the carry goes, at first guess."""
+"""How near that the landing must come, in m."""
 HARDER = 0.05
 """Share more of head speed that is tried."""
 TRIES = ("landed_short", "landed_long", "swung_harder")
@@ -92,6 +90,7 @@ def _misses(
 def what_ifs(
     bench: Bench,
     strokes: Strokes,
+    found: Scan,
     plans: Plans,
     played: list[Samples],
     base: Baseline,
@@ -99,43 +98,41 @@ def what_ifs(
 ) -> list[tuple[WhatIf, ...]]:
     """What each of ``plans`` (k,) would do landed `OFF` short or long of its spot, and swung `HARDER`.
 
-    Strokes are those of the first samples that ``played`` has of each, so the change is a paired one. A
-    shot that does not fly, or whose landing does not answer to the speed, is only swung harder.
+    ``found`` is the scan of all candidates. Strokes are those of the first samples that ``played`` has of
+    each, so the change is a paired one. A shot that does not fly, or whose landing does not answer to the
+    speed, is only swung harder.
     """
     k = len(plans.speed)
-    each = np.arange(k)
-
-    def still_balls(speed: Array) -> tuple[Array, Array]:
-        """Rests (3, t, k) and how far along they landed (t, k) at ``speed`` (t, k)."""
-        tries = plans.take(np.tile(each, len(speed)))
-        _, done = hit(bench, strokes, replace(tries, speed=speed.ravel()), still(1), hole=False)
-        return done.rest.reshape(3, len(speed), k), done.landing[0].reshape(len(speed), k)
-
-    carry, off = plans.finish[0] - plans.run, np.array([[-OFF], [OFF]])
-    flies = (strokes.putt[plans.candidate] < 0.5) & (carry > 0.1)
-    wanted = np.maximum(np.where(flies, carry, OFF) + off, 0.1)
-    # Carry goes about with a power of the speed; what that misses is made up for once.
-    guess = plans.speed * (wanted / np.maximum(carry, 0.1)) ** (1.0 / POWER)
-    speed = np.concatenate([np.maximum(guess, 0.2 * plans.speed), [plans.speed * (1.0 + HARDER)]])
-    there, landed = still_balls(speed)
-    power = np.log(np.maximum(landed[2], 0.1) / np.maximum(carry, 0.1)) / np.log1p(HARDER)
-    flies &= power > 0.1
-    if (np.abs(landed[:2] - wanted) > SPOT)[:, flies].any():
-        part = np.where(flies, wanted / np.maximum(landed[:2], 0.1), 1.0)
-        speed[:2] = np.maximum(speed[:2] * part ** (1.0 / np.where(flies, power, 1.0)), 0.2 * plans.speed)
-        there[:, :2], landed[:2] = still_balls(speed[:2])
-    on_spot = flies & (np.abs(landed[:2] - wanted) < 0.2)
-    told = np.concatenate([on_spot, np.ones((1, k), dtype=bool)])
+    carry = plans.finish[0] - plans.run
+    power = _power(found, plans)
+    flies = (strokes.putt[plans.candidate] < 0.5) & (carry > 0.1) & (power > 0.1)
+    wanted = np.maximum(np.where(flies, carry, OFF) + np.array([[-OFF], [OFF]]), 0.1)
+    part = (wanted / np.maximum(carry, 0.1)) ** (1.0 / np.where(flies, power, 1.0))
+    speed = plans.speed * np.concatenate([np.maximum(part, 0.2), np.full((1, k), 1.0 + HARDER)])
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
-    luck = draws(seed, size, int(bench.table.choose.block))
-    tries = replace(plans.take(np.tile(each, len(TRIES))), speed=speed.ravel())
-    done = sample(bench, strokes, tries, luck, base, unwatched).strokes.reshape(len(TRIES), k, size)
-    hole = bench.situation.hole.distance
+    luck = draws(seed, size, int(bench.table.choose.block)).after_still()
+    tries = replace(plans.take(np.tile(np.arange(k), len(TRIES))), speed=speed.ravel())
+    hole = np.arange(size + 1) > 0
+    done = sample(bench, strokes, tries, luck, base, unwatched, hole)
+    # The first is not scattered and knows no hole: where that rests is what is told.
+    shape = (len(TRIES), k)
+    x, y, landed = (v[:, 0].reshape(shape) for v in (done.x, done.y, done.land_x))
+    swung = done.strokes[:, 1:].reshape(*shape, size)
+    told = np.concatenate([flies & (np.abs(landed[:2] - wanted) < SPOT), np.ones((1, k), dtype=bool)])
     out: list[list[WhatIf]] = [[] for _ in range(k)]
     for t, code in enumerate(TRIES):
         for j in np.flatnonzero(told[t]):
             n = min(size, played[j].strokes.shape[1])
-            gap = done[t, j, :n] - played[j].strokes[0, :n]
-            finish = (float(there[0, t, j]) - hole, float(there[1, t, j]))
+            gap = swung[t, j, :n] - played[j].strokes[0, :n]
+            finish = (float(x[t, j]) - bench.situation.hole.distance, float(y[t, j]))
             out[j].append(WhatIf(code, finish, float(gap.mean()), float(gap.std(ddof=1) / np.sqrt(n))))
     return [tuple(some) for some in out]
+
+
+def _power(found: Scan, plans: Plans) -> Array:
+    """Power of the speed with which the carry of ``plans`` (k,) goes about them, as ``found`` tells it."""
+    speed, landing = found.speed[plans.candidate], found.landing[plans.candidate]
+    each, count = np.arange(len(speed)), speed.shape[1]
+    low = np.clip((speed <= plans.speed[:, None]).sum(axis=1) - 1, 0, count - 2)
+    near, far = (np.log(np.maximum(landing[each, at], 1e-3)) for at in (low, low + 1))
+    return np.asarray((far - near) / np.log(speed[each, low + 1] / speed[each, low]))

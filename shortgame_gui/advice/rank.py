@@ -28,6 +28,7 @@ from shortgame_gui.physics.run import ROLLED_AWAY
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 BATCH = 8000
 """Lanes of one batch: most looks are one, as each costs as much as 1,000 balls; a cancel waits for it."""
@@ -91,8 +92,12 @@ def sample(
     luck: Draws,
     base: Baseline,
     tick: Callable[[], None],
+    hole: Mask | None = None,
 ) -> Samples:
-    """Play every plan with every sample of ``luck`` and score the finishes; ``tick`` runs between batches."""
+    """Play every plan with every sample of ``luck`` (m) and score the finishes.
+
+    ``tick`` runs between batches; ``hole`` (m,) says in which samples there is one, in all if None.
+    """
     k, m = len(plans.speed), luck.turf.shape[-1]
     alone = replace(bench, partner=None)
     step = max(BATCH // m, 1) * (1 if bench.partner is None else 2)
@@ -102,27 +107,32 @@ def sample(
         some = plans.take(np.arange(first, min(first + step, k)))
         balls = m * len(some.speed)
         if bench.partner is None or balls < WORTH or len(some.speed) == 1:
-            parts.append(_played(alone, strokes, some, luck, base))
+            parts.append(_played(alone, strokes, some, luck, base, hole))
             continue
         # Every other plan: neighbours are shots alike, and some cost more than others.
         halves = (some.take(np.arange(j, len(some.speed), 2)) for j in range(2))
-        ours, theirs = both(bench.partner, *(partial(_played, alone, strokes, h, luck, base) for h in halves))
+        ours, theirs = both(
+            bench.partner, *(partial(_played, alone, strokes, h, luck, base, hole) for h in halves)
+        )
         parts.append(ours.alternate(theirs))
     return stacked(parts)
 
 
-def _played(bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline) -> Samples:
+def _played(
+    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, hole: Mask | None
+) -> Samples:
     """One batch: every one of ``plans`` with every sample of ``luck``."""
     m = luck.turf.shape[-1]
-    ball, done, met = hit_and_met(bench, strokes, plans, luck)
+    there = True if hole is None else np.tile(hole, len(plans.speed))
+    ball, done, met = hit_and_met(bench, strokes, plans, luck, hole=there)
     of = np.repeat(bench.place(plans.candidate), m)
     surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
     distance = np.repeat(bench.hole(plans.candidate), m)
-    hole = np.stack([distance, np.zeros(len(of))])
-    way = lay(done.rest, surface, hole, met.ground, met.lane, met.stimp, bench.table)
+    place = np.stack([distance, np.zeros(len(of))])
+    way = lay(done.rest, surface, place, met.ground, met.lane, met.stimp, bench.table)
     start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
     behind = scene.blocked(bench.situation, met.ground, met.lane, done.rest, distance, bench.table)
-    worth = score(done.rest, done.ending, surface, hole, base, (start, distance), way, behind)
+    worth = score(done.rest, done.ending, surface, place, base, (start, distance), way, behind)
     rolled = (done.ending == ROLLED_AWAY).astype(float)
     values = (
         worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0], done.rest[1],

@@ -307,7 +307,7 @@ def _scan_and_solve(
     """`scan_and_solve` of the candidates ``some``."""
     strokes = strokes.take(some)
     found = scan(bench, strokes, int(bench.table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick, more=2)
+    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
     return found, replace(plans, candidate=some[plans.candidate])
 
 
@@ -319,7 +319,6 @@ def solve(
     *,
     by_landing: bool = False,
     rounds: int = 3,
-    more: int = 0,
     within: float = MET,
     tick: Callable[[], None] | None = None,
 ) -> tuple[Plans, Index]:
@@ -327,8 +326,7 @@ def solve(
 
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
     target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
-    in which plans come ``within`` that distance in m; a candidate none of whose plans comes `NEAR` has so
-    many ``more`` at most, for there a little more speed makes much more way.
+    in which plans come ``within`` that distance in m.
     """
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
@@ -355,7 +353,7 @@ def solve(
         return plans, target_of
     s, a = plans.speed, plans.aim
     shape = len(s)
-    last, missed = np.zeros(shape), np.full(shape, np.inf)
+    bracket, missed = _Bracket(who, low, short, high, past, np.zeros(shape)), np.full(shape, np.inf)
     best = [
         np.full(shape, np.inf),
         s.copy(),
@@ -365,11 +363,7 @@ def solve(
         np.zeros((3, shape)),
     ]
     left = np.arange(shape)
-    for number in range(rounds + more + 1):
-        if number > rounds:
-            none = np.flatnonzero(~np.isin(plans.candidate[left], plans.candidate[best[0] < NEAR]))
-            left, s, a, last, missed = left[none], s[none], a[none], last[none], missed[none]
-            low, short, high, past = low[none], short[none], high[none], past[none]
+    for number in range(rounds + 1):
         if not len(left):
             break
         if tick is not None:
@@ -384,23 +378,70 @@ def solve(
         now = (error, s, a, breaks, done.landing, done.rest)
         for new, old in zip(now, best, strict=True):
             old[..., left[better]] = new[..., better]
-        # Bracketed false position, Illinois rule: finish against speed bends and jumps at edges.
-        under = gap <= 0.0
-        past = np.where(under, np.where(last < 0.0, 0.5 * past, past), gap)
-        short = np.where(under, gap, np.where(last > 0.0, 0.5 * short, short))
-        low, high = np.where(under, s, low), np.where(under, high, s)
-        last = np.where(under, -1.0, 1.0)
-        s = low + (high - low) * short / np.minimum(short - past, -1e-9)
+        bracket.tried(s, gap)
+        bracket.told(s, reached, goal[left])
+        s = bracket.next()
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
         on = np.flatnonzero((error > within) & ((number == 0) | (error < np.maximum(JUMP, 0.5 * missed))))
-        left, s, a, last, missed = left[on], s[on], a[on], last[on], error[on]
-        low, short, high, past = low[on], short[on], high[on], past[on]
+        left, s, a, missed, bracket = left[on], s[on], a[on], error[on], bracket.take(on)
     error, s, a, breaks, landing, rest = best
     keep = np.flatnonzero(error < NEAR)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
     made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2]).take(keep)
     return made if by_landing else over_hole(bench, strokes, made), target_of[keep]
+
+
+@dataclass
+class _Bracket:
+    """Two speeds of each of n plans between which lies the one that is sought; arrays are (n,)."""
+
+    candidate: Index
+    """In order."""
+    low: Array
+    """The slower one in m/s, and how far beyond the goal it goes in m: not at all."""
+    short: Array
+    high: Array
+    past: Array
+    last: Array
+    """Which of both was found in the last step: -1 the slower, 1 the faster one."""
+
+    def take(self, index: Index) -> _Bracket:
+        """The plans in ``index``."""
+        return _Bracket(*(getattr(self, f.name)[index] for f in fields(self)))
+
+    def tried(self, speed: Array, gap: Array) -> None:
+        """Take in how far in m beyond its goal each plan goes at its next ``speed``, by the Illinois rule.
+
+        Finish against speed bends, and jumps at edges.
+        """
+        under = gap <= 0.0
+        self.past = np.where(under, np.where(self.last < 0.0, 0.5 * self.past, self.past), gap)
+        self.short = np.where(under, gap, np.where(self.last > 0.0, 0.5 * self.short, self.short))
+        self.low, self.high = np.where(under, speed, self.low), np.where(under, self.high, speed)
+        self.last = np.where(under, -1.0, 1.0)
+
+    def told(self, speed: Array, reached: Array, goal: Array) -> None:
+        """Take in what the other plans of the same candidate ``reached`` in m at their ``speed``."""
+        most = int(np.bincount(self.candidate).max(initial=1))
+        for d in range(1, most):
+            for mine, other in ((slice(d, None), slice(None, -d)), (slice(None, -d), slice(d, None))):
+                gap, fast, low, high = (
+                    reached[other] - goal[mine],
+                    speed[other],
+                    self.low[mine],
+                    self.high[mine],
+                )
+                inside = (self.candidate[mine] == self.candidate[other]) & (fast > low) & (fast < high)
+                under, over = inside & (gap <= 0.0), inside & (gap > 0.0)
+                np.copyto(low, fast, where=under)
+                np.copyto(self.short[mine], gap, where=under)
+                np.copyto(high, fast, where=over)
+                np.copyto(self.past[mine], gap, where=over)
+
+    def next(self) -> Array:
+        """The speed in m/s to be tried next."""
+        return self.low + (self.high - self.low) * self.short / np.minimum(self.short - self.past, -1e-9)
 
 
 def slanted(situation: Situation) -> bool:

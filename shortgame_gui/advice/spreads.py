@@ -54,6 +54,14 @@ class Draws:
             {k: v[start:end] for k, v in self.doubt.items()},
         )
 
+    def after_still(self) -> Draws:
+        """These samples after one that is not scattered."""
+        return Draws(
+            {k: np.concatenate([[0.0], v]) for k, v in self.execution.items()},
+            np.pad(self.turf, ((0, 0), (0, 0), (1, 0))),
+            {k: np.concatenate([[0.0], v]) for k, v in self.doubt.items()},
+        )
+
     def tile(self, times: int) -> Draws:
         """The samples ``times`` over."""
         return Draws(

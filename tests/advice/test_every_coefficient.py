@@ -18,7 +18,7 @@ from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.escapes import BAD_ENDS
 from shortgame_gui.advice.result import Shot, WhatIf
-from shortgame_gui.advice.solve import Bench, Plans
+from shortgame_gui.advice.solve import Bench, Plans, Scan
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
@@ -536,7 +536,9 @@ def remembered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("shortgame_gui.advice.advise.what_ifs", no_what_ifs)
 
 
-def no_what_ifs(bench: Bench, strokes: Strokes, plans: Plans, *rest: Any) -> list[tuple[WhatIf, ...]]:
+def no_what_ifs(
+    bench: Bench, strokes: Strokes, found: Scan, plans: Plans, *rest: Any
+) -> list[tuple[WhatIf, ...]]:
     """`what_ifs` that tells nothing of each of ``plans``."""
     return [()] * len(plans.speed)
 
