@@ -13,9 +13,9 @@ from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
-from shortgame_gui.advice.escapes import asked, escapes
+from shortgame_gui.advice.escapes import asked, beside, escapes
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
-from shortgame_gui.advice.partner import Partner, begun
+from shortgame_gui.advice.partner import Partner, begun, unwatched
 from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
@@ -78,7 +78,7 @@ def advise(
     bench = replace(bench_of(situation, table), partner=partner)
     base = baseline(situation.player.level, table)
     if not offered:
-        only = escapes(bench, offered, [], base, seed, tick, None)
+        only = escapes(bench, offered, [], base, seed, tick)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
     lies = steps(situation)
     graded = Strokes.of([stroke(sitting(situation, s), c, table) for s in lies for c in offered])
@@ -90,7 +90,7 @@ def advise(
     plans = with_short_ones(bench, strokes, found, plans, tick)
     refused += out_of_range(offered, found, plans, situation)
     if not len(plans.speed):
-        only = escapes(bench, offered, [], base, seed, tick, None)
+        only = escapes(bench, offered, [], base, seed, tick)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
     doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
     plans = choose_aims(doubted, graded, plans, base, seed, tick)
@@ -103,6 +103,9 @@ def advise(
     tick()
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
+    ways = None
+    if asked(situation, trouble(ranked.samples[0], scene.has_lip(situation)), table.escape.trouble):
+        ways = begun(partner, partial(escapes, alone, offered, in_order, base, seed, unwatched))
     ifs = begun(
         partner, partial(what_ifs, alone, strokes, found, leaders, ranked.samples[:front], base, seed)
     )
@@ -128,12 +131,10 @@ def advise(
         tuple(replace(shot, what_ifs=tried) for shot, tried in zip(shots, ifs(), strict=False))
         + shots[front:]
     )
-    ways: tuple[Escape, ...] = ()
-    if asked(situation, shots[0], table.escape.trouble):
-        ways = escapes(bench, offered, in_order, base, seed, tick, shots[0])
+    others = () if ways is None else beside(shots[0], ways(), table.score.tie_errors)
     if progress is not None:
         progress(1.0)
-    return _advice(situation, bag, seed, size, shots, refused, table, doubt, ways)
+    return _advice(situation, bag, seed, size, shots, refused, table, doubt, others)
 
 
 def _advice(

@@ -15,8 +15,8 @@ import numpy.typing as npt
 from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.rank import Samples, sample
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, hit, slanted
-from shortgame_gui.advice.spreads import CHOOSING, draws, still
+from shortgame_gui.advice.solve import Bench, Plans, slanted
+from shortgame_gui.advice.spreads import CHOOSING, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.model.situation import Situation
 
@@ -63,17 +63,18 @@ def lopsided(situation: Situation) -> bool:
     return slanted(situation) or any(left != right for left, right in sides)
 
 
-def beside(bench: Bench, strokes: Strokes, plans: Plans, played: Samples) -> Plans:
-    """``plans`` (k) turned to each of `BESIDE` in turn; ``played`` tells how their finishes spread."""
+def beside(plans: Plans, played: Samples) -> Plans:
+    """``plans`` (k) turned to each of `BESIDE` in turn; ``played`` tells how their finishes spread.
+
+    Where the turned ones finish is yet to be found out.
+    """
     middle = np.median(played.y, axis=1, keepdims=True)
     # The median deviation, over that of a normal distribution: a shank among a few samples is no spread.
     spread = np.maximum(np.median(np.abs(played.y - middle), axis=1) / 0.6745, LEAST_SPREAD)
     way = np.maximum(np.hypot(*plans.finish), 1.0)
     turned = plans.take(np.tile(np.arange(len(way)), len(BESIDE)))
     turn = np.arctan((np.array(BESIDE)[:, None] * spread / way).ravel())
-    turned = replace(turned, aim=turned.aim + turn)
-    _, done = hit(bench, strokes, turned, still(1), hole=False)
-    return replace(turned, finish=done.rest[:2])
+    return replace(turned, aim=turned.aim + turn)
 
 
 def choose_aims(
@@ -100,8 +101,12 @@ def choose_aims(
     if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
-        turned = beside(bench, strokes, plans.take(some), played.take(some))
-        beyond = sample(bench, strokes, turned, luck.take(0, few), base, tick).value(counts)
+        turned = beside(plans.take(some), played.take(some))
+        # One ball more that is not scattered and knows no hole tells where they finish.
+        hole = np.arange(few + 1) > 0
+        tries = sample(bench, strokes, turned, luck.take(0, few).after_still(), base, tick, hole)
+        turned = replace(turned, finish=np.stack([tries.x[:, 0], tries.y[:, 0]]))
+        beyond = tries.value(counts)[:, 1:]
         plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))
     # The best aims on the line and, apart from them, those beside it.

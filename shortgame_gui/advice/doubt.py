@@ -134,7 +134,7 @@ def cost_of_doubt(
     known = replace(bench_for(conditions, of, table), partner=bench.partner)
     ahead = strokes.take(np.arange(count * len(some)))
     found = scan(known, ahead, int(table.choose.speeds))
-    plans, _ = solve(known, ahead, found, aims, within=ON_AIM, tick=tick)
+    plans, _ = solve(known, ahead, found, aims, rounds=1, within=ON_AIM, tick=tick)
     if not len(plans.speed):
         return None
     plans = choose_aims(known, ahead, plans, base, seed, tick)

@@ -8,7 +8,7 @@ and without what stands in the way ahead; the stance is taken as it is, too. Wha
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from math import hypot
 
 import numpy as np
@@ -19,8 +19,8 @@ from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.result import Escape, Shot
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
-from shortgame_gui.advice.solve import Bench, hit_and_met, scan, solve
-from shortgame_gui.advice.spreads import ESCAPING, draws
+from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, hit_and_met, scan, solve
+from shortgame_gui.advice.spreads import ESCAPING, Draws, draws
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import OUT, SAND, WATER
@@ -39,22 +39,20 @@ REACHES = (2.0, 3.0, 4.5, 6.0, 8.0, 11.0, 15.0, 20.0)
 """Lengths in m that are tried when playing out."""
 BEHIND = np.concatenate([np.arange(0.5, 10.0, 0.5), np.arange(10.0, 61.0, 2.5)])
 """Distances in m behind the ball at which it may be dropped back on the line."""
+LOOK, CONTENDERS = 8, 4
+"""Part of the samples on which all ways of playing out are tried, and how many of each kind go on."""
 BAD_ENDS = ("lip", "obstacle", "water", "out", "sand")
 
 
-def asked(situation: Situation, leader: Shot | None, trouble: float) -> bool:
+def asked(situation: Situation, ends: dict[str, float] | None, trouble: float) -> bool:
     """Whether other ways out are worth working out.
 
     Where an obstacle or a lip stands ahead, the ball is plugged or nested, nothing can be played, or the
-    leader ends badly more often than ``trouble``.
+    leader, whose chances of bad ``ends`` are given, ends so more often than ``trouble``.
     """
-    if (
-        leader is None
-        or scene.obstacles(situation) is not None
-        or situation.lie.sits in ("nested", "plugged")
-    ):
+    if ends is None or scene.obstacles(situation) is not None or situation.lie.sits in ("nested", "plugged"):
         return True
-    return sum(leader.trouble.get(end, 0.0) for end in BAD_ENDS) > trouble
+    return sum(ends.get(end, 0.0) for end in BAD_ENDS) > trouble
 
 
 def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
@@ -160,12 +158,63 @@ def played_out(
     made = [stroke(open_, c, table) for c in shots]
     strokes = Strokes.of(made * ways)
     targets = np.repeat(lengths, count, axis=0)
-    plans, _ = solve(turned, strokes, scan(turned, strokes, int(table.choose.speeds)), targets, tick=tick)
+    found_at = scan(turned, strokes, int(table.choose.speeds))
+    plans, _ = solve(turned, strokes, found_at, targets, rounds=1, within=ON_AIM, tick=tick)
     if not len(plans.speed):
         return []
-    m = int(table.escape.samples)
+    m, kind_of = int(table.escape.samples), np.array(kinds)[turned.of[plans.candidate]]
+    half, first = m // 2, max(m // LOOK, 1)
     luck = draws(seed, m, int(table.choose.block), ESCAPING)
     tick()
+    early = _outcomes(turned, bench, strokes, plans, luck.take(0, first), base)
+    kept = [k for kind in DIRECTIONS for k in _best(early.strokes, kind_of == kind, CONTENDERS)]
+    plans, kind_of, early = plans.take(np.array(kept)), kind_of[kept], early.take(np.array(kept))
+    tick()
+    played = early.join(_outcomes(turned, bench, strokes, plans, luck.take(first, m), base))
+    found = []
+    for kind in DIRECTIONS:
+        for best in _best(played.strokes[:, :half], kind_of == kind, 1):
+            told = played.take(np.array([best]))
+            number, speed = int(plans.candidate[best]), float(plans.speed[best])
+            candidate, share = shots[number % count], speed / float(strokes.full_speed[number])
+            swung, value = _Swung(candidate.technique, share, 0.0, speed), told.strokes[0, half:]
+            found.append(
+                Escape(
+                    kind, "", 0, float(value.mean()), float(value.std(ddof=1) / np.sqrt(len(value))),
+                    _middle(told.x, told.y), (candidate.club.name, candidate.technique),
+                    _middle(told.land_x, told.land_y), explain.swing_code(share, table),
+                    explain.setup(open_, swung, table),
+                )
+            )  # fmt: skip
+    return found
+
+
+@dataclass(frozen=True)
+class _Outcomes:
+    """What k balls played out come to over m samples, in the directions of the bench; (k, m) each."""
+
+    strokes: Array
+    x: Array
+    y: Array
+    land_x: Array
+    land_y: Array
+
+    def take(self, index: Index) -> _Outcomes:
+        """The plans in ``index``."""
+        return _Outcomes(*(getattr(self, f.name)[index] for f in fields(self)))
+
+    def join(self, other: _Outcomes) -> _Outcomes:
+        """The same plans with the samples of ``other`` appended."""
+        both = ((getattr(self, f.name), getattr(other, f.name)) for f in fields(self))
+        return _Outcomes(*(np.concatenate(pair, axis=1) for pair in both))
+
+
+def _outcomes(
+    turned: Bench, bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline
+) -> _Outcomes:
+    """Play ``plans`` on the ``turned`` bench with every sample of ``luck`` and score them on the real one."""
+    situation, table, land = bench.situation, bench.table, turned.ground
+    assert isinstance(land, Turned)
     _, done, met = hit_and_met(turned, strokes, plans, luck, hole=False)
     x, y = land.world(done.rest[0], done.rest[1], met.lane)
     landed = land.world(done.landing[0], done.landing[1], met.lane)
@@ -175,26 +224,14 @@ def played_out(
     way = lay(rest, surface, hole, bench.ground, lane, met.stimp, table)
     start = (start_of(situation.lie.ground), situation.hole.distance)
     blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, table)
-    worth = score(rest, done.ending, surface, hole, base, start, way, blocked)
-    value, half = worth.strokes.reshape(-1, m), m // 2
-    found = []
-    for kind in DIRECTIONS:
-        mine = np.flatnonzero(np.array(kinds)[turned.of[plans.candidate]] == kind)
-        if len(mine):
-            best = int(mine[value[mine, :half].mean(axis=1).argmin()])
-            told, balls = value[best, half:], slice(best * m, (best + 1) * m)
-            played, speed = int(plans.candidate[best]), float(plans.speed[best])
-            candidate, share = shots[played % count], speed / float(strokes.full_speed[played])
-            swung = _Swung(candidate.technique, share, 0.0, speed)
-            found.append(
-                Escape(
-                    kind, "", 0, float(told.mean()), float(told.std(ddof=1) / np.sqrt(len(told))),
-                    _middle(x[balls], y[balls]), (candidate.club.name, candidate.technique),
-                    _middle(*(side[balls] for side in landed)), explain.swing_code(share, table),
-                    explain.setup(open_, swung, table),
-                )
-            )  # fmt: skip
-    return found
+    worth = score(rest, done.ending, surface, hole, base, start, way, blocked).strokes
+    return _Outcomes(*(v.reshape(len(plans.speed), -1) for v in (worth, x, y, *landed)))
+
+
+def _best(strokes: Array, among: Mask, count: int) -> list[int]:
+    """Numbers of the ``count`` plans ``among`` all (k, m) that need the fewest strokes, best first."""
+    mean = np.where(among, strokes.mean(axis=1), np.inf)
+    return [int(k) for k in np.argsort(mean, kind="stable")[:count] if among[k]]
 
 
 def one_each(offered: list[Candidate], ranked: list[Candidate]) -> list[Candidate]:
@@ -213,18 +250,20 @@ def escapes(
     base: Baseline,
     seed: int,
     tick: Callable[[], None],
-    leader: Shot | None,
 ) -> tuple[Escape, ...]:
     """All other ways out, those with the fewest strokes first and those without a figure last."""
     shots = one_each(offered, ranked)
     found = (played_out(bench, shots, base, seed, tick) if shots else []) + relief(bench, base)
-    if leader is not None:
-        found = [replace(e, clear=_clearly_less(e, leader, bench.table.score.tie_errors)) for e in found]
     return tuple(sorted(found, key=lambda e: np.inf if e.strokes is None else e.strokes))
 
 
-def _clearly_less(escape: Escape, leader: Shot, errors: float) -> bool:
-    """Whether ``escape`` needs fewer strokes than ``leader`` by more than so many ``errors``."""
-    if escape.strokes is None:
-        return False
-    return leader.expected_strokes - escape.strokes > errors * hypot(escape.error, leader.standard_error)
+def beside(leader: Shot, ways: tuple[Escape, ...], errors: float) -> tuple[Escape, ...]:
+    """``ways`` out, marked where they need fewer strokes than ``leader`` by more than so many ``errors``."""
+
+    def less(way: Escape) -> bool:
+        if way.strokes is None:
+            return False
+        gap = leader.expected_strokes - way.strokes
+        return gap > errors * hypot(way.error, leader.standard_error)
+
+    return tuple(replace(way, clear=less(way)) for way in ways)

@@ -32,6 +32,8 @@ Mask = npt.NDArray[np.bool_]
 
 BATCH = 8000
 """Lanes of one batch: most looks are one, as each costs as much as 1,000 balls; a cancel waits for it."""
+AT_ONCE = 2000
+"""Balls up to which all that is left of a race is one look."""
 
 
 @dataclass(frozen=True)
@@ -177,12 +179,15 @@ def race(
     played = sample(bench, strokes, plans, luck.take(0, looks[0]), base, tick)
     groups: list[tuple[Index, Samples]] = []
     for look, more in pairwise(looks):
+        if played.strokes.shape[1] == size:
+            break
         value = played.value(counts)
         behind, error = paired(value, value[int(np.argmin(value.mean(axis=1)))])
         stays = behind <= np.maximum(c.keep_errors * error, near.tie_strokes)
         out, stay = np.flatnonzero(~stays), np.flatnonzero(stays)
         groups.append((group[out], played.take(out)))
         group = group[stay]
+        more = size if len(group) * (size - look) <= AT_ONCE else more
         new = sample(bench, strokes, plans.take(group), luck.take(look, more), base, tick)
         played = played.take(stay).join(new)
     while True:
