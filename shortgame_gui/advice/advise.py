@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -121,7 +122,7 @@ def advise(
             still_result,
             ranked,
             tracks[k],
-            *told[k],
+            told[k],
             situation,
             table,
         )
@@ -168,14 +169,31 @@ def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation:
     return out
 
 
-def told_together(ranked: Ranked, table: Coefficients) -> list[tuple[tuple[float, float], Misses]]:
-    """Quartiles of how far each ranked shot finishes, in m, and its misses."""
-    out = [((0.0, 0.0), Misses((), None, None))] * len(ranked.samples)
+@dataclass(frozen=True)
+class _Told:
+    """What the samples of one shot come to."""
+
+    half: tuple[float, float]
+    """Quartiles of how far it finishes, in m."""
+    misses: Misses
+    spread: float
+    """Standard deviation of its strokes."""
+    holed: float
+    two: float
+
+
+def told_together(ranked: Ranked, table: Coefficients) -> list[_Told]:
+    """What the samples of each ranked shot come to."""
+    out: list[_Told | None] = [None] * len(ranked.samples)
     for those, some in by_size(ranked.samples):
         low, high = np.percentile(some.x, (25, 75), axis=1).tolist()
-        for k, near, far, missed in zip(those, low, high, misses(some, table), strict=True):
-            out[k] = (near, far), missed
-    return out
+        spread, holed = some.strokes.std(axis=1, ddof=1).tolist(), some.holed.mean(axis=1).tolist()
+        two = some.two.mean(axis=1).tolist()
+        for k, *half, missed, s, h, t in zip(
+            those, low, high, misses(some, table), spread, holed, two, strict=True
+        ):
+            out[k] = _Told((half[0], half[1]), missed, s, h, t)
+    return [told for told in out if told is not None]
 
 
 def _shot(
@@ -187,8 +205,7 @@ def _shot(
     done: Result,
     ranked: Ranked,
     track: Track,
-    half: tuple[float, float],
-    missed: Misses,
+    told: _Told,
     situation: Situation,
     table: Coefficients,
 ) -> Shot:
@@ -203,14 +220,16 @@ def _shot(
     run = total - carry
     share = float(plans.speed[k] / strokes.full_speed[plans.candidate[k]])
     n = sampled.strokes.shape[1]
-    shot = Shot(
+    ends = trouble(sampled, scene.has_lip(situation))
+    swing = explain.Swing(candidate.technique, share, float(plans.aim[k]), float(plans.speed[k]))
+    return Shot(
         rank=k + 1,
         club=candidate.club,
         technique=candidate.technique,
         swing="stroke" if putt else explain.swing_code(share, table),
-        head_speed=float(plans.speed[k]),
+        head_speed=swing.head_speed,
         share=share,
-        aim=float(plans.aim[k]),
+        aim=swing.aim,
         start=float(np.arctan2(velocity[1], velocity[0])),
         finish_aim=(float(plans.finish[0, k]) - hole, float(plans.finish[1, k])),
         delivered_loft=float(ball.loft[k]),
@@ -230,21 +249,20 @@ def _shot(
         air_share=carry / (carry + max(run, 0.0)) if carry > 0.0 else 0.0,
         n=n,
         expected_strokes=float(ranked.mean[k]),
-        standard_error=float(sampled.strokes.std(ddof=1) / np.sqrt(n)),
+        standard_error=told.spread / math.sqrt(n),
         behind_best=float(ranked.behind[k]),
         behind_best_error=float(ranked.error[k]),
         tie=bool(ranked.tie[k]),
-        holed=float(sampled.holed.mean()),
-        down_in_two=float(sampled.two.mean()),
-        three_or_more=float(1.0 - sampled.two.mean()),
-        trouble=trouble(sampled, scene.has_lip(situation)),
-        half=half,
-        finishes=np.stack([sampled.x[0], sampled.y[0]]),
-        landings=np.stack([sampled.land_x[0], sampled.land_y[0]]),
+        holed=told.holed,
+        down_in_two=told.two,
+        three_or_more=1.0 - told.two,
+        trouble=ends,
+        half=told.half,
+        finishes=np.concatenate([sampled.x, sampled.y]),
+        landings=np.concatenate([sampled.land_x, sampled.land_y]),
         left=sampled.distance[0],
         track=track,
-        misses=missed,
-    )
-    return replace(
-        shot, setup=explain.setup(situation, shot, table), cautions=explain.shot_cautions(shot, table)
+        misses=told.misses,
+        setup=explain.setup(situation, swing, table),
+        cautions=explain.shot_cautions(ends, table),
     )

@@ -120,16 +120,6 @@ def _spots(bench: Bench, base: Baseline) -> tuple[list[str], Array, Array]:
     return kinds, np.array(angles), np.array(lengths)
 
 
-@dataclass(frozen=True)
-class _Swung:
-    """What the set-up reads; the aim is left to where the ball is to land."""
-
-    technique: str
-    share: float
-    aim: float
-    head_speed: float
-
-
 def _middle(x: Array, y: Array) -> tuple[float, float]:
     """The median place of balls, in m."""
     return float(np.median(x)), float(np.median(y))
@@ -177,13 +167,14 @@ def played_out(
             told = played.take(np.array([best]))
             number, speed = int(plans.candidate[best]), float(plans.speed[best])
             candidate, share = shots[number % count], speed / float(strokes.full_speed[number])
-            swung, value = _Swung(candidate.technique, share, 0.0, speed), told.strokes[0, half:]
+            # The aim is left to where the ball is to land.
+            swing, value = explain.Swing(candidate.technique, share, 0.0, speed), told.strokes[0, half:]
             found.append(
                 Escape(
                     kind, "", 0, float(value.mean()), float(value.std(ddof=1) / np.sqrt(len(value))),
                     _middle(told.x, told.y), (candidate.club.name, candidate.technique),
                     _middle(told.land_x, told.land_y), explain.swing_code(share, table),
-                    explain.setup(open_, swung, table),
+                    explain.setup(open_, swing, table),
                 )
             )  # fmt: skip
     return found

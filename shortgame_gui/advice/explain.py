@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -108,6 +109,16 @@ class Swung(Protocol):
     def head_speed(self) -> float: ...
 
 
+@dataclass(frozen=True)
+class Swing:
+    """Just that, of a shot of which no more is told yet."""
+
+    technique: str
+    share: float
+    aim: float
+    head_speed: float
+
+
 def setup(situation: Situation, shot: Swung, table: Coefficients) -> SetUp:
     """At most six cues for ``shot`` here, the ones that differ most from an ordinary stance first.
 
@@ -149,9 +160,9 @@ def setup(situation: Situation, shot: Swung, table: Coefficients) -> SetUp:
     return SetUp(tuple((code, number) for _, code, number in chosen))
 
 
-def shot_cautions(shot: Shot, table: Coefficients) -> tuple[str, ...]:
-    """Codes of the cautions that go with ``shot`` alone."""
-    return ("lip",) if shot.trouble.get("lip", 0.0) > table.caution.lip_chance else ()
+def shot_cautions(ends: dict[str, float], table: Coefficients) -> tuple[str, ...]:
+    """Codes of the cautions that go with one shot alone, by the chances of its bad ``ends``."""
+    return ("lip",) if ends.get("lip", 0.0) > table.caution.lip_chance else ()
 
 
 def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tuple[str, ...]:
@@ -159,7 +170,7 @@ def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tu
     around, stance = situation.surroundings, situation.stance
     bank = max(abs(stance.slope_along), abs(stance.slope_across)) > table.caution.steep_bank
     deep = situation.lie.ground == "sand" and situation.lie.lip_height > table.caution.deep_lip
-    lip = shot is not None and "lip" in shot_cautions(shot, table)
+    lip = shot is not None and "lip" in shot_cautions(shot.trouble, table)
     holds = (
         ("lightning", around.lightning),
         ("people_near", around.people_near),

@@ -47,12 +47,53 @@ def _curve(rows: dict[str, float], unit: float) -> tuple[Array, Array]:
     return np.array([p[0] for p in pairs]), np.array([p[1] for p in pairs])
 
 
-def _chance(distance: Array, at: Array, p: Array, at_hole: float = 0.9999) -> Array:
-    """Chance at ``distance``: interpolated in log odds over log distance, ``at_hole`` at the hole itself."""
+def _odds(distance: Array, at: Array, p: Array, at_hole: float = 0.9999) -> Array:
+    """Log odds of a chance at ``distance``: straight over log distance, of ``at_hole`` at the hole itself."""
     at = np.concatenate([[0.15], at])
     p = np.clip(np.concatenate([[at_hole], p]), 0.0003, 0.9999)
-    odds = np.interp(np.log(np.maximum(distance, 0.15)), np.log(at), np.log(p / (1.0 - p)))
+    return np.interp(np.log(np.maximum(distance, 0.15)), np.log(at), np.log(p / (1.0 - p)))
+
+
+def _chance(odds: Array) -> Array:
     return np.asarray(1.0 / (1.0 + np.exp(-odds)))
+
+
+@dataclass(frozen=True)
+class _Putts:
+    """Putts from each of n distances, for any player."""
+
+    holed: tuple[Array, Array, Array]
+    """Log odds of holing them in the published tables: tour, scratch, around 90."""
+    tour: Array
+    """The tour's expected putts, and its chance of three or more."""
+    three: Array
+    odds: float
+    """What two steps of ``putting`` make of the odds of three or more."""
+
+    @classmethod
+    def of(cls, distance: Array, table: Coefficients) -> _Putts:
+        """Putts of ``distance`` in m (n,)."""
+        b = table.baseline
+        holed = [
+            _odds(distance, *_curve(rows, FOOT))
+            for rows in (b.one_putt_tour, b.one_putt_scratch, b.one_putt_90)
+        ]
+        at, tour = _curve(b.putts, FOOT)
+        base = np.interp(distance, np.concatenate([[0.0], at]), np.concatenate([[1.0], tour]))
+        feet, three = _curve(b.three_putt_tour, FOOT)
+        third = _odds(distance, np.concatenate([[0.3], feet]), np.concatenate([[0.0003], three]), at_hole=0.0)
+        return cls((holed[0], holed[1], holed[2]), base, _chance(third), table.score.three_putt_odds)
+
+    def one(self, putting: float) -> Array:
+        """Chance (n,) of holing out at once, see `one_putt`."""
+        low = 0 if putting < 1.0 else 1
+        return _chance(self.holed[low] + (putting - low) * (self.holed[low + 1] - self.holed[low]))
+
+    def count(self, putting: float) -> Array:
+        """Expected putts (n,), see `putts`."""
+        odds = self.three / (1.0 - self.three) * self.odds ** (putting / 2.0)
+        more = odds / (1.0 + odds) - self.three
+        return np.asarray(np.maximum(self.tour + more + self.one(0.0) - self.one(putting), 1.0))
 
 
 def one_putt(distance: Array, putting: float, table: Coefficients) -> Array:
@@ -61,15 +102,7 @@ def one_putt(distance: Array, putting: float, table: Coefficients) -> Array:
     ``putting`` places the player between the published tables: 0 tour, 1 scratch, 2 scores around 90, and
     beyond by going on in log odds.
     """
-    b = table.baseline
-    curves = [
-        _chance(distance, *_curve(rows, FOOT))
-        for rows in (b.one_putt_tour, b.one_putt_scratch, b.one_putt_90)
-    ]
-    odds = [np.log(p / (1.0 - p)) for p in curves]
-    low = 0 if putting < 1.0 else 1
-    mixed = odds[low] + (putting - low) * (odds[low + 1] - odds[low])
-    return np.asarray(1.0 / (1.0 + np.exp(-mixed)))
+    return _Putts.of(distance, table).one(putting)
 
 
 def putts(distance: Array, putting: float, table: Coefficients) -> Array:
@@ -77,14 +110,7 @@ def putts(distance: Array, putting: float, table: Coefficients) -> Array:
 
     The identity ties putts to the chances of one and of three or more (derived).
     """
-    at, tour = _curve(table.baseline.putts, FOOT)
-    base = np.interp(distance, np.concatenate([[0.0], at]), np.concatenate([[1.0], tour]))
-    feet, three = _curve(table.baseline.three_putt_tour, FOOT)
-    p3 = _chance(distance, np.concatenate([[0.3], feet]), np.concatenate([[0.0003], three]), at_hole=0.0)
-    odds = p3 / (1.0 - p3) * table.score.three_putt_odds ** (putting / 2.0)
-    more = odds / (1.0 + odds) - p3
-    fewer = one_putt(distance, 0.0, table) - one_putt(distance, putting, table)
-    return np.asarray(np.maximum(base + more + fewer, 1.0))
+    return _Putts.of(distance, table).count(putting)
 
 
 @dataclass(frozen=True)
@@ -118,9 +144,8 @@ def baseline(level: str, table: Coefficients) -> Baseline:
     """
     row = table.level[level]
     distance = np.arange(0.0, FARTHEST, STEP)
-    green = putts(distance, row.putting, table)
-    make = one_putt(distance, row.putting, table)
-    tour_green = putts(distance, 0.0, table)
+    rolled = _Putts.of(distance, table)
+    green, make, tour_green = rolled.count(row.putting), rolled.one(row.putting), rolled.count(0.0)
     strokes = np.tile(green, (len(SURFACES), 1))
     chance = np.tile(make, (len(SURFACES), 1))
     join = 20.0 * YARD
