@@ -1,4 +1,4 @@
-"""A long piece of a roll over smooth ground, found at once: places and velocities at many times of it.
+"""A long piece of a roll, or a skid, over smooth ground, found at once: places and velocities at many times.
 
 As `arc` does for flights: the forces at all times of the piece, along the way as it is known so far, give a
 better way, and so on (Picard's iteration). Where a ball rolls over a survey the slope bends at the edge of
@@ -19,10 +19,10 @@ from shortgame_gui.physics.ground import Ground
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
-PANELS = 8
+PANELS = 12
 """Pieces between whose ends and middles the forces are parabolas in time."""
-ROUNDS, BRAKED = 3, 2
-"""How often the slopes are looked up along the way, and how often each time the brake's direction is."""
+ROUNDS, BRAKED = 4, 2
+"""How often the slopes are looked up along the way, and for how many rounds of the velocity each time."""
 SETTLED = 2e-4
 """What the last round may have moved the places by, in m: the next one would by less than a tenth of it."""
 TINY = 1e-12
@@ -113,9 +113,60 @@ def long_roll(
         was, place = place, np.matmul(TWICE, rates)
         place *= square
         place += straight
-    place, velocity = place[:, ::2], velocity[:, ::2]
-    moved = np.abs(place - was[:, ::2])
+    return LongRoll(place[:, ::2], velocity[:, ::2], _sure(place, was))
+
+
+def long_skid(
+    ground: Ground,
+    gravity: float,
+    radius: float,
+    lane: Index,
+    slide: Array,
+    start: Array,
+    before: Array,
+    spin: Array,
+    time: Array,
+) -> tuple[LongRoll, Array]:
+    """The same for n balls that skid and do not end it in the ``time`` in s (n,); also their spin.
+
+    Friction is ``slide`` (n,) of their weight, ``spin`` (3, n) in rad/s at the start; it is returned at the
+    ends of the panels, (3, `PANELS` + 1, n). ``radius`` of the ball in m.
+    """
+    n, count = len(time), len(NODES)
+    square, lanes = time * time, np.tile(lane, count)
+    begin = np.concatenate([before, radius * spin])[:, None]
+    straight = start[:, None] + NODES[:, None] * time * before[:, None]
+    place, force = straight, slide * gravity
+    state, rates = np.repeat(begin, count, axis=1), np.empty((5, count, n))
+    for _ in range(ROUNDS):
+        x, y = place.reshape(2, -1)
+        gx, gy = (slope.reshape(count, n) for slope in ground.slopes(x, y, lanes))
+        flat = 1.0 / (1.0 + gx * gx + gy * gy)
+        nz, pull = np.sqrt(flat), -gravity * flat
+        nx, ny, px, py, rubs = -gx * nz, -gy * nz, pull * gx, pull * gy, force * nz
+        for _ in range(BRAKED):
+            # Speeds of the ball's surface stand for its spin.
+            vx, vy, wx, wy, wz = state
+            sx, sy = vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz)
+            sz = gx * vx + gy * vy - (wx * ny - wy * nx)
+            scale = rubs / np.sqrt(sx * sx + sy * sy + sz * sz + TINY)
+            fx, fy, fz = scale * sx, scale * sy, scale * sz
+            rates[0], rates[1] = px - fx, py - fy
+            rates[2], rates[3], rates[4] = ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx
+            rates[2:] *= 2.5
+            state = np.matmul(ONCE, rates)
+            state *= time
+            state += begin
+        was, place = place, np.matmul(TWICE, rates[:2])
+        place *= square
+        place += straight
+    ends = state[:, ::2]
+    return LongRoll(place[:, ::2], ends[:2], _sure(place, was)), ends[2:] * (1.0 / radius)
+
+
+def _sure(place: Array, was: Array) -> Index:
+    """Panels up to whose end the last round moved ``place`` (2, nodes, n) from where it ``was`` by little."""
+    moved = np.abs(place - was)[:, ::2]
     unsure = np.maximum(moved[0], moved[1]) > SETTLED
     # The start is sure; the first end that is not comes after so many panels that are.
-    sure = np.where(unsure.any(axis=0), unsure.argmax(axis=0) - 1, PANELS)
-    return LongRoll(place, velocity, sure)
+    return np.where(unsure.any(axis=0), unsure.argmax(axis=0) - 1, PANELS)

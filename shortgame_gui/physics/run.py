@@ -20,7 +20,7 @@ from shortgame_gui.model.coefficients import HoleTable, Run
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.flight import Path, Points
 from shortgame_gui.physics.ground import GREEN, OUT, SURFACES, WATER, Ground
-from shortgame_gui.physics.long_roll import PANELS, long_roll
+from shortgame_gui.physics.long_roll import PANELS, LongRoll, long_roll, long_skid
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 from shortgame_gui.physics.plane_roll import ASLANT, PlaneRoll
 
@@ -60,8 +60,10 @@ CREPT = 0.02
 PANEL, LONG = 0.4, 1.0
 """Way in m of a panel of a long roll, if the ball makes no more in `AHEAD`; and the shortest way ahead, over
 one piece of bent ground, that is worth one."""
-SWEPT, TURNED = 0.85, 2.0
+SWEPT, TURNED = 0.9, 4.0
 """Share of the time to a stop that a long roll may take, and of its speed that the brake would take in it."""
+SKIDDED = 0.85
+"""Share of the time to the end of the slip that a long skid takes."""
 SLOW = 0.02
 """Way in m below which the square of a ball's speed over the brake makes it one that creeps, not rolls on."""
 AT_ONCE = 512
@@ -430,6 +432,47 @@ class _Course:
         balls.skids = ~ends | (move.time < time)
         return move
 
+    def skid_on(self, balls: _Balls) -> bool:
+        """Let balls skid on over bent ground to where they may meet something or the slip is about to end.
+
+        Returns whether any ball of such a long skid is left: there is no use in asking again where none is.
+        """
+        lane, velocity = balls.lane, balls.velocity
+        until, even = self.ground.piece(balls.place, velocity, np.zeros_like(velocity), lane)
+        speed = np.maximum(np.hypot(*velocity), STILL)
+        way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * speed), until * speed)
+        some = (~even & (way > LONG)).nonzero()[0]
+        if not len(some):
+            return False
+        gx, gy, nz, pull = self.slope(lane, balls.place)
+        sx, sy, sz = self.slip(balls, gx, gy, nz)
+        size = np.maximum(np.sqrt(sx * sx + sy * sy + sz * sz), 1e-12)
+        slide = self.slide[balls.surface]
+        force = slide * self.gravity * nz
+        # What friction takes from the slip, less what the slope adds.
+        losing = 3.5 * force - (pull[0] * sx + pull[1] * sy) / size
+        time = np.minimum(SKIDDED * size / np.maximum(losing, force), way / speed)
+        some = some[(time * speed > LONG)[some]]
+        for first in range(0, len(some), AT_ONCE):
+            part = some[first : first + AT_ONCE]
+            there, spin = long_skid(
+                self.ground, self.gravity, self.radius, lane[part], slide[part], balls.place[:, part],
+                velocity[:, part], balls.spin[:, part], time[part],
+            )  # fmt: skip
+            many = np.minimum(self.meeting(balls, part, time[part], there), there.sure)
+            good = many.nonzero()[0]
+            who, many, panel = part[good], many[good], (time[part] * (1.0 / PANELS))[good]
+            self.trace(balls, who, panel, there, good, many)
+            balls.place, balls.velocity = balls.place.copy(), balls.velocity.copy()
+            balls.spin, balls.time = balls.spin.copy(), balls.time.copy()
+            balls.place[:, who], balls.velocity[:, who] = (
+                there.place[:, many, good],
+                there.velocity[:, many, good],
+            )
+            balls.spin[:, who] = spin[:, many, good]
+            balls.time[who] += many * panel
+        return True
+
     def tipped(
         self, balls: _Balls, some: Index, time: Array, first: Array, slope: tuple[Array, Array, Array]
     ) -> tuple[Array, Array, Array, Array]:
@@ -556,40 +599,57 @@ class _Course:
         lane, speed = balls.lane[some], law.speed[some]
         time = np.minimum(_in_time(far, speed, speed * speed - 2.0 * far * law.losing[some]), SWEPT * short)
         time = np.minimum(time, TURNED * speed / law.brake[some])
-        place, velocity, sure = long_roll(
+        way = long_roll(
             self.ground, self.gravity, lane, resist, move.start[:, some], move.before[:, some],
             law.rate[:, some], time,
         )  # fmt: skip
+        # The last panel is the step, and may meet something.
+        last = np.minimum(self.meeting(balls, some, time, way), way.sure - 1)
+        good = (last >= 0).nonzero()[0]
+        who: Index = some[good]
+        last, panel = last[good], (time * (1.0 / PANELS))[good]
+        self.trace(balls, who, panel, way, good, last)
+        balls.time[who] += last * panel
+        place, velocity, _ = way
+        start, end = (slice(None), last, good), (slice(None), last + 1, good)
+        move.start[:, who], move.before[:, who], move.time[who] = place[start], velocity[start], panel
+        move.end[:, who], move.after[:, who] = place[end], velocity[end]
+        return who
+
+    def meeting(self, balls: _Balls, some: Index, time: Array, way: LongRoll) -> Index:
+        """The first panel of the long ways of the balls ``some`` (k,) in which they may meet something.
+
+        Or the last; ``time`` in s (k,) is that of all panels.
+        """
+        place, velocity, _ = way
         # The panels lie within the polygons that span them.
         third = (time * (1.0 / (3.0 * PANELS))) * velocity
         corners = place[:, 1:], (place + third)[:, :-1], (place - third)[:, 1:]
         low = high = place[:, :-1]
         for corner in corners:
             low, high = np.minimum(low, corner), np.maximum(high, corner)
-        meets = ~self.ground.one_surface(low, high, lane)
+        meets = ~self.ground.one_surface(low, high, balls.lane[some])
         meets |= hole_law.near(low, high, balls.hole[:, None, some], self.hole_table)
         if self.obstacles is not None:
             x = place[0]
             meets |= self.obstacles.between(x[:-1].ravel(), x[1:].ravel()).reshape(meets.shape)
         meets[-1] = True
-        last = np.minimum(meets.argmax(axis=0), sure - 1)
-        good = (last >= 0).nonzero()[0]
-        who: Index = some[good]
-        last, panel = last[good], (time * (1.0 / PANELS))[good]
-        if self.clock is not None:
-            number, which = (np.arange(PANELS)[:, None] < last).nonzero()
-            mine, whose, dt = good[which], who[which], panel[which]
-            ball, start, end = balls.ball[whose], (slice(None), number, mine), (slice(None), number + 1, mine)
-            began = self.clock[ball] + balls.time[whose] + number * dt
-            part = _Move(
-                place[start], velocity[start], dt, place[end], velocity[end], np.zeros(len(dt), dtype=bool)
-            )
-            self.steps.append(_Step(ball, lane[mine], part, began, began + dt, part.end, part.after))
-        balls.time[who] += last * panel
-        start, end = (slice(None), last, good), (slice(None), last + 1, good)
-        move.start[:, who], move.before[:, who], move.time[who] = place[start], velocity[start], panel
-        move.end[:, who], move.after[:, who] = place[end], velocity[end]
-        return who
+        return np.asarray(meets.argmax(axis=0))
+
+    def trace(self, balls: _Balls, who: Index, panel: Array, way: LongRoll, mine: Index, many: Index) -> None:
+        """Keep the first ``many`` (k,) panels of the balls ``who`` (k,), to be drawn, if anything shall be.
+
+        They are number ``mine`` of the ``way``, and each ``panel`` takes so many s.
+        """
+        if self.clock is None:
+            return
+        number, which = (np.arange(PANELS)[:, None] < many).nonzero()
+        (place, velocity, _), whose, dt = way, who[which], panel[which]
+        start, end = (slice(None), number, mine[which]), (slice(None), number + 1, mine[which])
+        ball, none = balls.ball[whose], np.zeros(len(dt), dtype=bool)
+        began = self.clock[ball] + balls.time[whose] + number * dt
+        part = _Move(place[start], velocity[start], dt, place[end], velocity[end], none)
+        self.steps.append(_Step(ball, balls.lane[whose], part, began, began + dt, part.end, part.after))
 
     def bend(self, lane: Index, bends: Index, resist: Array, move: _Move, first: Array) -> None:
         """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
@@ -802,8 +862,9 @@ def run(
         hole, np.zeros(n), np.ones(n, dtype=bool),
     )  # fmt: skip
     ready = [balls.take(np.arange(0))]
-    left = SKID_STEPS
+    left, long = SKID_STEPS, True
     while len(balls.ball):
+        long = long and course.skid_on(balls)
         balls = course.moved(balls, course.skid(balls, left), clock)
         left -= 1
         if left == -ENDLESS:
