@@ -61,10 +61,10 @@ class Way:
         dt = np.maximum(self.time[i + 1] - self.time[i], 1e-12)
         s = np.minimum(np.maximum((time - self.time[i]) / dt, 0.0), 1.0)
         start, end, u, w = (
-            self.place[:, i],
-            self.place[:, i + 1],
-            dt * self.velocity[:, i],
-            dt * self.comes[:, i + 1],
+            self.place.take(i, axis=1),
+            self.place.take(i + 1, axis=1),
+            dt * self.velocity.take(i, axis=1),
+            dt * self.comes.take(i + 1, axis=1),
         )
         gone = end - start
         early, late = u - gone, gone - w

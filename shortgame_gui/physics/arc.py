@@ -211,7 +211,7 @@ def arcs(
         if forces.windy:
             ways = _weighed(rule.twice, flat).reshape(count, 4, n)[:, :3]
             x, y, z = np.moveaxis(place + rule.nodes[:, None, None] * dt * state[:3] + dt * dt * ways, 1, 0)
-            above = z - height(ground, np.stack([x, y]), lane)
+            above = z - height(ground, np.array([x, y]), lane)
         _weighed(rule.once, flat, moving.reshape(count, -1))
         moving *= dt
         moving += state

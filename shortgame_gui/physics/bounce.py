@@ -23,7 +23,7 @@ from shortgame_gui.model.coefficients import Coefficients, Turf
 Array = npt.NDArray[np.float64]
 
 
-NEXT, LAST = [1, 2, 0], [2, 0, 1]
+NEXT, LAST = np.array([1, 2, 0]), np.array([2, 0, 1])
 """Of each component of a vector, in a circle."""
 
 

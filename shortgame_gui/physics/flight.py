@@ -107,7 +107,7 @@ class Path:
         who = np.concatenate([ball[which] for ball, (which, _, _, _) in done])
         order = np.argsort(who, kind="stable")
         time, place, velocity = (np.concatenate([d[k] for _, d in done], axis=-1) for k in (1, 2, 3))
-        return who[order], time[order], place[:, order], velocity[:, order]
+        return who.take(order), time.take(order), place.take(order, axis=1), velocity.take(order, axis=1)
 
     def take(self, balls: Index) -> Path:
         """The paths of ``balls`` (k,), no two of them the same: they are number 0 to k - 1 in the new one."""
@@ -193,7 +193,7 @@ def fly(
     axis = spin / np.maximum(omega, 1e-12)
     every = Forces(axis, air, ball, air_table, table)
     state = np.concatenate([velocity, omega[None]])
-    slope = np.stack(ground.slopes(position[0], position[1], lane))
+    slope = np.array(ground.slopes(position[0], position[1], lane))
     climb = velocity[2] - slope[0] * velocity[0] - slope[1] * velocity[1]
     end = Landing(
         np.array(position), np.array(velocity), np.array(spin), np.zeros(n), np.array(position[2]),
@@ -217,7 +217,7 @@ def fly(
         arc = arcs(forces, aloft.place, aloft.state, aloft.rate, dt, most, ground, aloft.lane, RULE)
         meeting = _reach(arc, aloft.above, ground)
         down, share = meeting.down, np.ones(len(dt))
-        landed = np.flatnonzero(down)
+        landed = down.nonzero()[0]
         if len(landed):
             all_land = len(landed) == len(down)
             last = arc if all_land else arc.take(landed)
@@ -226,7 +226,7 @@ def fly(
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
         if obstacles is not None:
             met, when = obstacles.first(arc.place, arc.start[0], arc.place1[0], share)
-            hit = np.flatnonzero(met != CLEAR)
+            hit = (met != CLEAR).nonzero()[0]
             if len(hit):
                 who, down[hit], share[hit] = aloft.ball[hit], True, when[hit]
                 _land(end, arc.take(hit), when[hit], who, aloft.time[hit], axis, ground)
@@ -238,7 +238,7 @@ def fly(
         return _Aloft(
             aloft.ball, aloft.lane, arc.place1, arc.state1, arc.rate1, aloft.time + arc.dt, meeting.above,
             arc.dt, np.full(len(dt), np.nan), aloft.slope,
-        ).take(np.flatnonzero(~down))  # fmt: skip
+        ).take((~down).nonzero()[0])  # fmt: skip
 
     windy = (air.wind_x != 0.0) | (air.wind_y != 0.0)
     for _ in range(MOST):
@@ -275,7 +275,9 @@ class _Meeting(NamedTuple):
 
     def take(self, index: Index) -> _Meeting:
         above, down, low, high, at_high = self
-        return _Meeting(above[index], down[index], low[index], high[index], at_high[index])
+        return _Meeting(
+            above.take(index), down.take(index), low.take(index), high.take(index), at_high.take(index)
+        )
 
 
 def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
@@ -291,9 +293,9 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
         return meeting
     ball = (~ground.flat_between(arc.start[0], arc.place1[0], arc.lane)).nonzero()[0]
     # Parts of the ways to be looked at: from one share to another, with the places and heights there.
-    shares = np.stack([low, high])[:, ball]
-    ends = np.stack([arc.start, arc.place1], axis=1)[:, :, ball]
-    above = np.stack([above0, above1])[:, ball]
+    shares = np.array([low, high]).take(ball, axis=1)
+    ends = np.stack([arc.start, arc.place1], axis=1).take(ball, axis=2)
+    above = np.array([above0, above1]).take(ball, axis=1)
     for cuts in CUTS:
         if not len(ball):
             break
@@ -320,7 +322,7 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
         near = near[~ground.flat_between(x0[near], x1[near], part.lane[number[near]])]
         number, which = number[near], which[near]
         ball = ball[number]
-        pair = np.stack([which, which + 1])
+        pair = np.array([which, which + 1])
         shares, above, ends = shares[pair, number], above[pair, number], ends[:, pair, number]
     return meeting
 
@@ -368,7 +370,7 @@ def _land(
     end.position[:, ball] = place
     end.apex[ball] = np.maximum(end.apex[ball], place[2])
     end.velocity[:, ball] = state[:3]
-    end.spin[:, ball] = axis[:, ball] * np.maximum(state[3], 0.0)
+    end.spin[:, ball] = axis.take(ball, axis=1) * np.maximum(state[3], 0.0)
     end.time[ball] = time + share * arc.dt
 
 

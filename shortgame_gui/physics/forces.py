@@ -22,7 +22,7 @@ WIDE = 500
 """Balls from which several states of each are worked out one after the other: small arrays stay in memory
 that is at hand, where large ones would be asked of the system each time."""
 
-NEXT, LAST = [1, 2, 0], [2, 0, 1]
+NEXT, LAST = np.array([1, 2, 0]), np.array([2, 0, 1])
 """Of each component of a vector, in a circle."""
 
 
@@ -76,7 +76,7 @@ class Forces:
 
     def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
         self.air, self.table, self.air_table = air, table, air_table
-        self.axes = np.stack([axis[NEXT], axis[LAST]])
+        self.axes = np.array([axis.take(NEXT, axis=0), axis.take(LAST, axis=0)])
         self.radius, self.gravity = ball.radius, air_table.gravity
         self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
         self.reynolds = 2.0 * ball.radius / air.viscosity

@@ -116,11 +116,13 @@ def hop(
     fast = (haste >= MILD * MILD).nonzero()[0]
     if len(fast):
         some = forces.take(fast)
-        guess = some(state[:, fast], np.zeros(len(fast)) if forces.windy else None)
-        sink = np.minimum(guess[2] - gx[fast] * guess[0] - gy[fast] * guess[1], -forces.gravity / LONGER)
+        guess = some(state.take(fast, axis=1), np.zeros(len(fast)) if forces.windy else None)
+        sink = np.minimum(
+            guess[2] - gx.take(fast) * guess[0] - gy.take(fast) * guess[1], -forces.gravity / LONGER
+        )
         time = time.copy()
-        time[fast] = np.maximum((-2.0 / sink) * climb[fast], 0.0)
-        change[:, fast] = time[fast] * guess
+        time[fast] = soon = np.maximum((-2.0 / sink) * climb.take(fast), 0.0)
+        change[:, fast] = soon * guess
     states = TIMES * change
     states += state
     above = TIMES[:, 0] * (1.0 - TIMES[:, 0]) * (climb * time) if forces.windy else None
@@ -131,13 +133,17 @@ def hop(
         if not len(fast):
             break
         # Once more where the ball really is at these times.
-        t, r, up = time[fast], rates.take(fast, axis=2), None if above is None else above[:, fast]
+        t, r, up = (
+            time.take(fast),
+            rates.take(fast, axis=2),
+            None if above is None else above.take(fast, axis=1),
+        )
         later = np.empty((3, 4, len(fast)))
-        later[:] = state[:, fast]
+        later[:] = state.take(fast, axis=1)
         for k, (first, middle, last) in enumerate(UP_TO):
             later[k] += t * (first * r[0] + middle * r[1] + last * r[2])
         r = forces.take(fast)(later, up)
-        time[fast], rates[:, :, fast] = _landing(climb[fast], t, r, gx[fast], gy[fast]), r
+        time[fast], rates[:, :, fast] = _landing(climb.take(fast), t, r, gx.take(fast), gy.take(fast)), r
     once, twice = _weighed(rates)
     place, end = position + time * (velocity + time * twice[:3]), state + time * once
     # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
@@ -207,18 +213,18 @@ class _Way:
     def forces(self) -> Array:
         """Coefficients of the forces over the powers of the share, (3, 4, n)."""
         first, middle, last = self.all[3]
-        return np.stack([a * first + b * middle + c * last for a, b, c in POWERS])
+        return np.array([a * first + b * middle + c * last for a, b, c in POWERS])
 
     def take(self, index: Index) -> _Way:
         """The ways of the hops in ``index``."""
         position, velocity, state, rates, time, lane = self.all
         return _Way(
-            position[:, index],
-            velocity[:, index],
-            state[:, index],
-            rates[..., index],
-            time[index],
-            lane[index],
+            position.take(index, axis=1),
+            velocity.take(index, axis=1),
+            state.take(index, axis=1),
+            rates.take(index, axis=2),
+            time.take(index),
+            lane.take(index),
         )
 
     def place(self, share: Array) -> Array:

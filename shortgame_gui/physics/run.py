@@ -267,7 +267,7 @@ class _Step:
             (x, y), (u, v), lane = place[:, part, step], velocity[:, part, step], self.lane[some[step]]
             gx, gy = ground.slopes(x, y, lane)
             rise = gx * u + gy * v
-            return step, when[part, step], np.stack([x, y, ground.height(x, y, lane)]), np.stack([u, v, rise])
+            return step, when[part, step], np.array([x, y, ground.height(x, y, lane)]), np.array([u, v, rise])
 
         return points
 
@@ -383,7 +383,7 @@ class _Course:
         losing, least = 3.5 * force - (pull_x * sx + pull_y * sy + pull_z * sz) * scale, 0.1 * force
         ends = (losing > least) | (size < STILL)
         whole = size / np.maximum(losing, least)
-        rate = downhill - (force * scale) * np.stack([sx, sy])
+        rate = downhill - (force * scale) * np.array([sx, sy])
         until, even = self.ground.piece(place, velocity, rate, lane)
         # A skid shorter than all steps at their least is made in fewer of them.
         speed = np.hypot(*velocity)
@@ -395,8 +395,8 @@ class _Course:
         time = np.minimum(whole / np.maximum(steps, 1.0), until)
         if len(bent):
             # Friction acts as it does half way; the slope pulls by Simpson's rule.
-            first, t = downhill[:, bent], time[bent]
-            half_way = self.tipped(balls, bent, t, first, (gx[bent], gy[bent], nz[bent]))
+            first, t = downhill.take(bent, axis=1), time.take(bent)
+            half_way = self.tipped(balls, bent, t, first, (gx.take(bent), gy.take(bent), nz.take(bent)))
             gx[bent], gy[bent], nz[bent], downhill[:, bent] = half_way
             before, (sx, sy, sz) = size, self.slip(balls, gx, gy, nz)
             size = np.sqrt(sx * sx + sy * sy + sz * sz)
@@ -414,13 +414,14 @@ class _Course:
         keep = np.maximum(1.0 - 3.5 * force * half * scale, 0.0)
         ux, uy, uz = keep * sx + half * pull_x, keep * sy + half * pull_y, keep * sz + half * pull_z
         scale = force / np.maximum(np.sqrt(ux * ux + uy * uy + uz * uz), 1e-12)
-        fx, fy, fz = friction = np.stack([scale * ux, scale * uy, scale * uz])
+        fx, fy, fz = friction = np.array([scale * ux, scale * uy, scale * uz])
         rate = downhill - friction[:2]
         end, after = place + time * (velocity + half * rate), velocity + time * rate
         if len(bent):
             sixth = time[bent] / 6.0
-            more = first - downhill[:, bent]
-            third = self.slope(lane[bent], end[:, bent])[3] - downhill[:, bent]
+            level = downhill.take(bent, axis=1)
+            more = first - level
+            third = self.slope(lane.take(bent), end.take(bent, axis=1))[3] - level
             end[:, bent] += (time[bent] * sixth) * more
             after[:, bent] += sixth * (more + third)
         ends &= time >= whole
@@ -428,7 +429,7 @@ class _Course:
         self.to_edges(balls, move)
         nx, ny = -gx * nz, -gy * nz
         turn = (2.5 / self.radius) * move.time
-        balls.spin = balls.spin + turn * np.stack([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
+        balls.spin = balls.spin + turn * np.array([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
         balls.skids = ~ends | (move.time < time)
         return move
 
@@ -481,14 +482,15 @@ class _Course:
         ``slope`` is its slopes and normal at the start, ``first`` the pull there (2, k); the ``time`` (k,) is
         cut where the ground tips further.
         """
-        lane, place, velocity = balls.lane[some], balls.place[:, some], balls.velocity[:, some]
+        lane = balls.lane.take(some)
+        place, velocity = balls.place.take(some, axis=1), balls.velocity.take(some, axis=1)
 
         def half_way() -> tuple[Array, Array, Array, Array]:
             return self.slope(lane, place + (0.5 * time) * (velocity + (0.25 * time) * first))
 
         there = half_way()
         angle = np.hypot(there[0] - slope[0], there[1] - slope[1]) * slope[2] * there[2]
-        if (angle > TIP).any():
+        if np.count_nonzero(angle > TIP):
             time *= TIP / np.maximum(angle, TIP)
             there = half_way()
         return there
@@ -496,7 +498,7 @@ class _Course:
     def start_roll(self, balls: _Balls) -> Array:
         """Take what is left of the slip out of the velocity, at once; returns the speed in m/s (n,)."""
         gx, gy, nz, _ = self.slope(balls.lane, balls.place)
-        slip = np.stack(self.slip(balls, gx, gy, nz)[:2])
+        slip = np.array(self.slip(balls, gx, gy, nz)[:2])
         balls.velocity = balls.velocity - (2.0 / 7.0) * slip
         balls.spin = balls.spin[:0]
         return _speed(balls.velocity, gx, gy)
@@ -566,7 +568,7 @@ class _Course:
         curved = ~(straight | rests)
         turns = (curved & even).nonzero()[0]
         if len(turns):
-            self.turn(turns, far[turns], move, law.take(turns))
+            self.turn(turns, far.take(turns), move, law.take(turns))
         curved &= ~even
         stiff = curved & (law.brake * time > STIFF * law.speed)
         slow = law.speed * law.speed < SLOW * law.brake
@@ -580,10 +582,10 @@ class _Course:
             curved[done], stiff[done] = False, False
         some = (curved & ~stiff).nonzero()[0]
         if len(some):
-            self.bend(balls.lane[some], some, resist[some], move, law.rate[:, some])
+            self.bend(balls.lane.take(some), some, resist.take(some), move, law.rate.take(some, axis=1))
         some = stiff.nonzero()[0]
         if len(some):
-            self.creep(balls.lane[some], some, resist[some], far[some], move, law.take(some))
+            self.creep(balls.lane.take(some), some, resist.take(some), far.take(some), move, law.take(some))
         self.to_edges(balls, move)
         return move
 
@@ -599,10 +601,8 @@ class _Course:
         lane, speed = balls.lane[some], law.speed[some]
         time = np.minimum(_in_time(far, speed, speed * speed - 2.0 * far * law.losing[some]), SWEPT * short)
         time = np.minimum(time, TURNED * speed / law.brake[some])
-        way = long_roll(
-            self.ground, self.gravity, lane, resist, move.start[:, some], move.before[:, some],
-            law.rate[:, some], time,
-        )  # fmt: skip
+        start, before, rate = (a.take(some, axis=1) for a in (move.start, move.before, law.rate))
+        way = long_roll(self.ground, self.gravity, lane, resist, start, before, rate, time)
         # The last panel is the step, and may meet something.
         last = np.minimum(self.meeting(balls, some, time, way), way.sure - 1)
         good = (last >= 0).nonzero()[0]
@@ -611,9 +611,9 @@ class _Course:
         self.trace(balls, who, panel, way, good, last)
         balls.time[who] += last * panel
         place, velocity, _ = way
-        start, end = (slice(None), last, good), (slice(None), last + 1, good)
-        move.start[:, who], move.before[:, who], move.time[who] = place[start], velocity[start], panel
-        move.end[:, who], move.after[:, who] = place[end], velocity[end]
+        begins, ends = (slice(None), last, good), (slice(None), last + 1, good)
+        move.start[:, who], move.before[:, who], move.time[who] = place[begins], velocity[begins], panel
+        move.end[:, who], move.after[:, who] = place[ends], velocity[ends]
         return who
 
     def meeting(self, balls: _Balls, some: Index, time: Array, way: LongRoll) -> Index:
@@ -657,7 +657,8 @@ class _Course:
         ``first`` (2, k) is the rate of their velocity at the start. E. J. Nystrom's rule of fourth order
         (Abramowitz and Stegun, 25.5.20; value from memory).
         """
-        time, place, velocity = move.time[bends], move.start[:, bends], move.before[:, bends]
+        time = move.time.take(bends)
+        place, velocity = move.start.take(bends, axis=1), move.before.take(bends, axis=1)
 
         def middle(some: Index | slice) -> tuple[Array, Array]:
             half, u, a = 0.5 * time[some], velocity[:, some], first[:, some]
@@ -688,7 +689,7 @@ class _Course:
         """
         far = np.minimum(far, CREEP)
         self.turn(creeps, far, move, law, CREPT)
-        half_way = 0.5 * (move.start[:, creeps] + move.end[:, creeps])
+        half_way = 0.5 * (move.start.take(creeps, axis=1) + move.end.take(creeps, axis=1))
         _, _, nz, downhill = self.slope(lane, half_way)
         downhill *= 5.0 / 7.0
         level = np.maximum(np.hypot(*downhill), 1e-9)
@@ -700,7 +701,7 @@ class _Course:
         They are ``far`` in m (k,) at most; the stop is made in one step where it is ``last`` in m away.
         """
         dx, dy = law.downhill / np.maximum(law.level, 1e-12)
-        vx, vy = move.before[:, turns]
+        vx, vy = move.before.take(turns, axis=1)
         # In the plane the fall line is longer than its horizontal part.
         along, across = (vx * dx + vy * dy) / law.nz, vy * dx - vx * dy
         course = PlaneRoll.of(along, across, law.pull, law.brake)
@@ -713,8 +714,8 @@ class _Course:
         ends = (share == 0.0) & np.isfinite(left)
         x, y, time, v1, v2 = course.step(share)
         x, v1 = x * law.nz, v1 * law.nz
-        move.end[:, turns] = move.start[:, turns] + np.stack([x * dx - y * dy, x * dy + y * dx])
-        move.after[:, turns] = np.stack([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
+        move.end[:, turns] = move.start.take(turns, axis=1) + np.array([x * dx - y * dy, x * dy + y * dx])
+        move.after[:, turns] = np.array([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
         move.time[turns], move.rests[turns] = time, ends
 
     def to_edges(self, balls: _Balls, move: _Move) -> None:
@@ -763,7 +764,7 @@ class _Course:
 
         def place(share: Array) -> Array:
             x, y = move.places(share)
-            return np.stack([x, y, self.ground.height(x, y, balls.lane)])
+            return np.array([x, y, self.ground.height(x, y, balls.lane)])
 
         met, when = self.obstacles.first(place, move.start[0], move.end[0], np.ones(len(move.time)))
         hit = (met != CLEAR).nonzero()[0]
@@ -869,8 +870,8 @@ def run(
         left -= 1
         if left == -ENDLESS:
             balls.skids[:] = False
-        ready.append(balls.take(np.flatnonzero(~balls.skids)))
-        balls = balls.take(np.flatnonzero(balls.skids))
+        ready.append(balls.take((~balls.skids).nonzero()[0]))
+        balls = balls.take(balls.skids.nonzero()[0])
     balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)

@@ -292,8 +292,8 @@ class _Chain:
     def record(self, balls: Index) -> None:
         """Add where the ``balls`` are now to the path, if there is one."""
         if self.result.path is not None:
-            place, velocity = self.result.rest[:, balls], self.velocity[:, balls]
-            self.result.path.add(self.result.time[balls], place, velocity, balls)
+            place, velocity = self.of(self.result.rest, balls), self.of(self.velocity, balls)
+            self.result.path.add(self.of(self.result.time, balls), place, velocity, balls)
 
     def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
         """Fly ``balls`` to their next landing and put them there."""
@@ -392,7 +392,7 @@ class _Chain:
         self.spin[:, who] = spin
         result.count[who] += live
         if result.bounces is not None:
-            self.log(result.bounces, balls, np.flatnonzero(live), number, down, out, spin)
+            self.log(result.bounces, balls, live.nonzero()[0], number, down, out, spin)
         self.record(balls)
         return balls if every else balls[on]
 
@@ -408,23 +408,30 @@ class _Chain:
     ) -> None:
         """Write down the bounce of the ``live`` ones among ``balls``."""
         i = balls[live]
-        log.position[number][:, i] = down.position[:, live]
-        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = down.velocity[:, live], out[:, live]
-        log.spin_in[number][:, i], log.spin_out[number][:, i] = down.spin[:, live], spin[:, live]
+        log.position[number][:, i] = down.position.take(live, axis=1)
+        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = (
+            down.velocity.take(live, axis=1),
+            out.take(live, axis=1),
+        )
+        log.spin_in[number][:, i], log.spin_out[number][:, i] = (
+            down.spin.take(live, axis=1),
+            spin.take(live, axis=1),
+        )
         log.time[number][i] = self.result.time[i]
 
     def run(self) -> None:
         """Run all balls that are still in play to their end."""
         table, result = self.table, self.result
         result.roll_time[:] = result.time
-        balls = np.flatnonzero(result.ending < 0)
+        balls = (result.ending < 0).nonzero()[0]
         here = self.conditions.take(balls)
         green = green_deceleration(here.stimp, table.run)
         green = green * (1.0 + here.wet * (table.run.wet_deceleration - 1.0))
         firm = np.exp(-table.turf.firmness_roll * steps_from_medium(here.firmness, table.turf))
         path = Path() if result.path is not None else None
+        place, velocity, spin = (a.take(balls, axis=1) for a in (result.rest, self.velocity, self.spin))
         done = run(
-            result.rest[:, balls], self.velocity[:, balls], self.spin[:, balls], here.ground, here.lane,
+            place, velocity, spin, here.ground, here.lane,
             Turfs(
                 self.surfaces.slide, self.surfaces.deceleration, green, self.surfaces.roughness,
                 self.scatter[0, -1, balls], firm,
