@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QToolBar, QWidget
 
@@ -84,3 +84,7 @@ class Rail(QToolBar):
             self.workspaces[before].left()
         self.workspaces[code].entered()
         self.chosen.emit(code)
+        # What showing it asked for. Else the first request to paint, a few ms old by now, may come before,
+        # and all is painted a second time.
+        for kind in (QEvent.Type.LayoutRequest, QEvent.Type.UpdateLater):
+            QCoreApplication.sendPostedEvents(None, kind)

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtWidgets import QApplication, QWidget
 
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.turns import Turns
@@ -83,3 +84,48 @@ def test_a_drag_lifts_a_point_to_where_the_mouse_is(window: MainWindow) -> None:
     for height in (0.3, 0.5):
         window.shot.side.handles.moved.emit("profile.1", 5.0, height, 1)
     assert abs(window.session.situation.ground.profile[1].height - 0.5) < 0.02
+
+
+class Paintings(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__()
+        self.count = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+def paint_what_is_due(window: MainWindow, qtbot: Any) -> None:
+    """Have painted all that was asked for by now: a painting of the window takes what is due with it."""
+    QApplication.sendPostedEvents()
+    window.shot.turns.finish()
+    bar = window.statusBar()
+    seen = Paintings(bar)
+    bar.update()
+    qtbot.waitUntil(lambda: seen.count > 0)
+
+
+def test_a_page_that_is_turned_to_is_painted_once(window: MainWindow, qtbot: Any) -> None:
+    """And so are the views in other colours."""
+    views = {
+        "side_by_side": (window.side_by_side.picture,), "shot": (window.shot.side, window.shot.plan),
+    }  # fmt: skip
+    window.rail.choose("side_by_side")
+    assert window.side_by_side.board.wait()
+    window.rail.choose("shot")
+    paint_what_is_due(window, qtbot)
+    for page in ("side_by_side", "shot"):
+        seen = [Paintings(view.viewport()) for view in views[page]]
+        window.rail.choose(page)
+        qtbot.waitUntil(lambda seen=seen: all(paintings.count for paintings in seen))
+        paint_what_is_due(window, qtbot)
+        assert [paintings.count for paintings in seen] == [1] * len(seen)
+    seen = [Paintings(view.viewport()) for view in views["shot"]]
+    window.actions_by_code["dark"].trigger()
+    qtbot.waitUntil(lambda: all(paintings.count for paintings in seen))
+    paint_what_is_due(window, qtbot)
+    assert [paintings.count for paintings in seen] == [1, 1]

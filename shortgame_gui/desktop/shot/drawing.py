@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QLineF, QLocale, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QLineF, QLocale, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -20,8 +20,10 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QPaintEvent,
     QPen,
     QPolygonF,
+    QShowEvent,
     QTransform,
 )
 from PySide6.QtWidgets import QMenu
@@ -211,6 +213,8 @@ class View(pg.PlotWidget):
     save_wanted = Signal()
     """The view shall be written into a picture file."""
     handles: Handles
+    _stale = False
+    """Whether the scene changed since all of it was painted."""
     turns: Turns | None = None
     """At whose turns it changes and is painted; at once where there are none."""
 
@@ -237,10 +241,22 @@ class View(pg.PlotWidget):
         self.scene().changed.connect(self._on_scene)
 
     def _on_scene(self, areas: object) -> None:
+        self._stale = True
         self.soon(self._paint)
 
     def _paint(self) -> None:
-        self.viewport().update()
+        if self._stale:  # else all was painted meanwhile, as for other colours
+            self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if event.rect().contains(self.viewport().rect()):
+            self._stale = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        # The scene takes that it is seen for a change, which is heard here or would be painted once more.
+        QCoreApplication.sendPostedEvents(self.scene(), QEvent.Type.MetaCall)
 
     def soon(self, do: Callable[[], object]) -> None:
         """Call ``do``, a method of the view, at a turn of its own."""
