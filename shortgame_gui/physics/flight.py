@@ -79,7 +79,7 @@ Points = tuple[Index, Array, Array, Array]
 
 @dataclass
 class Path:
-    """Points of traced balls in order of time for each ball; only filled while tracing.
+    """Points of traced balls; only filled while tracing.
 
     They are worked out when they are asked for: of many balls that are tried few are drawn.
     """
@@ -105,8 +105,9 @@ class Path:
         """Ball (k,), time (k,), place and velocity (3, k) of all points, ball by ball in order of time."""
         done = [(ball, points(np.arange(len(ball)))) for ball, points in self.parts if len(ball)]
         who = np.concatenate([ball[which] for ball, (which, _, _, _) in done])
-        order = np.argsort(who, kind="stable")
         time, place, velocity = (np.concatenate([d[k] for _, d in done], axis=-1) for k in (1, 2, 3))
+        # What was added first stands first where times are the same.
+        order = np.lexsort((time, who))
         return who.take(order), time.take(order), place.take(order, axis=1), velocity.take(order, axis=1)
 
     def take(self, balls: Index) -> Path:

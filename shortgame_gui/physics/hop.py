@@ -90,7 +90,7 @@ def hop(
     ball: Ball,
     air_table: AirTable,
     table: Flight,
-    path: Path | None = None,
+    traced: Traced | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
@@ -99,7 +99,7 @@ def hop(
     """Move n balls that are `slow` to their next landing; arguments as in `flight.fly`.
 
     Also returns which of them (n,) only hop, with none of the ``obstacles`` in reach; what is said of the
-    others is void.
+    others is void. In place of a path the hops that are ``traced`` take in those that do.
     """
     n = len(lane)
     state = np.empty((4, n))
@@ -150,7 +150,7 @@ def hop(
     sure, whole = time < np.minimum(LONGER * vacuum, LONGEST), time
     # What uneven turf throws into the ground bounces again where it is.
     lands = sure & ground.flat_between(position[0], place[0], lane) | (climb < 0.0)
-    if np.count_nonzero(lands) < n or path is not None or obstacles is not None:
+    if np.count_nonzero(lands) < n or traced is not None or obstacles is not None:
         way = _Way(position, velocity, state, rates, time, lane)
         bent = (sure & ~lands & (np.abs(place[0] - position[0]) < BENT)).nonzero()[0]
         if len(bent):
@@ -163,9 +163,12 @@ def hop(
             place[:, bent], end[:, bent] = over.place(share), over.moving(share)
         if obstacles is not None:
             lands &= ~obstacles.between(position[0], place[0])
-        if path is not None and ids is not None and clock is not None:
-            who = lands.nonzero()[0]
-            path.later(ids[who], way.drawn(who, clock, time, points))
+        if traced is not None and ids is not None and clock is not None:
+            if np.count_nonzero(lands) == n:
+                traced.add(points, ids, way, clock, time)
+            else:
+                who = lands.nonzero()[0]
+                traced.add(points, ids.take(who), way.take(who), clock.take(who), time.take(who))
     place[2] = ground.height(place[0], place[1], lane)
     # What brakes the rise is taken as linear: its mean up to the top, at half of the time there, stops the
     # ball; a mean that counts what acts early twice, at a third of it, tells the height.
@@ -242,20 +245,6 @@ class _Way:
         start, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
         return np.asarray(start + share * self.time * (rate + share * (0.5 * linear + share / 3.0 * square)))
 
-    def drawn(self, who: Index, clock: Array, time: Array, points: int) -> Callable[[Index], Points]:
-        """What draws the hops of the balls ``who``, which begin at ``clock`` and last ``time`` in s (n,)."""
-        shares = np.arange(1, points + 1)[:, None] / (points + 1)
-
-        def drawn(some: Index) -> Points:
-            mine = who[some]
-            way, whole = self.take(mine), time[mine] / np.maximum(self.time[mine], 1e-12)
-            place, gait = way.place(shares * whole), way.moving(shares * whole)[:3]
-            when = clock[mine] + shares * time[mine]
-            which = np.tile(np.arange(len(some)), points)
-            return which, when.ravel(), place.reshape(3, -1), gait.reshape(3, -1)
-
-        return drawn
-
     def down(self, ground: Ground, first: Array) -> tuple[Array, Mask]:
         """Shares (n,) at which they first come down, and which of them do.
 
@@ -276,3 +265,41 @@ class _Way:
         f_low = np.maximum(np.where(at > 0, gap[at - 1, each], first), 1e-12)
         guess = low + (high - low) * f_low / (f_low - f_high)
         return falls(above, low, high, np.where(comes, f_high, 0.0), guess, CLOSE), np.asarray(comes)
+
+
+class Traced:
+    """Hops of traced balls, leap by leap, which are drawn all at once: most of what each costs is that it is
+    asked for."""
+
+    def __init__(self) -> None:
+        self.leaps: dict[int, list[tuple[Index, _Way, Array, Array]]] = {}
+
+    def add(self, points: int, ids: Index, way: _Way, clock: Array, time: Array) -> None:
+        """Take in the hops of the balls ``ids``, which begin at ``clock`` and last ``time`` in s (n,).
+
+        So many ``points`` of each will be told.
+        """
+        self.leaps.setdefault(points, []).append((ids, way, clock, time))
+
+    def tell(self, path: Path) -> None:
+        """Add all of them to the ``path``."""
+        for points, leaps in self.leaps.items():
+            ids, ways, clocks, times = zip(*leaps, strict=True)
+            way = _Way(*(np.concatenate(part, axis=-1) for part in zip(*(w.all for w in ways), strict=True)))
+            path.later(
+                np.concatenate(ids), _drawn(way, points, np.concatenate(clocks), np.concatenate(times))
+            )
+
+
+def _drawn(way: _Way, points: int, clock: Array, time: Array) -> Callable[[Index], Points]:
+    """What draws n hops by so many ``points`` each; they begin at ``clock`` and last ``time`` in s (n,)."""
+    shares = np.arange(1, points + 1)[:, None] / (points + 1)
+
+    def drawn(some: Index) -> Points:
+        mine, lasts = way.take(some), time.take(some)
+        share = shares * (lasts / np.maximum(mine.time, 1e-12))
+        when = clock.take(some) + shares * lasts
+        which = np.tile(np.arange(len(some)), points)
+        return which, when.ravel(), mine.place(share).reshape(3, -1), mine.moving(share)[:3].reshape(3, -1)
+
+    return drawn

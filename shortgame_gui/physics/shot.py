@@ -15,7 +15,7 @@ from shortgame_gui.physics.flight import DRAWN, DRAWN_LEAP, Landing, Path, fly
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import DRAWN as DRAWN_HOP
-from shortgame_gui.physics.hop import hop, slow
+from shortgame_gui.physics.hop import Traced, hop, slow
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
 
@@ -229,6 +229,7 @@ def simulate(
         if not len(balls):
             break
         balls = chain.leap(balls, leap)
+    chain.tell()
     # A ball that still hops after all these is skimming: it runs on from here.
     chain.run()
     return chain.result
@@ -287,7 +288,13 @@ class _Chain:
             met=np.full(n, CLEAR, dtype=np.intp),
             path=Path() if trace else None,
         )
+        self.hops = Traced() if trace else None
         self.record(np.arange(n))
+
+    def tell(self) -> None:
+        """Add the hops to the path, if there is one."""
+        if self.result.path is not None and self.hops is not None:
+            self.hops.tell(self.result.path)
 
     def record(self, balls: Index) -> None:
         """Add where the ``balls`` are now to the path, if there is one."""
@@ -347,7 +354,7 @@ class _Chain:
             there = here.take(hops)
         down, lands = hop(
             place, velocity, spin, there.air, there.ground, there.lane, table.ball, table.air, table.flight,
-            result.path, balls[hops], result.time[balls[hops]], here.obstacles, points[0],
+            self.hops, balls[hops], result.time[balls[hops]], here.obstacles, points[0],
         )  # fmt: skip
         if np.count_nonzero(lands) == len(balls):
             return down
