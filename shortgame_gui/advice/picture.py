@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan2, exp, log
+from itertools import pairwise
+from math import atan2, copysign, exp, hypot, log
 
 import numpy as np
 import numpy.typing as npt
@@ -188,7 +189,7 @@ class _Hunt:
         self.wish, self.number, self.spot = wish, number, wish.spot(hole)
         self.slowest = max(float(strokes.slowest[number]), 0.02 * float(strokes.full_speed[number]))
         self.fastest = float(strokes.fastest[number])
-        self.way = float(np.copysign(np.hypot(*self.spot), self.spot[0]))
+        self.way = copysign(hypot(*self.spot), self.spot[0])
         self.met = max(MET, MET_SHARE * abs(self.way))
         self.over, self.missed = False, 0
         self.found: _Found | None = None
@@ -269,7 +270,7 @@ class _Hunt:
             share = share if smooth else float(-gap[j] > gap[j + 1])
             left, right = first + n + k, first + int(some[k])
             more = turn / TURN
-            if not smooth or abs(more) * np.hypot(dx[some[k]], dy[some[k]]) < SEEN:
+            if not smooth or abs(more) * hypot(dx[some[k]], dy[some[k]]) < SEEN:
                 more = 0.0
             if not (smooth or steady):
                 turn, aim = 0.0, self.aim
@@ -314,19 +315,23 @@ class _Hunt:
     def _bend(self, place: Array, j: int) -> float:
         """By how much in m ``place`` (2, n) between balls ``j`` and the next may leave a straight line."""
         first = max(j - BESIDE_IT, 0)
-        at = slice(first, j + BESIDE_IT + 2)
-        v, mine = np.diff(self.fan[at]), j - first
-        along = np.diff(place[:, at]) / v
-        off = along - along[:, mine, None]
+        at, mine = slice(first, j + BESIDE_IT + 2), j - first
+        # In plain numbers: arrays of five cost more than their sums.
+        v = [b - a for a, b in pairwise(self.fan[at].tolist())]
+        rows = [
+            [(b - a) / step for (a, b), step in zip(pairwise(row), v, strict=True)]
+            for row in place[:, at].tolist()
+        ]
+        x, y = ([rate - row[mine] for rate in row] for row in rows)
         # A jump between the balls before or after makes one of the neighbours unlike, seldom both.
-        near = (float(np.hypot(*off[:, k])) for k in (mine - 1, mine + 1) if 0 <= k < len(v))
-        jump = float(np.hypot(*np.sort(off, axis=1)[:, len(v) // 2]))
-        return float(v[mine]) * (BENDS * min(near, default=0.0) + JUMPS * jump)
+        near = (hypot(x[k], y[k]) for k in (mine - 1, mine + 1) if 0 <= k < len(v))
+        jump = hypot(sorted(x)[len(v) // 2], sorted(y)[len(v) // 2])
+        return float(v[mine] * (BENDS * min(near, default=0.0) + JUMPS * jump))
 
     def _unlike(self, change: Array, k: int) -> float:
         """By how much in m the ``change`` (2, n) that a turn made differs between balls near the ``k``th."""
-        near = self.beside[max(k - 1, 0) : k + 2]
-        return float(0.25 * np.hypot(*np.ptp(change[:, near], axis=1)))
+        x, y = change.take(self.beside[max(k - 1, 0) : k + 2], axis=1).tolist()
+        return 0.25 * hypot(max(x) - min(x), max(y) - min(y))
 
 
 def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> None:
@@ -384,8 +389,8 @@ def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple
             yield hunt.number, Drawn(
                 wish.club, wish.technique, found.speed, power,
                 "stroke" if putt else swing_code(power, table), found.aim,
-                0.0 if putt else float(np.hypot(*landing)), landing, (x, y),
-                0.0 if holed else float(np.hypot(x - distance, y)),
+                0.0 if putt else hypot(*landing), landing, (x, y),
+                0.0 if holed else hypot(x - distance, y),
                 "holed" if holed else ENDINGS[int(result.ending[near])], SURFACES[int(surface[0])],
                 apex, track,
             )  # fmt: skip
