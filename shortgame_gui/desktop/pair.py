@@ -13,6 +13,7 @@ import time
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any, TypeVar
+from weakref import WeakValueDictionary
 
 from shortgame_gui.advice.score import Baseline
 
@@ -26,21 +27,46 @@ MOMENT = 0.004
 ASK, YES, KEEP, WORK, DONE, FAILED = "ask", "yes", "keep", "work", "done", "failed"
 
 
+class _Begun:
+    """Work that the other process has; called, it waits for the outcome."""
+
+    def __init__(self, pair: Pair, number: int) -> None:
+        self._pair, self.number = pair, number
+        self.over = False
+        self.outcome: Any = None
+        """None also where it came to nothing."""
+
+    def __call__(self) -> Any:
+        if not self.over:
+            self._pair.await_end(self)
+        return self.outcome
+
+
 class Pair:
     """One end of the line; a `Partner` of the advice."""
 
     def __init__(self, line: Connection) -> None:
         self.line: Connection | None = line
         self._number = 0
+        self._begun: WeakValueDictionary[int, _Begun] = WeakValueDictionary()
+        """What the other process was sent, as long as anybody wants its outcome."""
         self._lent: Baseline | None = None
         self._kept: Baseline | None = None
 
     def begin(self, work: Callable[[], T]) -> Callable[[], T | None] | None:
         """Have ``work`` begun by the other process if it is idle, see `advice.partner.Partner`."""
         self._number += 1
-        if self.line is None or not self._send(ASK) or self._await((YES,), MOMENT) is None:
+        if self._at_work() or not self._send(ASK) or not self._await(lambda heard: heard == YES, MOMENT):
             return None
-        return self._fetch if self._send(WORK, self._packed(work)) else None
+        made = self._begun[self._number] = _Begun(self, self._number)
+        return made if self._send(WORK, self._packed(work)) else None
+
+    def _at_work(self) -> bool:
+        """Whether the other process still has work of ours, so that it need not be asked."""
+        begun = tuple(self._begun.values())
+        if not all(made.over for made in begun):
+            self._await(lambda _heard: all(made.over for made in begun), 0.0)
+        return not all(made.over for made in begun)
 
     def answer(self) -> None:
         """Hear one message and do what it asks, with nothing else to do."""
@@ -70,28 +96,42 @@ class Pair:
             self._send(KEEP, writer.lent)
         return out.getvalue()
 
-    def _fetch(self) -> Any:
-        heard = self._await((DONE, FAILED), None)
-        return None if heard is None else heard[2]
+    def await_end(self, made: _Begun) -> None:
+        """Wait until ``made`` is over."""
+        self._await(lambda _heard: made.over, None)
+        made.over = True  # also where the other died
 
-    def _await(self, kinds: tuple[str, ...], seconds: float | None) -> tuple[str, int, Any] | None:
-        """The other's message of ``kinds`` to our last question, or None: in time, or because it died."""
+    def _await(self, enough: Callable[[str], bool], seconds: float | None) -> bool:
+        """Hear messages until the kind of one to our last question, or of an outcome, is ``enough``.
+
+        False where that is not in time, or the other died. Outcomes are kept for whoever asks for them:
+        they come when they are ready, and something else may have been asked since.
+        """
         end = None if seconds is None else time.monotonic() + seconds
         while self.line is not None:
             left = None if end is None else max(end - time.monotonic(), 0.0)
             try:
                 if not self.line.poll(left):
-                    return None
+                    return False
             except OSError:
                 self.line = None
-                return None
+                return False
             heard = self._hear()
-            if heard is not None and heard[1] == self._number and heard[0] in kinds:
-                return heard
-            if heard is not None and heard[0] == WORK:
+            if heard is None:
+                continue
+            kind, number, what = heard
+            if kind == WORK:
                 # It was sent in the moment between our yes and what keeps us busy now.
-                self._send(FAILED, number=heard[1])
-        return None
+                self._send(FAILED, number=number)
+            elif kind in (DONE, FAILED):
+                made = self._begun.get(number)
+                if made is not None:
+                    made.outcome, made.over = what, True
+            elif number != self._number:
+                continue  # a yes that came too late
+            if enough(kind):
+                return True
+        return False
 
     def _hear(self) -> tuple[str, int, Any] | None:
         assert self.line is not None

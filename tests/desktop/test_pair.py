@@ -87,6 +87,23 @@ def test_work_that_comes_when_one_has_become_busy_is_sent_back(ends: tuple[Pair,
     assert there() is None
 
 
+def test_an_outcome_waits_for_who_asked_for_it(ends: tuple[Pair, Pair]) -> None:
+    """More is asked meanwhile: refused while the other is at work, else done; each has its outcome."""
+    ours, theirs = ends
+    helper = threading.Thread(target=theirs.answer)  # says yes
+    helper.start()
+    first = begun(ours, partial(divide, 1.0, 2.0))
+    helper.join()
+    assert ours.begin(partial(divide, 1.0, 4.0)) is None  # it has the first to do
+    theirs.answer()
+    idle(theirs)
+    second = begun(ours, partial(divide, 1.0, 8.0))
+    third = begun(ours, partial(divide, 1.0, 0.0))
+    assert (third(), second(), first(), first()) == (None, 0.125, 0.5, 0.5)
+    begun(ours, partial(divide, 1.0, 2.0))  # nobody wants its outcome
+    assert begun(ours, partial(divide, 1.0, 16.0))() == 0.0625
+
+
 def test_work_that_fails_comes_to_nothing(ends: tuple[Pair, Pair]) -> None:
     ours, theirs = ends
     idle(theirs)
