@@ -60,11 +60,11 @@ CREPT = 0.02
 PANEL, LONG = 0.4, 1.0
 """Way in m of a panel of a long roll, if the ball makes no more in `AHEAD`; and the shortest way ahead, over
 one piece of bent ground, that is worth one."""
-SWEPT, TURNED = 0.9, 4.0
+SWEPT, TURNED = 0.9, 8.0
 """Share of the time to a stop that a long roll may take, and of its speed that the brake would take in it."""
 SKIDDED = 0.85
 """Share of the time to the end of the slip that a long skid takes."""
-SLOW = 0.02
+SLOW = 0.002
 """Way in m below which the square of a ball's speed over the brake makes it one that creeps, not rolls on."""
 AT_ONCE = 512
 """Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""

@@ -228,12 +228,12 @@ class SurveyedGround:
         at += self._begin if self._single else self._begin.take(lane, axis=1)
         np.maximum(at, 0.0, out=at)
         np.minimum(at, self._most, out=at)
-        whole = at.astype(np.intp)
+        whole = np.floor(at)
         at -= whole
         cell = whole[1]
         cell *= relief.columns
         cell += whole[0]
-        return cell, at
+        return cell.astype(np.intp), at
 
     def _surveyed(self, x: Array, y: Array, lane: Index) -> Array:
         cell, (t, s) = self._cell(x, y, lane)
