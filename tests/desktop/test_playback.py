@@ -202,3 +202,14 @@ def test_all_balls_move_in_both_views_and_are_read_off(shot: ShotWorkspace) -> N
     assert not shot.side.balls.all
     assert not shot.plan.balls.all
     assert shot.side.callout.lines == ()
+
+
+def test_the_signs_on_its_buttons_grow_with_the_letters(bar: PlaybackBar, playback: Playback) -> None:
+    font = bar.font()
+    font.setPointSizeF(3.0 * font.pointSizeF())
+    bar.setFont(font)
+    playback.changed.emit()
+    side = bar.fontMetrics().height()
+    for button in (bar.back, bar.play, bar.on):
+        assert button.iconSize().toTuple() == (side, side)
+        assert button.icon().actualSize(button.iconSize()).toTuple() == (side, side)

@@ -88,6 +88,19 @@ def test_the_page_opens_with_what_shows_something_there(make: Make) -> None:
     assert far.board.wait() and SAND in far.board.picks
 
 
+def test_a_bag_with_one_wedge_opens_with_its_ways_of_playing(make: Make) -> None:
+    """Two clubs with one technique there are none; of one club's ways those are shown that land there."""
+    bag = packaged_bag()
+    one = Bag(clubs=tuple(bag.find(club) for club in ("putter", "sand wedge")))
+    far = put_all(Situation(), {"green.front": 8.0, "hole.distance": 22.0, "player.level": "junior"})
+    board = make(far, one).board
+    assert len(board.shots) == 3 and board.comparison is not None and not board.comparison.not_done
+    assert {shot.club.name for shot in board.shots} == {"sand wedge"}
+    assert len({shot.technique for shot in board.shots}) == 3
+    putter = make(bag=Bag(clubs=(bag.find("putter"),)))
+    assert not putter.board.shots
+
+
 def test_the_finish_is_held_where_the_usual_spot_is_out_of_reach(make: Make) -> None:
     """Under a branch nothing lands on the green, and low shots run there."""
     page = make(read_demo("situations/12-under-a-branch.json"))

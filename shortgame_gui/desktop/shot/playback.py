@@ -170,7 +170,6 @@ class PlaybackBar(QWidget):
         button.setToolTip(tip)
         button.setAutoRaise(True)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        button.setIconSize(QSize(16, 16))
         button.clicked.connect(do)
         return button
 
@@ -199,22 +198,28 @@ class PlaybackBar(QWidget):
             part.setEnabled(bool(playback.ways))
         self.pace.setCurrentIndex(list(PACES.values()).index(playback.pace))
         ink = QColor(self._theme.colours.text)
-        self.back.setIcon(_icon("back", ink))
-        self.on.setIcon(_icon("on", ink))
-        self.play.setIcon(_icon("pause" if playback.playing else "play", ink))
+        side = max(16, self.fontMetrics().height())
+        kinds: tuple[Sign, ...] = ("back", "pause" if playback.playing else "play", "on")
+        for button, kind in zip((self.back, self.play, self.on), kinds, strict=True):
+            button.setIconSize(QSize(side, side))
+            button.setIcon(_icon(kind, ink, side))
         self.play.setAccessibleName(_("Pause") if playback.playing else _("Play"))
         self._on_moved()
 
 
-def _icon(kind: Literal["play", "pause", "back", "on"], ink: QColor) -> QIcon:
-    """A small sign in ``ink``, sharp at 200 %."""
-    pixmap = QPixmap(32, 32)
+Sign = Literal["play", "pause", "back", "on"]
+
+
+def _icon(kind: Sign, ink: QColor, side: int) -> QIcon:
+    """A sign in ``ink``, ``side`` pixels large and sharp at 200 %."""
+    pixmap = QPixmap(2 * side, 2 * side)
     pixmap.setDevicePixelRatio(2.0)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(ink)
+    painter.scale(side / 16.0, side / 16.0)
     if kind == "pause":
         painter.drawRect(QRectF(3, 3, 4, 10))
         painter.drawRect(QRectF(9, 3, 4, 10))

@@ -32,6 +32,9 @@ Key = tuple[str, str]
 WHAT_IF = ("green.speed", "green.firmness", "green.slope_along", "lie.ground", "lie.sits")
 """Leaves of the situation that the page may change for itself, in the order of their editors."""
 
+MOST_WAYS = 3
+"""Ways of playing one club that the page opens with where no two clubs can be compared."""
+
 
 @dataclass(frozen=True)
 class Setting:
@@ -80,7 +83,10 @@ def ask_engine(setting: Setting, before: Comparison | None) -> Job:
 
 
 def usual_picks(situation: Situation, bag: Bag) -> list[list[Pick]]:
-    """For each way of playing that two clubs allow here, the plain ones first: three lofts far apart."""
+    """For each way of playing that two clubs allow here, the plain ones first: three lofts far apart.
+
+    Where there is none, some ways of playing each club.
+    """
     offered, _ = candidates(situation, bag)
     ways: dict[str, list[Pick]] = {}
     for candidate in offered:
@@ -91,7 +97,18 @@ def usual_picks(situation: Situation, bag: Bag) -> list[list[Pick]]:
         places = sorted({0 if count < 3 else 1, min(count // 3 + 1, count - 1), 2 * count // 3})
         if count >= LEAST:
             made.append([picks[k] for k in places])
-    return made
+    if made:
+        return made
+    # One wedge, say: the same club played in several ways.
+    clubs: dict[str, list[Pick]] = {}
+    for candidate in offered:
+        clubs.setdefault(candidate.club.name, []).append((candidate.club, candidate.technique))
+    return [
+        picks[k : k + MOST_WAYS]
+        for picks in clubs.values()
+        for k in range(max(len(picks) - MOST_WAYS, 0) + 1)
+        if len(picks) >= LEAST
+    ]
 
 
 class Board(QObject):
