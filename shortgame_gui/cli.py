@@ -187,10 +187,11 @@ def run(args: argparse.Namespace) -> int:
         from shortgame_gui.report.card import Card
         from shortgame_gui.report.page import pdf, ready_to_paint
 
+        out = out_path(args.out, ".pdf")
         ready_to_paint()
         made = pdf(Card(advise(situation, bag, table), style).sheet())
         try:
-            Path(args.out).write_bytes(made)
+            out.write_bytes(made)
         except OSError as error:
             raise DocumentError(f"--out: {args.out} cannot be written: {error.strerror}") from error
         return 0
@@ -214,6 +215,17 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def out_path(name: str, *ends: str) -> Path:
+    """Where to write; raises DocumentError, before anything is worked out, where that cannot be."""
+    out = Path(name)
+    if out.suffix not in ends:
+        said = " or ".join(part for part in (", ".join(ends[:-1]), ends[-1]) if part)
+        raise DocumentError(f"--out: {out.name} must end in {said}")
+    if not out.parent.is_dir():
+        raise DocumentError(f"--out: there is no folder {out.parent}")
+    return out
+
+
 def write_map(args: argparse.Namespace, situation: Situation, bag: Bag, yards: bool) -> int:
     """Fill the map that the arguments name and write it; returns the exit status. Raises DocumentError."""
     from shortgame_gui.advice.map import SAMPLES, checked, fill
@@ -221,11 +233,7 @@ def write_map(args: argparse.Namespace, situation: Situation, bag: Bag, yards: b
     from shortgame_gui.store import coefficients
     from shortgame_gui.words.map_range import scale_of
 
-    out = Path(args.out)
-    if out.suffix not in (".png", ".svg", ".csv"):
-        raise DocumentError(f"--out: {out.name} must end in .png, .svg or .csv")
-    if not out.parent.is_dir():
-        raise DocumentError(f"--out: there is no folder {out.parent}")
+    out = out_path(args.out, ".png", ".svg", ".csv")
     try:
         x = scale_of(situation, args.x, args.x_range)
         y = scale_of(situation, args.y, args.y_range)

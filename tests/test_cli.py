@@ -423,6 +423,8 @@ def test_the_shot_card_is_one_page_of_pdf(
     made = out.read_bytes()
     assert made.startswith(b"%PDF-") and made.count(b"/Type /Page\n") == 1 and b"/FontFile" in made
     assert "--out" in refused(capsys, "report", plain, "--bag", bag, "--out", tmp_path / "none" / "card.pdf")
+    said = refused(capsys, "report", plain, "--bag", bag, "--out", tmp_path / "card.docx")
+    assert "card.docx must end in .pdf" in said and not (tmp_path / "card.docx").exists()
 
 
 def test_a_picture_of_the_window_shows_the_bag_the_player_and_the_units_asked_for(

@@ -88,6 +88,21 @@ def test_the_page_opens_with_what_shows_something_there(make: Make) -> None:
     assert far.board.wait() and SAND in far.board.picks
 
 
+def test_the_list_opens_at_its_ticks_and_closes_what_was_opened_for_others(make: Make) -> None:
+    page = make()
+    picks = page.controls.picks
+    groups = {technique: item.parent() for (_club, technique), item in picks.items.items()}
+
+    def opened() -> set[str]:
+        return {technique for technique, group in groups.items() if group.isExpanded()}
+
+    assert opened() == {"chip"}
+    groups["lob"].setExpanded(True)  # by hand, so it stays
+    page._session.open_demo("situations/11-bunker-under-the-lip.json")
+    assert page.board.wait()
+    assert opened() == {"lob", page.board.shots[0].technique} and "chip" not in opened()
+
+
 def test_a_bag_with_one_wedge_opens_with_its_ways_of_playing(make: Make) -> None:
     """Two clubs with one technique there are none; of one club's ways those are shown that land there."""
     bag = packaged_bag()

@@ -57,6 +57,8 @@ class PickList(QTreeWidget):
         self.items: dict[Key, QTreeWidgetItem] = {}
         self._made_of: Bag | None = None
         self._ticking = False
+        self._opened: set[str] = set()
+        """Techniques whose group was opened for its ticks, and not by hand."""
         self.itemChanged.connect(self._on_tick)
         board.set_changed.connect(self.show_picks)
         theme.changed.connect(self.show_picks)
@@ -66,6 +68,7 @@ class PickList(QTreeWidget):
         """All shots of the bag."""
         self.clear()
         self.items = {}
+        self._opened.clear()
         clubs = sorted(self._board.setting.bag.clubs, key=lambda club: (-club.loft, club.name))
         for technique, kinds in KINDS.items():
             names = [club.name for club in clubs if club.kind in kinds]
@@ -92,8 +95,19 @@ class PickList(QTreeWidget):
                 item.setForeground(0, self._theme.colours.ink(soft=reason is not None))
                 text = not_advised(reason) if reason else ""
                 item.setToolTip(0, text)
-                if ticked and not self._ticking:
+                if ticked and not self._ticking and not item.parent().isExpanded():
                     item.parent().setExpanded(True)
+                    self._opened.add(key[1])
+            if not self._ticking:
+                self._close_groups()
+
+    def _close_groups(self) -> None:
+        """Close what was opened for shots that gave way to others."""
+        empty = self._opened - {technique for _club, technique in self._board.picks}
+        self._opened -= empty
+        for (_club, technique), item in self.items.items():
+            if technique in empty:
+                item.parent().setExpanded(False)
 
     def _on_tick(self, item: QTreeWidgetItem) -> None:
         key = item.data(0, KEY)
