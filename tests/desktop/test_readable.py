@@ -17,7 +17,7 @@ from shortgame_gui.desktop import app
 from shortgame_gui.desktop.advisor import ask_engine
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.settings import Settings
-from shortgame_gui.desktop.shot.explain import unbroken
+from shortgame_gui.desktop.shot.explain import LARGE, LESS, USUAL, unbroken
 from shortgame_gui.desktop.shot.ranked_columns import CODES
 from shortgame_gui.desktop.shot.ranked_table import TICK
 from shortgame_gui.desktop.theme import Theme
@@ -225,6 +225,26 @@ def test_the_headline_keeps_its_rows(windows: list[MainWindow], made_advice: Adv
     window.resize(1400, 800)
     headline.show_answer()
     qtbot.waitUntil(lambda: headline.detail.height() < tall)
+
+
+def test_the_headline_is_written_smaller_where_it_would_fold(
+    windows: list[MainWindow], made_advice: Advice, qtbot: Any
+) -> None:
+    """By the width alone, so that its letters do not jump from answer to answer."""
+    window = first_start(windows, qtbot, lambda document: lambda progress, cancelled: made_advice, SMALLEST)
+    headline = window.shot.headline
+    usual = headline.font().pointSizeF()
+
+    def sizes() -> tuple[float, float]:
+        return tuple(label.font().pointSizeF() / usual for label in (headline.shot, headline.detail))  # type: ignore[return-value]
+
+    assert sizes() == pytest.approx(LARGE)
+    fold = headline.shot.fontMetrics().horizontalAdvance(USUAL)
+    for width, wanted in ((fold, LESS), (fold + 100, LARGE)):
+        headline.resize(width, headline.height())
+        assert sizes() == pytest.approx(wanted)
+        headline.show_answer()
+        assert sizes() == pytest.approx(wanted)
 
 
 def test_figures_are_not_torn_from_their_units() -> None:

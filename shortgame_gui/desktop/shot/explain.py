@@ -34,6 +34,14 @@ def write_in(widget: QWidget, role: QPalette.ColorRole, ink: QColor) -> None:
         widget.setPalette(palette)
 
 
+LARGE, LESS = (1.7, 1.15), (1.25, 1.0)
+"""How much larger than others the letters of both lines are, and where the first would be folded."""
+USUAL = "Pitching wedge, partial wedge, hands hip-high"
+"""An answer of usual length: no other one changes the letters, or they would jump."""
+MARGIN = 12
+"""Pixels left and right of the answer."""
+
+
 class Headline(QFrame):
     """The answer, large, above everything else; paler while it is that of an earlier situation.
 
@@ -44,19 +52,13 @@ class Headline(QFrame):
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
         self.shot, self.detail = QLabel(), QLabel()
-        large = self.font()
-        large.setPointSizeF(large.pointSizeF() * 1.7)
-        large.setBold(True)
-        self.shot.setFont(large)
-        middle = self.font()
-        middle.setPointSizeF(middle.pointSizeF() * 1.15)
-        self.detail.setFont(middle)
+        self._enlarge(*LARGE)
         for label, called in ((self.shot, _("The shot to play")), (self.detail, _("What it does"))):
             label.setWordWrap(True)
             label.setAccessibleName(called)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 8)
+        layout.setContentsMargins(MARGIN, 8, MARGIN, 8)
         layout.setSpacing(2)
         layout.addWidget(self.shot)
         layout.addWidget(self.detail)
@@ -91,6 +93,18 @@ class Headline(QFrame):
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self.detail.setMinimumHeight(0)
+            self._enlarge(*LARGE)
+            room = event.size().width() - 2 * MARGIN
+            if self.shot.fontMetrics().horizontalAdvance(USUAL) > room:  # it would take half of the page
+                self._enlarge(*LESS)
+
+    def _enlarge(self, shot: float, detail: float) -> None:
+        """Write both lines in letters so many times as large as others."""
+        for label, times in ((self.shot, shot), (self.detail, detail)):
+            font = self.font()
+            font.setPointSizeF(font.pointSizeF() * times)
+            font.setBold(label is self.shot)
+            label.setFont(font)
 
 
 class WaysOut(QLabel):
