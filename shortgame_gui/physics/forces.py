@@ -18,7 +18,7 @@ from shortgame_gui.physics import air as air_law
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
-WIDE = 500
+WIDE = 3000
 """Balls from which several states of each are worked out one after the other: small arrays stay in memory
 that is at hand, where large ones would be asked of the system each time."""
 
