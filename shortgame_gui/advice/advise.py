@@ -21,7 +21,7 @@ from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, scan_and_solve, with_short_ones
+from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, reaching, scan_and_solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.advice.ways import tracks_of
@@ -87,14 +87,14 @@ def advise(
     tick()
     tried = aims(situation)
     found, plans = scan_and_solve(bench, strokes, tried, tick)
-    reach = np.unique(plans.candidate)
-    plans = with_short_ones(bench, strokes, found, plans, tick)
-    refused += out_of_range(offered, found, plans, situation)
+    plans, reach = reaching(bench, found, tried, plans)
     if not len(plans.speed):
+        refused += out_of_range(offered, found, plans, situation)
         only = escapes(bench, offered, [], base, seed, tick)
         return _advice(situation, bag, seed, size, (), refused, table, None, only)
     doubted = replace(bench, lies=len(offered)) if len(lies) > 1 else bench
-    plans = choose_aims(doubted, graded, plans, base, seed, tick)
+    plans = choose_aims(doubted, graded, plans, base, seed, tick, reach)
+    refused += out_of_range(offered, found, plans, situation)
     ranked = race(doubted, graded, plans, base, seed, size, tick)
     plans = plans.take(ranked.order)
     in_order = [offered[k] for k in plans.candidate.tolist()]
@@ -158,7 +158,7 @@ def _advice(
 
 
 def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation: Situation) -> list[Refused]:
-    """Candidates for which no speed finishes on any of the aims, with the reason."""
+    """Candidates that have no plan, with the reason."""
     has = set(plans.candidate.tolist())
     out = []
     for k, candidate in enumerate(offered):

@@ -37,6 +37,8 @@ TURNED = 2
 """How many aims beside the line are tried again."""
 FILLED = 4
 """Times as many samples that the second look is filled up to at most, where it is at few plans."""
+ENOUGH = 6
+"""Shots that come near their aims from which those that do not are kept only where they may lead."""
 NEAR = 0.2
 """Behind the best, in strokes or chance, up to which a shot's aims are tried again."""
 
@@ -84,11 +86,13 @@ def choose_aims(
     base: Baseline,
     seed: int,
     tick: Callable[[], None],
+    reach: Index | None = None,
 ) -> Plans:
     """The best plan of every candidate, judged on samples that are used for nothing else.
 
     ``plans`` (one at least) finish on the line; what is returned may finish beside it. A few samples for all
-    plans, then more for the best few of what may still lead in its situation.
+    plans, then more for the best few of what may still lead in its situation. What cannot lead any more is
+    left out if it is not among the candidates ``reach``, where `ENOUGH` of these are.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
     few, most = int(c.try_samples), int(FILLED * c.try_more)
@@ -97,6 +101,7 @@ def choose_aims(
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
+    leads = plans.candidate[near]
     uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
     if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)
@@ -125,7 +130,12 @@ def choose_aims(
     # Plans that were left out of the second look stand behind those of their candidate that were in it.
     ranked = np.lexsort((worth, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
-    return plans.take(ranked[first])
+    chosen = plans.take(ranked[first])
+    if reach is None:
+        return chosen
+    of, reaches = bench.place(chosen.candidate), np.isin(chosen.candidate, reach)
+    enough = np.bincount(of, reaches, len(bench.situations))[of] >= ENOUGH
+    return chosen.take(np.flatnonzero(reaches | ~enough | np.isin(chosen.candidate, leads)))
 
 
 def smoothed(plans: Plans, value: Array) -> Array:

@@ -22,7 +22,7 @@ from shortgame_gui.advice.delivery import Stroke, Strokes, stroke
 from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import bench_for, scan, solve, with_short_ones
+from shortgame_gui.advice.solve import MET, bench_for, first_plans, reaching, scan
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -201,8 +201,8 @@ def _rank_group(
     targets = np.concatenate([_targets(task, some) for task, some in zip(tasks, offered, strict=True)])
     tick()
     found = scan(bench, strokes, SPEEDS)
-    plans, _ = solve(bench, strokes, found, targets, rounds=ROUNDS, tick=tick)
-    plans = with_short_ones(bench, strokes, found, plans, tick)
+    plans = first_plans(bench, strokes, found, targets, rounds=ROUNDS, within=MET, tick=tick)
+    plans, reach = reaching(bench, found, targets, plans)
     if not len(plans.speed):
         return [()] * len(tasks)
     base = baseline(tasks[0].situation.player.level, table)
@@ -210,7 +210,9 @@ def _rank_group(
     several = np.bincount(plans.candidate)[plans.candidate] > 1
     several |= any(lopsided(task.situation) for task in tasks)
     if several.any():
-        chosen = choose_aims(bench, strokes, plans.take(np.flatnonzero(several)), base, settings.seed, tick)
+        chosen = choose_aims(
+            bench, strokes, plans.take(np.flatnonzero(several)), base, settings.seed, tick, reach
+        )
         plans = plans.take(np.flatnonzero(~several)).join(chosen)
     luck = draws(settings.seed, settings.samples, int(table.choose.block))
     first = min(FIRST_LOOK, settings.samples)

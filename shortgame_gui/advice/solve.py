@@ -41,8 +41,6 @@ NEAR = 0.6
 JUMP = 1.0
 """Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
 finish jumps over where it should rest."""
-FEW = 6
-"""Shots that reach the hole below which those that do not are offered as well, as far as they go."""
 PARTS = (0.98, 0.85, 0.7, 0.5)
 """Parts of the furthest finish that are tried where the hole is out of reach."""
 LEAST_PART, LEAST_OF_MOST = 0.15, 0.6
@@ -256,7 +254,7 @@ def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
 def scan_and_solve(
     bench: Bench, strokes: Strokes, targets: Array, tick: Callable[[], None]
 ) -> tuple[Scan, Plans]:
-    """A `scan` of all candidates of one situation and from it the plans on each of ``targets`` (t,).
+    """A `scan` of all candidates of one situation and from it the `first_plans` on each of ``targets`` (t,).
 
     The targets are aims of which the best is yet to be chosen: plans come roughly there and know where they
     finish. A partner does every other candidate.
@@ -279,37 +277,57 @@ def scan_and_solve(
     )
 
 
-def with_short_ones(
-    bench: Bench, strokes: Strokes, found: Scan, plans: Plans, tick: Callable[[], None]
-) -> Plans:
-    """``plans`` of all candidates, and plans as far as it goes where fewer than `FEW` reach the hole.
-
-    These are of the situation's candidates that have none, on `PARTS` of their furthest finish in ``found``,
-    the scan of all.
-    """
-    every = np.arange(len(strokes.slowest))
-    of, reaches = bench.place(every), np.isin(every, plans.candidate)
-    few = np.bincount(of, reaches, len(bench.situations))[of] < FEW
-    hole = bench.hole(every)
-    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1, initial=0.0), hole)
-    most = np.zeros(len(bench.situations))
-    np.maximum.at(most, of, far)
-    worth = few & ~reaches & (far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of]))
-    if not worth.any():
-        return plans
-    targets = np.where(worth, far, np.nan)[:, None] * np.array(PARTS)
-    more, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
-    return plans.join(more)
-
-
 def _scan_and_solve(
     bench: Bench, strokes: Strokes, some: Index, targets: Array, tick: Callable[[], None]
 ) -> tuple[Scan, Plans]:
     """`scan_and_solve` of the candidates ``some``."""
     strokes = strokes.take(some)
     found = scan(bench, strokes, int(bench.table.choose.speeds))
-    plans, _ = solve(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
+    plans = first_plans(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
     return found, replace(plans, candidate=some[plans.candidate])
+
+
+def first_plans(
+    bench: Bench,
+    strokes: Strokes,
+    found: Scan,
+    targets: Array,
+    *,
+    rounds: int,
+    within: float,
+    tick: Callable[[], None],
+) -> Plans:
+    """Plans on ``targets``, see `solve`, or short of them where none is reached in the scan ``found``.
+
+    What falls short is planned on `PARTS` of its furthest finish, what jumps over all targets as near as it
+    came; what hits an obstacle on the way is not planned.
+    """
+    wanted = np.broadcast_to(targets, (len(found.speed), targets.shape[-1]))
+    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1), bench.hole(np.arange(len(wanted))))
+    short = found.way.max(axis=1) <= np.nanmin(wanted, axis=1)
+    goals = np.full((len(wanted), max(wanted.shape[1], len(PARTS))), np.nan)
+    goals[:, : wanted.shape[1]] = np.where(short[:, None], np.nan, wanted)
+    goals[short, : len(PARTS)] = far[short, None] * np.array(PARTS)
+    plans, _ = solve(bench, strokes, found, goals, rounds=rounds, within=within, tick=tick, or_nearest=True)
+    return plans
+
+
+def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[Plans, Index]:
+    """Those of ``plans`` (k) worth playing, and which candidates come near one of ``targets``.
+
+    The others are worth it where they go a part of the way to the hole and of what any goes of it.
+    """
+    every = np.arange(len(found.speed))
+    wanted = np.broadcast_to(targets, (len(every), targets.shape[-1]))[plans.candidate]
+    off = np.abs(np.hypot(*plans.finish)[:, None] - wanted)
+    reach = np.unique(plans.candidate[np.nanmin(off, axis=1) < NEAR])
+    of, hole = bench.place(every), bench.hole(every)
+    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1), hole)
+    most = np.zeros(len(bench.situations))
+    np.maximum.at(most, of, far)
+    worth = far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of])
+    worth[reach] = True
+    return plans.take(np.flatnonzero(worth[plans.candidate])), reach
 
 
 def solve(
@@ -322,12 +340,14 @@ def solve(
     rounds: int = 3,
     within: float = MET,
     tick: Callable[[], None] | None = None,
+    or_nearest: bool = False,
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
     target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
-    in which plans come ``within`` that distance in m.
+    in which plans come ``within`` that distance in m. A candidate none of whose plans comes near has the
+    nearest one that met no obstacle if ``or_nearest``, else none.
     """
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
@@ -362,6 +382,7 @@ def solve(
         np.zeros(shape),
         np.zeros((3, shape)),
         np.zeros((3, shape)),
+        np.zeros(shape),
     ]
     left = np.arange(shape)
     for number in range(rounds + 1):
@@ -376,7 +397,7 @@ def solve(
         better = error < best[0][left]
         # An open face starts the ball far from where it looks: only the ball's own line is the break.
         breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
-        now = (error, s, a, breaks, done.landing, done.rest)
+        now = (error, s, a, breaks, done.landing, done.rest, done.met)
         for new, old in zip(now, best, strict=True):
             old[..., left[better]] = new[..., better]
         bracket.tried(s, gap)
@@ -385,8 +406,13 @@ def solve(
         a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
         on = np.flatnonzero((error > within) & ((number == 0) | (error < np.maximum(JUMP, 0.5 * missed))))
         left, s, a, missed, bracket = left[on], s[on], a[on], error[on], bracket.take(on)
-    error, s, a, breaks, landing, rest = best
-    keep = np.flatnonzero(error < NEAR)
+    error, s, a, breaks, landing, rest, met = best
+    near = error < NEAR
+    if or_nearest:
+        some = np.flatnonzero(~np.isin(who, who[near]) & (met == CLEAR) & np.isfinite(error))
+        some = some[np.lexsort((error[some], who[some]))]
+        near[some[np.unique(who[some], return_index=True)[1]]] = True
+    keep = np.flatnonzero(near)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
     made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2]).take(keep)
