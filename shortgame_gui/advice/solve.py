@@ -346,8 +346,8 @@ def solve(
 
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
     target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
-    in which plans come ``within`` that distance in m. A candidate none of whose plans comes near has the
-    nearest one that met no obstacle if ``or_nearest``, else none.
+    in which plans come ``within`` that distance in m. A candidate none of whose plans comes near has none or,
+    if ``or_nearest``, the nearest one on the line that met no obstacle.
     """
     value = found.landing if by_landing else found.way
     wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
@@ -409,7 +409,8 @@ def solve(
     error, s, a, breaks, landing, rest, met = best
     near = error < NEAR
     if or_nearest:
-        some = np.flatnonzero(~np.isin(who, who[near]) & (met == CLEAR) & np.isfinite(error))
+        straight = (met == CLEAR) & (np.abs(rest[1]) < NEAR) & np.isfinite(error)
+        some = np.flatnonzero(straight & ~np.isin(who, who[near]))
         some = some[np.lexsort((error[some], who[some]))]
         near[some[np.unique(who[some], return_index=True)[1]]] = True
     keep = np.flatnonzero(near)
