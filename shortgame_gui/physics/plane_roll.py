@@ -40,6 +40,7 @@ class PlaneRoll:
     u: Array
     """Tangent of half the angle between motion and fall line, without its side."""
     side: Array
+    """1 where it goes to the left of the fall line, -1 to the right, 0 along it."""
 
     @classmethod
     def of(cls, along: Array, across: Array, pull: Array, brake: Array) -> PlaneRoll:
@@ -47,7 +48,7 @@ class PlaneRoll:
         speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
         aside = np.maximum(np.abs(across), ASLANT * speed)
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
-        return cls(speed, pull, brake / pull, half, np.copysign(1.0, across))
+        return cls(speed, pull, brake / pull, half, np.sign(across))
 
     def turned(self, angle: Array) -> Array:
         """What the tangent is multiplied with (n,) once the roll has turned by ``angle`` in rad."""
