@@ -264,7 +264,8 @@ def gone(k, pull, speed, far):
 def turn(a, down_x, down_y, nz, pull, brake, far, last):
     """As `run._Course.turn` with `plane_roll.PlaneRoll`: time, where it leads, and whether it rests."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
-    speed, side = max(math.sqrt(along * along + across * across), 1e-9), float((across > 0.0) - (across < 0.0))
+    speed = max(math.sqrt(along * along + across * across), 1e-9)
+    side = float((across > 0.0) - (across < 0.0))
     across = max(abs(across), ASLANT * speed)
     k, u = brake / pull, across / max(speed + along, 0.5 * ASLANT * across)
     square = u * u
