@@ -212,9 +212,9 @@ def test_settings_are_folded_away_where_the_figures_have_no_room(make: Make, twi
     page.show()
     assert sideways(page) == 0 and not page.controls.isVisible()
     page.set_button.click()
-    assert page.controls.isVisible() and sideways(page) > 0
+    assert page.controls.isVisible() and sideways(page) > 0 and not page.lesson.isVisible()
     page.set_button.click()
-    assert not page.controls.isVisible() and sideways(page) == 0
+    assert not page.controls.isVisible() and sideways(page) == 0 and page.lesson.isVisible()
 
 
 def test_two_figures_share_a_column_where_each_has_no_room(make: Make) -> None:

@@ -116,7 +116,8 @@ class SideBySideWorkspace(Workspace):
         ):
             name(button, button.text(), tip)
             button.clicked.connect(do)
-        top.addWidget(FoldingRow((self.lesson, self.present_button)))
+        self._sheets = FoldingRow((self.lesson, self.present_button))
+        top.addWidget(self._sheets)
         top.addWidget(self.set_button, 0, Qt.AlignmentFlag.AlignTop)
         return top
 
@@ -127,8 +128,10 @@ class SideBySideWorkspace(Workspace):
     def _fit_controls(self) -> None:
         """Where the figures have no room beside them, the settings are folded away behind a button."""
         fits = self.bars.least_width() + self.controls.width() <= self.width()
+        unfolded = self.set_button.isChecked()
         self.set_button.setVisible(not fits)
-        self.controls.setVisible(fits or self.set_button.isChecked())
+        self.controls.setVisible(fits or unfolded)
+        self._sheets.setVisible(fits or not unfolded)  # beside both, the words above the picture had no room
 
     # --- what the window asks --------------------------------------------------------------------
 
