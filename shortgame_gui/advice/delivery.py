@@ -28,6 +28,9 @@ CLEAN, FAT, THIN, BLADE, SHANK, TOE, SLID_UNDER = range(len(MISHITS))
 SWING = ("speed", "loft", "attack", "face", "path")
 """Errors of a swing that now and then are far larger than usual; a putter's stroke is steadier."""
 
+OUT_OF_REACH = 1.0
+"""Height of a face, in m, under which no ball is slid."""
+
 SLOWEST_SHARE = 0.05
 """Least share of head speed that any disturbance leaves, so that speed stays positive."""
 
@@ -50,9 +53,6 @@ class Stroke:
     friction: float
     grass: float
     """Grass between face and ball and on the way out, in m."""
-    firm: float
-    """Firmness of the turf under the ball in steps from medium."""
-    width: float
     spread_speed: float
     part_swing: float
     """By how much the spread of head speed grows at most for a swing held back."""
@@ -65,31 +65,34 @@ class Stroke:
     spread_face: float
     spread_path: float
     spread_low: float
-    low_short: float
-    """Spread of the low point of the shortest stroke over that of the reference swing."""
+    """Spread of where the club meets the ground, in m along the line."""
     spread_side: float
     means_through: bool
     """Whether the technique means to enter behind the ball."""
     entry: float
-    """Where the club means to enter behind the ball, in m; negative where it is to meet a ball in sand
-    first, 0 on turf."""
+    """Where the club means to enter the ground behind the ball, in m; negative where it is to meet the
+    ball first."""
     sunk: float
-    """Height of the sand over the ball's bottom, in m; 0 where there is none."""
+    """Height of the ground over the ball's bottom, in m; negative where the ball stands on grass."""
     descent: float
     """Fall of the edge towards that ground over its way, 1 or less."""
     tilt: float
     """Slope of the ground under the ball along the line, in rad."""
-    dig: float
-    """How much deeper than that the sole cuts for want of bounce, 1 or more."""
+    lift: float
+    """Height of the edge over the ground when the sole just touches that, in m."""
+    give: float
+    """How far the sole goes into the ground over how far the swing would take it: 0 where it glides, above 1
+    where it digs for want of bounce, negative where firm ground throws it up."""
     transfer: float
-    """Ball speed over head speed for an entry at the ball, through sand or grass."""
+    """Ball speed over head speed for an entry at the ball, through sand or grass; 0 on turf, where what is
+    cut takes its share of the ball's speed from a clean strike."""
     transfer_length: float
     through_launch: float
     through_spin: float
     spin_length: float
     heel: float
-    room: float
-    """Grass under a ball that sits up, in m."""
+    top: float
+    """Height of the face's upper end over its edge, in m; out of reach where no grass holds the ball up."""
     read_speed: float
     read_slope: float
 
@@ -176,10 +179,47 @@ def balance(slope_along: float, slope_across: float, table: Coefficients) -> flo
     return max(1.0 - d.balance_loss * steep, d.balance_floor)
 
 
-def firm_under(situation: Situation, table: Coefficients) -> float:
-    """Firmness of the turf under the ball in steps from medium."""
-    lie, turf = situation.lie, table.turf
-    return (lie.firmness + table.lie[lie.ground].firmness - turf.firmness_medium) / turf.firmness_step
+def sunk_under(situation: Situation, table: Coefficients) -> float:
+    """Height in m of sand or soil over the ball's bottom, negative where grass holds the ball above it."""
+    lie, sits = situation.lie, table.sits
+    deep = sits[lie.sits].depth
+    if lie.ground == "sand":
+        return table.sand[lie.sand].sunk + table.through.buried * (deep - sits["clean"].depth)
+    height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
+    stands = height * table.mishit.up_room * max(1.0 - deep, 0.0) / (1.0 - sits["up"].depth)
+    return table.lie[lie.ground].sunk - stands
+
+
+def give_of(situation: Situation, width: float, angle: float, table: Coefficients) -> float:
+    """How far turf lets a sole in that is ``width`` m wide and meets it at ``angle`` rad, over how far the
+    swing would take it: 1 where nothing bears it, 0 where it glides, negative where it is thrown up.
+
+    No published measurement exists: what bears the sole grows with its width, with the sine of the angle and
+    with firmness (estimates).
+    """
+    lie, turf, t = situation.lie, table.turf, table.turf_strike
+    firm = (lie.firmness + table.lie[lie.ground].firmness - turf.firmness_medium) / turf.firmness_step
+    borne = t.bearing * float(np.exp(t.bearing_firmness * firm)) * width * sin(max(angle, 0.0))
+    return (1.0 + t.rebound) * float(np.exp(-borne)) - t.rebound
+
+
+def meant(clear: float, lift: float, give: float) -> float:
+    """How deep in m a player means to swing the edge under the ground, at the ball; negative above it.
+
+    The face is to touch the ball ``clear`` m above the ground: an edge that passes higher is thin. One that
+    goes into the ground is fat, and one that the ground throws up too far is thin as well. The middle of
+    what is clean is meant, but nothing deeper than where the sole brushes the ground. Where even that holds
+    the edge too high, the edge is to come to the place where the face touches.
+    """
+    if clear < lift:
+        return (lift - clear) / max(give, 1.0) - lift
+    if give > 0.0:
+        deepest = lift / give - lift
+    elif give < 0.0:
+        deepest = (clear - lift) / -give - lift
+    else:
+        return -lift
+    return min((deepest - clear) / 2.0, -lift)
 
 
 def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> Stroke:
@@ -207,27 +247,32 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     slope = float(np.hypot(stance.slope_along, stance.slope_across))
     steep = max((1.0 - follow) * along - tech.attack - habit, table.through.least_attack)
     descent = float(np.tan(steep))
-    # Where the club enters sand is another skill than where it meets turf: that of the swing's height.
-    low = level.sand_height / descent if lie.ground == "sand" else level.low_point * ground.low_point
+    # The flatter a club comes, the further an error of its height moves where it meets the ground.
+    low = (level.sand_height if lie.ground == "sand" else level.turf_height) / descent
     low *= tech.low_point_difficulty * hard * sits.low_point
     low *= (1.0 + d.stance_low_point * slope) * (1.0 - d.width_low * wide)
     low *= d.short_backswing_low if short else 1.0
     steady = 1.0 - d.grip_steady * tech.grip_down
     through = candidate.technique in THROUGH
     # Sand is met by whatever enters behind the ball, meant to or not; grass only by what means to.
-    sand = lie.sand if lie.ground == "sand" and not putt else "grass" if through else None
-    met = table.sand[sand or "grass"]
-    cushion = bounce - met.bounce
-    entry = tech.entry - met.skid * max(cushion, 0.0) if through else 0.0
+    loose = (lie.ground == "sand" or through) and not putt
+    met = table.sand[lie.sand if lie.ground == "sand" else "grass"]
     loft = float(np.arcsin(face[2]))
-    sunk = 0.0
-    if lie.ground == "sand" and not putt:
-        sunk = met.sunk + table.through.buried * (sits.depth - table.sits["clean"].depth)
-    if sand and not through:
-        # The edge takes the ball clean between the sand and the point where its face is to touch the ball,
-        # and the middle is meant. Where that point lies in the sand, as for much loft, it is to come there.
-        room = table.ball.radius * (1.0 - sin(loft - along)) - sunk
-        entry = -min(room / 2.0, room) / descent
+    sunk, lift, give, entry = sunk_under(situation, table), 0.0, 1.0, tech.entry
+    if loose:
+        cushion = bounce - met.bounce
+        give += met.dig * max(-cushion, 0.0)
+        entry -= met.skid * max(cushion, 0.0)
+        # Where a club enters grass on purpose is counted at the height of the ball's bottom.
+        sunk = max(sunk, 0.0)
+    elif not putt:
+        # A raised heel stands the edge on its toe end.
+        lift = table.turf_strike.contact * club.sole_width * float(np.tan(max(bounce, 0.0)))
+        lift += table.turf_strike.heel_arm * float(np.tan(tech.heel))
+        give = give_of(situation, club.sole_width, bounce + steep, table)
+    if not (through or putt):
+        clear = table.ball.radius * (1.0 - sin(loft - along)) - sunk
+        entry = meant(clear, lift, give) / descent
     return Stroke(
         putt=putt,
         loft=loft,
@@ -239,8 +284,6 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         fastest=full * min(tech.swing_high, d.short_backswing if short else 1.0),
         friction=friction(situation, club.groove_shots, grass, table),
         grass=grass,
-        firm=firm_under(situation, table),
-        width=club.sole_width,
         spread_speed=(level.putt_speed if putt else level.speed) * tech.speed_difficulty * hard,
         part_swing=0.0 if putt else level.part_swing,
         part_swing_half=level.part_swing_half,
@@ -253,21 +296,21 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         * hard,
         spread_path=level.path * tech.face_difficulty * hard,
         spread_low=low,
-        low_short=table.through.swing_short if lie.ground == "sand" else level.low_short,
         spread_side=level.side * tech.face_difficulty * hard * (1.0 + table.mishit.slope * abs(across)),
         means_through=through,
         entry=entry,
         sunk=sunk,
         descent=descent,
         tilt=along,
-        dig=1.0 + met.dig * max(-cushion, 0.0) if sand else 1.0,
-        transfer=met.transfer * sits.splash if sand else 0.0,
-        transfer_length=met.length,
+        lift=lift,
+        give=give,
+        transfer=met.transfer * sits.splash if loose else 0.0,
+        transfer_length=met.length if loose else table.turf_strike.cut_length,
         through_launch=met.launch * sits.splash_launch,
         through_spin=met.spin * sits.splash_spin * (d.wet_face if lie.wet else 1.0),
         spin_length=met.spin_length,
         heel=tech.heel,
-        room=table.mishit.up_room * grass / table.sits["up"].depth if lie.sits == "up" else 0.0,
+        top=OUT_OF_REACH if loose or putt else table.mishit.face_height * cos(loft),
         read_speed=level.read_speed,
         read_slope=level.read_slope,
     )
@@ -309,10 +352,6 @@ class Ball:
     loft: Array
     """Delivered loft in rad (n,)."""
     attack: Array
-    fat: Array
-    """Share of head speed lost to the turf, (n,)."""
-    thin: Array
-    """How far a strike has gone over to the edge, 0 to 1, (n,)."""
     mishit: npt.NDArray[np.intp]
     """Index into `MISHITS`, (n,)."""
 
@@ -366,9 +405,7 @@ def play(
     # Grass costs energy on the way in, so that a short swing loses most; how thick it stands nobody sees.
     thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass * thick, (SLOWEST_SHARE * head) ** 2))
-    # A longer swing finds the turf less surely than a short stroke.
-    length = s.low_short + (1.0 - s.low_short) * share / ts.swing_reference
-    missed = s.spread_low * length * e["low_point"]
+    missed = s.spread_low * e["low_point"]
     hand = -1.0 if left_handed else 1.0
     start = aim + s.read_slope * e["read_slope"] * break_angle
     turned = s.face + s.spread_face * e["face"] + g.face_scatter * s.grass * e["grass_face"]
@@ -376,30 +413,29 @@ def play(
     face, path = start + hand * turned, start + hand * s.spread_path * e["path"]
     together = s.loft_attack * e["loft"] + np.sqrt(1.0 - s.loft_attack**2) * e["attack"]
     loft, attack = s.loft + s.spread_loft * e["loft"], s.attack + s.spread_loft * together
-    kept, thin = _turf(s, missed - ts.ahead, table)
-    in_sand, entered = s.sunk > 0.0, s.entry + missed
-    depth = np.where(s.transfer > 0.0, np.maximum(entered, 0.0) * s.dig, 0.0)
+    # How deep the swing would take the sole into the ground, and what the ground makes of it.
+    depth = (s.entry + missed) * s.descent
+    pressed = np.maximum(depth + s.lift, 0.0)
+    edge = s.sunk - depth + (1.0 - s.give) * pressed
     # What is cut before the ball comes between face and ball, and deadens the strike bit by bit.
-    cut = depth * np.sqrt(0.5 * s.descent)
+    cut = np.maximum(s.sunk - edge, 0.0) * np.sqrt(0.5 / s.descent)
     clean = np.exp(-((cut / table.through.cut) ** 2))
     deep = clean < 0.5
-    kept = np.where(in_sand, 1.0, kept)
-    edge = _edge(s.sunk - entered * s.descent, loft - s.tilt, table)
-    thin = np.where(in_sand, clean * edge, thin)
-    under = (s.room > 0.0) & (missed > s.room)
-    kept = np.where(under, table.mishit.under_speed, kept)
+    thin = clean * _edge(edge, loft - s.tilt, table)
+    meets = table.ball.radius * (1.0 - np.sin(loft - s.tilt))
+    under = meets - edge > s.top
     lowered = loft * (1.0 - ts.thin_loft * thin)
     club = Delivered(
-        velocity=head * kept * direction(attack, path),
+        velocity=head * np.where(under, table.mishit.under_speed, 1.0) * direction(attack, path),
         normal=face_normal(lowered, face),
         friction=s.friction * (1.0 - ts.thin_friction * thin),
     )
     struck = strike(club, table.ball, table.strike)
     velocity, spin = struck.velocity, struck.spin
-    some = np.flatnonzero(depth > 0.0)
+    some = np.flatnonzero(cut > 0.0)
     if len(some):
         velocity_in, spin_in = _through(
-            s.take(some), head[some], cut[some], loft[some], face[some], path[some], table
+            s.take(some), head[some], velocity[:, some], cut[some], loft[some], face[some], path[some], table
         )
         velocity[:, some] = clean[some] * velocity[:, some] + (1.0 - clean[some]) * velocity_in
         spin[:, some] = clean[some] * spin[:, some] + (1.0 - clean[some]) * spin_in
@@ -410,12 +446,11 @@ def play(
     held = np.exp(-way * thick)
     velocity = velocity * held * np.maximum(1.0 - ts.heel_dead * s.heel, 0.0)
     velocity, spin, side = _off_centre(s, velocity, spin, start, hand, e["side"], table)
-    mishit = np.where(1.0 - kept > table.mishit.clear, FAT, CLEAN)
-    mishit = np.where(thin > table.mishit.clear, THIN, mishit)
+    mishit = np.where(thin > table.mishit.clear, THIN, CLEAN)
     mishit = np.where(thin > table.mishit.blade, BLADE, mishit)
-    mishit = np.where(under, SLID_UNDER, mishit)
-    through = np.where(deep, np.where(depth > table.through.chunk, FAT, CLEAN), THIN)
-    mishit = np.where(s.means_through > 0.5, through, np.where(deep, FAT, mishit))
+    mishit = np.where(deep, FAT, np.where(under, SLID_UNDER, mishit))
+    through = np.where(deep, np.where(s.entry + missed > table.through.chunk, FAT, CLEAN), THIN)
+    mishit = np.where(s.means_through > 0.5, through, mishit)
     mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
     some = np.flatnonzero(putt)
     if len(some):
@@ -423,32 +458,11 @@ def play(
         velocity[:, some] = table.strike.putter_ratio * head[some] * direction(np.zeros(len(some)), line)
         spin[:, some] = 0.0
     met = np.where(deep, loft, lowered)
-    return Ball(velocity, spin, putt.astype(float), head, met, attack, 1.0 - kept, thin, mishit)
-
-
-def _turf(s: Strokes, low: Array, table: Coefficients) -> tuple[Array, Array]:
-    """Share of head speed kept (n,) and how far the strike has gone over to the edge, 0 to 1 (n,).
-
-    ``low`` is how far behind its intended place the club meets the ground, in m (n,). Bounce, a wide sole
-    and a raised heel keep the club from digging; on firm ground bounce lifts the edge towards a thin.
-    """
-    ts = table.turf_strike
-    cushion = s.bounce - ts.bounce_reference
-    fat_margin = ts.fat_margin * np.exp(
-        ts.fat_bounce * cushion * np.maximum(1.0 - s.firm, 0.0)
-        + ts.soft_margin * np.minimum(s.firm, 0.0)
-        + ts.fat_width * (s.width - ts.width_reference)
-    )
-    dig = np.maximum(low - fat_margin - ts.heel_margin * s.heel, 0.0)
-    kept = np.exp(-dig / (ts.fat_length * np.exp(ts.fat_firmness * s.firm)))
-    thin_margin = ts.thin_margin * np.exp(-ts.thin_bounce * cushion * np.maximum(s.firm, 0.0))
-    thin = 1.0 - np.exp(-np.maximum(-low - thin_margin, 0.0) / ts.thin_length)
-    putt = s.putt > 0.5
-    return np.where(putt, 1.0, np.maximum(kept, ts.fat_floor)), np.where(putt, 0.0, thin)
+    return Ball(velocity, spin, putt.astype(float), head, met, attack, mishit)
 
 
 def _edge(height: Array, loft: Array, table: Coefficients) -> Array:
-    """How far strikes from sand have gone over to the edge, 0 to 1 (n,), by geometry.
+    """How far strikes have gone over to the edge, 0 to 1 (n,), by geometry.
 
     ``height`` is the edge's over the ball's bottom, in m, ``loft`` the face's to the ground, in rad; both
     (n,). Above the point where its face would touch the ball the edge itself meets it, along the radius.
@@ -458,15 +472,23 @@ def _edge(height: Array, loft: Array, table: Coefficients) -> Array:
 
 
 def _through(
-    s: Strokes, head: Array, cut: Array, loft: Array, face: Array, path: Array, table: Coefficients
+    s: Strokes,
+    head: Array,
+    clean: Array,
+    cut: Array,
+    loft: Array,
+    face: Array,
+    path: Array,
+    table: Coefficients,
 ) -> tuple[Array, Array]:
-    """Velocity and spin (3, n) of balls that the club moves through sand or grass.
+    """Velocity and spin (3, n) of balls that the club moves through sand, grass or turf.
 
-    ``cut`` (n,) is the root of the area, in m, that the edge has cut before the ball in the plane of the
-    swing. No published measurement exists: speed and spin fall exponentially with it, the launch is a share
-    of the dynamic loft (estimates).
+    ``clean`` (3, n) is the velocity that the strike would give without it, ``cut`` (n,) the root of the
+    area, in m, that the edge has cut before the ball in the plane of the swing. No published measurement
+    exists: speed and spin fall exponentially with it, the launch is a share of the dynamic loft (estimates).
     """
-    speed = head * s.transfer * np.exp(-cut / s.transfer_length)
+    whole = np.where(s.transfer > 0.0, head * s.transfer, np.sqrt((clean * clean).sum(axis=0)))
+    speed = whole * np.exp(-cut / s.transfer_length)
     azimuth = 0.8 * face + 0.2 * path
     velocity = speed * direction(s.through_launch * loft, azimuth)
     rate = s.through_spin * np.exp(-cut / s.spin_length) * speed / table.ball.radius

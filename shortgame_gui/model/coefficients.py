@@ -137,11 +137,11 @@ class LieRow(msgspec.Struct, frozen=True):
 
     friction: float
     face: float
-    low_point: float = 1.0
-    """Sand has none: a level's own `sand_height` stands for it."""
     firmness: float = 0.0
     grass: float = 0.0
     """Rough has none: its depth is the golfer's to say."""
+    sunk: float = 0.0
+    """How much deeper than on such grass the ball lies: in a divot."""
 
 
 class SitsRow(msgspec.Struct, frozen=True):
@@ -171,10 +171,8 @@ class ThroughRow(msgspec.Struct, frozen=True):
 
 
 class Through(msgspec.Struct, frozen=True):
-    """A strike through sand or grass, whatever its kind."""
+    """A strike that cuts the ground before the ball, whatever its kind."""
 
-    swing_short: float
-    """As the levels' `low_short`, for where the club enters sand."""
     cut: float
     """Side of the square, cut before the ball, that deadens the strike to 1/e."""
     least_attack: float
@@ -197,6 +195,7 @@ class Mishit(msgspec.Struct, frozen=True):
     blade: float
     clear: float
     up_room: float
+    face_height: float
     under_speed: float
 
 
@@ -248,25 +247,16 @@ class Delivery(msgspec.Struct, frozen=True):
 
 
 class TurfStrike(msgspec.Struct, frozen=True):
-    """Clean, fat and thin from the scatter of the low point."""
+    """Clean, fat and thin from where edge and sole pass."""
 
-    fat_margin: float
-    fat_bounce: float
-    fat_width: float
-    fat_length: float
-    fat_firmness: float
-    soft_margin: float
-    fat_floor: float
-    thin_margin: float
-    thin_bounce: float
-    thin_length: float
+    contact: float
+    bearing: float
+    bearing_firmness: float
+    rebound: float
+    cut_length: float
     thin_loft: float
     thin_friction: float
-    bounce_reference: float
-    width_reference: float
-    ahead: float
-    swing_reference: float
-    heel_margin: float
+    heel_arm: float
     heel_dead: float
 
 
@@ -286,11 +276,10 @@ class LevelRow(msgspec.Struct, frozen=True):
     loft_attack: float
     face: float
     path: float
-    low_point: float
-    low_short: float
-    """Spread of the low point of the shortest stroke over that of the reference swing."""
+    turf_height: float
+    """Spread of the height of the swing over turf: the flatter it comes, the less sure is where they meet."""
     sand_height: float
-    """Spread of the height of the swing over sand: the flatter it comes, the less sure is where it enters."""
+    """The same over sand."""
     side: float
     read_speed: float
     read_slope: float

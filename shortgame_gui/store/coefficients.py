@@ -38,9 +38,9 @@ STATED = frozenset(
         "surface.green.deceleration",
         "lie.rough.grass",
         "lie.sand.firmness",
-        "lie.sand.low_point",
         "sand.grass.sunk",
     }
+    | {f"lie.{name}.sunk" for name in get_args(LieGround) if not name.endswith("divot")}
     | {f"technique.{name}.entry" for name in TECHNIQUES if name not in THROUGH}
 )
 

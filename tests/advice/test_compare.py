@@ -250,7 +250,7 @@ def anew(found: Comparison, table: Coefficients) -> dict[tuple[str, str], dict[s
         landing, end = way.position[:2, way.landing], way.position[:2, -1]
         carry, total = hypot(*landing), hypot(*end) * (1.0 if end[0] >= 0.0 else -1.0)
         made[shot.key] = bounced(result, k) | {
-            "delivered_loft": float(strokes.loft[k]),
+            "delivered_loft": float(ball.loft[k]),
             "ball_speed": size,
             "launch": asin(vz / size),
             "spin": -float(ball.spin[1, k]),

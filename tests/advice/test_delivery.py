@@ -23,8 +23,10 @@ from shortgame_gui.advice.delivery import (
     friction,
     grass_between,
     head_speed_scale,
+    meant,
     play,
     stroke,
+    sunk_under,
     tailed,
 )
 from shortgame_gui.advice.rules import Candidate, candidates
@@ -355,7 +357,7 @@ def ball_of(made: Strokes, speed: np.ndarray, table: Coefficients, **drawn: np.n
 
 
 def struck(table: Coefficients, low: np.ndarray, values: dict[str, Any] | None = None, **club: float) -> Ball:
-    """Pitches at 15 m/s whose low point lies ``low`` (n,) spreads behind the ball."""
+    """Pitches at 15 m/s that pass ``low`` (n,) spreads lower than meant."""
     here = put_all(Situation(), BARE | {"player.level": "20"} | (values or {}))
     wedge = Club(name="any", kind="wedge", loft=0.97, **club)
     one = stroke(here, Candidate(wedge, "pitch", False), table)
@@ -367,26 +369,20 @@ def speed_of(ball: Ball) -> np.ndarray:
 
 
 def test_behind_the_ball_costs_speed_and_ahead_catches_the_edge(table: Coefficients) -> None:
-    ball = struck(table, np.array([-6.0, -3.0, 0.0, 3.0, 6.0]))
+    ball = struck(table, np.array([-6.0, -1.5, 0.0, 3.0, 6.0]), {"lie.ground": "fairway"})
     speed, launch = speed_of(ball), np.arcsin(ball.velocity[2] / speed_of(ball))
     assert [MISHITS[k] for k in ball.mishit[2:]] == ["clean", "fat", "fat"]
     assert all(MISHITS[k] in ("thin", "blade") for k in ball.mishit[:2])
-    assert speed[2] > speed[3] >= speed[4]
+    assert speed[2] > speed[3] > speed[4]
     assert launch[2] > launch[1] > launch[0]
     # A blade comes out low and fast; a fat one leaves the loft as it was.
     assert speed[0] > speed[2] and ball.loft[4] == ball.loft[2] > ball.loft[1]
 
 
 def lost_to_the_turf(table: Coefficients, values: dict[str, Any], **club: float) -> float:
-    """Share of ball speed lost when the low point lies two and a half spreads behind."""
+    """Share of ball speed lost two and a half spreads too low."""
     clean, fat = speed_of(struck(table, np.array([0.0, 2.5]), BARE | values, **club))
     return 1.0 - float(fat / clean)
-
-
-def loft_lost_to_the_edge(table: Coefficients, values: dict[str, Any], **club: float) -> float:
-    """Share of loft lost when the low point lies two and a half spreads ahead."""
-    clean, thin = struck(table, np.array([0.0, -2.5]), BARE | values, **club).loft
-    return 1.0 - float(thin / clean)
 
 
 def test_bounce_and_width_keep_the_sole_from_digging(table: Coefficients) -> None:
@@ -398,13 +394,68 @@ def test_bounce_and_width_keep_the_sole_from_digging(table: Coefficients) -> Non
 
 
 def test_firm_turf_punishes_bounce_and_soft_turf_punishes_digging(table: Coefficients) -> None:
-    def thin(bounce: float, firmness: float) -> float:
-        return loft_lost_to_the_edge(table, {"lie.firmness": firmness}, bounce=radians(bounce))
+    """Common practice, no source: behind the ball much bounce skids off firm ground into a thin."""
 
-    assert thin(14.0, 120.0) > thin(4.0, 120.0)
-    assert thin(14.0, 120.0) - thin(4.0, 120.0) > thin(14.0, 50.0) - thin(4.0, 50.0)
+    def skidded(bounce: float, firmness: float) -> float:
+        low = np.linspace(0.0, 4.0, 41)
+        ball = struck(table, low, {"lie.firmness": firmness}, bounce=radians(bounce))
+        return float(1.0 - (ball.loft / ball.loft[0]).mean())
+
+    assert skidded(14.0, 120.0) > 0.05 and skidded(4.0, 120.0) == 0.0
+    assert skidded(14.0, 50.0) < 0.5 * skidded(14.0, 120.0)
     fat = [lost_to_the_turf(table, {"lie.firmness": f, "lie.ground": "fairway"}) for f in (50.0, 85.0, 120.0)]
     assert fat[0] > fat[1] > fat[2]
+
+
+@pytest.mark.parametrize("bounce", [2.0, 12.0])
+@pytest.mark.parametrize(
+    "lie", [{"ground": "fairway"}, {"ground": "tight"}, {"ground": "divot"}, {"ground": "bare"}]
+)
+def test_strikes_go_over_into_fat_and_thin_bit_by_bit(
+    lie: dict[str, Any], bounce: float, table: Coefficients
+) -> None:
+    """No jump between thin, clean and fat, whatever turf and sole make of it; the lower, the slower."""
+    low = np.linspace(-4.0, 4.0, 801)
+    ball = struck(table, low, {f"lie.{k}": v for k, v in lie.items()}, bounce=radians(bounce))
+    speed = speed_of(ball)
+    assert np.abs(np.diff(speed)).max() < 0.02 * speed.max()
+    assert np.abs(np.diff(ball.loft)).max() < 0.02 * ball.loft.max()
+
+
+def test_the_higher_a_ball_stands_the_more_room_there_is(table: Coefficients) -> None:
+    """Geometry, and common practice without a source: tight lies, bare ground and divots forgive less than
+    a fairway, and less loft forgives more than much of it."""
+    low = np.linspace(-4.0, 4.0, 401)
+
+    def clean(ground: str, technique: str = "pitch", loft: float = 0.97) -> float:
+        here = put_all(Situation(), {"player.level": "20", "lie.ground": ground})
+        club = Club(name="any", kind="wedge", loft=loft, bounce=radians(8.0))
+        one = stroke(here, Candidate(club, technique, False), table)
+        ball = ball_of(Strokes.of([one] * len(low)), np.full(len(low), 15.0), table, low_point=low)
+        return float(np.mean(ball.mishit == MISHITS.index("clean")))
+
+    rooms = [clean(ground) for ground in ("first_cut", "fairway", "tight", "divot")]
+    assert rooms == sorted(rooms, reverse=True) and rooms[-1] < 0.5 * rooms[1]
+    lofts = [clean("fairway", "chip", loft) for loft in (1.05, 0.9, 0.75, 0.6)]
+    assert lofts == sorted(lofts)
+
+
+def test_how_much_of_a_ball_stands_above_mown_grass(table: Coefficients) -> None:
+    """77 to 92 % of it (as quoted in the reference): here by what carries it."""
+    here = put_all(Situation(), {"lie.ground": "fairway"})
+    hidden = table.lie["fairway"].grass + sunk_under(here, table)
+    assert 0.77 <= 1.0 - hidden / (2.0 * table.ball.radius) <= 0.92
+
+
+@given(clear=st.floats(-0.02, 0.05), lift=st.floats(0.0, 0.01), give=st.floats(-0.5, 2.0))
+def test_what_is_meant_is_clean_wherever_the_sole_lets_it(clear: float, lift: float, give: float) -> None:
+    depth = meant(clear, lift, give)
+    edge = -depth + (1.0 - give) * max(depth + lift, 0.0)
+    if clear >= lift:
+        # Not thin, not in the ground, and the sole no deeper than brushing it.
+        assert -1e-12 <= edge <= clear + 1e-12 and depth <= -lift
+    else:
+        assert depth >= -lift
 
 
 # Sand ------------------------------------------------------------
@@ -498,10 +549,10 @@ def test_a_ball_up_in_the_grass_can_be_slid_under(table: Coefficients) -> None:
         deep = {"lie.ground": "rough", "lie.sits": sits, "lie.rough_depth": 0.1}
         return struck(table, np.array([0.0, low]), deep)
 
-    slid = at("up", 4.0)
+    slid = at("up", 3.0)
     assert [MISHITS[k] for k in slid.mishit] == ["clean", "slid_under"]
     assert speed_of(slid)[1] < speed_of(slid)[0]
-    assert MISHITS[at("down", 4.0).mishit[1]] == "fat"
+    assert MISHITS[at("down", 3.0).mishit[1]] == "fat"
 
 
 def test_a_putt_is_neither_fat_nor_thin_and_carries_no_spin(table: Coefficients, bag: Bag) -> None:
@@ -523,11 +574,12 @@ def test_more_lean_in_the_table_launches_lower(technique: str, table: Coefficien
     was = stroke(Situation(), Candidate(club, technique, False), table)
     now = stroke(Situation(), Candidate(club, technique, False), other)
     assert now.loft < was.loft and now.bounce < was.bounce
-    # Less bounce digs deeper before a ball in sand; nothing else moves.
-    assert now.dig >= was.dig and (technique in THROUGH or now.dig == 1.0)
-    assert now.entry >= was.entry and (technique in THROUGH or now.entry == 0.0)
-    kept = replace(now, loft=was.loft, bounce=was.bounce, face=was.face, entry=was.entry, dig=was.dig)
-    assert kept == was
+    # Less bounce holds the edge up less and goes in deeper; less loft touches the ball higher. Nothing else
+    # moves.
+    assert now.give >= was.give and now.lift <= was.lift and now.top >= was.top
+    assert technique not in THROUGH or now.entry >= was.entry
+    same = {name: getattr(was, name) for name in ("loft", "bounce", "face", "entry", "lift", "give", "top")}
+    assert replace(now, **same) == was
 
 
 def test_only_lie_stance_and_player_tell_how_a_club_is_delivered(table: Coefficients, bag: Bag) -> None:

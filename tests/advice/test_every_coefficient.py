@@ -183,6 +183,7 @@ SCENES: dict[str, Scene] = {
     "rolling away": Scene(falling(1.03 * BALANCE) | {"hole.distance": 5.0}, ("putt",), ("putter",), 200),
     "rolling far": Scene(cliff("bare"), ("putt",), ("putter",), 200),
     "wild": Scene(HANDICAP | {"stance.slope_across": 0.3}, ("pitch",), ("sand wedge",), 200, True),
+    "now and then thin": Scene(HANDICAP, ("pitch",), ("gap wedge",), 400, table=USUAL),
     "fat and thin": Scene(HANDICAP | {"lie.ground": "tight"}, ("lob",), ("60-degree wedge",), 200, True),
     "uneven": Scene(
         CLOSE | {"stance.slope_across": -0.15, "stance.slope_along": 0.1, "player.level": "20"}, ("pitch",)
@@ -219,7 +220,9 @@ SCENES: dict[str, Scene] = {
     "wiry grass": Scene(DEEP | {"lie.grass": "wiry", "lie.sits": "clean"}, ("pitch",)),
     "grain at the ball": Scene(DEEP | {"lie.grain": "against", "lie.sits": "clean"}, ("pitch",)),
     "against the collar": Scene(CLOSE | {"lie.collar": True}),
-    "up in the rough": Scene(HANDICAP | {"lie.ground": "rough", "lie.sits": "up"}, ("pitch",), samples=64),
+    "up in the rough": Scene(
+        HANDICAP | {"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.1}, ("pitch",), samples=64
+    ),
     "soft ground": Scene(HANDICAP | {"lie.firmness": 50.0}, ("pitch",), samples=64),
     "firm ground": Scene(HANDICAP | {"lie.ground": "bare", "lie.firmness": 120.0}, ("pitch",), samples=64),
     "grass explosion": Scene(DEEP, ("explode",), ("low bounce", "sand wedge"), 32),
@@ -403,7 +406,8 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"through\.cut", ("clean from fine sand",)),
     (r"through\.buried", ("in sand, half_down",)),
     (r"through\..*", ("thin sand", "fine sand")),
-    (r"mishit\.(up_room|under_speed)", ("up in the rough",)),
+    (r"mishit\.(up_room|face_height|under_speed)", ("up in the rough",)),
+    (r"mishit\.clear", ("now and then thin",)),
     (r"mishit\..*", ("wild", "fat and thin", "firm ground")),
     (r"grass_out\.wiry", ("wiry grass",)),
     (r"grass_out\.grain", ("grain at the ball",)),
@@ -424,8 +428,8 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"delivery\.shallow.*", ("shallow player",)),
     (r"delivery\..*", ("chip",)),
     (r"turf_strike\.heel.*", ("upright",)),
-    (r"turf_strike\.(soft.*|fat_firmness)", ("soft ground",)),
-    (r"turf_strike\.thin_bounce", ("firm ground",)),
+    (r"turf_strike\.(bearing|contact|cut).*", ("soft ground",)),
+    (r"turf_strike\.rebound", ("firm ground",)),
     (r"turf_strike\..*", ("chip of a handicap", "fat and thin")),
     (r"level\.(\w+)\.putt_.*", (r"putting \1",)),
     (r"level\.(\w+)\.sand_height", (r"sand \1",)),

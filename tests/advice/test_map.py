@@ -72,9 +72,12 @@ def test_pruning_loses_no_winner_beyond_ties(
         cell, best = made.cells[j][i], full[0]
         assert cell is not None
         mine = next((standing for standing in full if standing.shot == cell.winner), None)
-        assert mine is not None
-        allowed = max(table.score.tie_errors * mine.behind_error, table.score.tie_strokes)
-        if not (mine is best or mine.tie) and cell.expected_strokes > best.strokes + allowed:
+        allowed = table.score.tie_strokes
+        if mine is not None:
+            allowed = max(table.score.tie_errors * mine.behind_error, allowed)
+        # At an aim of its own the full ranking may have given it up at its first look.
+        level = mine is not None and (mine is best or mine.tie)
+        if not level and cell.expected_strokes > best.strokes + allowed:
             lost.append((cell.winner, cell.expected_strokes, best))
     assert lost == []
 

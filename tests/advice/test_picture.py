@@ -31,15 +31,26 @@ def advice() -> Advice:
     return advise(HERE, Bag(name="few", clubs=clubs), load(), samples=16)
 
 
+LOOKED_AT = (
+    ("sand wedge", "high_soft"), ("8-iron", "upright"), ("putter", "putt"), ("sand wedge", "chip"),
+    ("8-iron", "bump_and_run"),
+)  # fmt: skip
+
+
 def wishes(advice: Advice) -> tuple[Wish, ...]:
+    """High, low and along the ground; single shots are drawn up to 1.8 % too quick (DEVELOPERS.md)."""
+    shots = {(s.club.name, s.technique): s for s in advice.shots}
     return tuple(
-        Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim) for s in advice.shots[:5]
+        Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim)
+        for s in (shots[name] for name in LOOKED_AT)
     )
 
 
 def test_without_an_edit_the_picture_is_that_of_the_advice(advice: Advice) -> None:
-    for shot, drawn in zip(advice.shots, picture(HERE, load(), wishes(advice)), strict=False):
+    shots = {(s.club.name, s.technique): s for s in advice.shots}
+    for name, drawn in zip(LOOKED_AT, picture(HERE, load(), wishes(advice)), strict=True):
         assert drawn is not None
+        shot = shots[name]
         assert drawn.head_speed == pytest.approx(shot.head_speed, rel=2e-3)
         assert drawn.aim == pytest.approx(shot.aim, abs=2e-3)
         assert drawn.carry == pytest.approx(shot.carry, abs=0.05)

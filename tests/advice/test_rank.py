@@ -22,8 +22,8 @@ Owning = Callable[..., dict[str, Any]]
 
 @pytest.fixture(scope="module")
 def advice(bag: Bag, table: Coefficients) -> Advice:
-    """The plain situation with enough samples for shots to be dropped on the way."""
-    return advise(Situation(), bag, table, samples=256)
+    """The plain situation with enough samples for shots to be dropped; for the tour some are level."""
+    return advise(put_all(Situation(), {"player.level": "tour"}), bag, table, samples=256)
 
 
 def sized(table: Coefficients, **sizes: float) -> Coefficients:

@@ -114,7 +114,7 @@ def test_the_spreads_are_those_of_the_level(level: str, table: Coefficients, bag
 
 def test_better_levels_spread_less(table: Coefficients) -> None:
     levels = [table.level[name] for name in ("tour", "scratch", "10", "20", "30")]
-    for name in ("speed", "speed_floor", "loft", "face", "path", "low_point", "read_speed", "read_slope"):
+    for name in ("speed", "speed_floor", "loft", "face", "path", "turf_height", "read_speed", "read_slope"):
         spread = [getattr(level, name) for level in levels]
         assert spread == sorted(spread) and spread[0] < spread[-1], name
     for name in ("putt_speed", "putt_direction"):
