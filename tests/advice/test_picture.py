@@ -18,6 +18,7 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.run import HOLED
 from shortgame_gui.physics.shot import Result
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
@@ -151,7 +152,12 @@ def test_a_ball_that_lands_between_two_others_rests_where_it_would(advice: Advic
             wish = Wish(shot.club, shot.technique, shot.head_speed, shot.aim, landing=(far, 0.5))
             drawn += [d for d in picture(downhill, load(), (wish,)) if d is not None]
     assert len(drawn) > 14
-    off = np.hypot(*(played(downhill, drawn).rest[:2] - np.array([d.rest for d in drawn]).T))
+    there, rests = played(downhill, drawn), np.array([d.rest for d in drawn]).T
+    drops = np.hypot(rests[0] - downhill.hole.distance, rests[1]) < 1e-9
+    # One that comes just where the hole begins to take it may be drawn into it and pass.
+    same = drops == (there.ending == HOLED)
+    assert np.count_nonzero(~same) <= 1
+    off = np.hypot(*(there.rest[:2] - rests))[same]
     assert np.median(off) < 0.01
     assert off.max() < 0.08
 

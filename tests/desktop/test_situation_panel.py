@@ -98,7 +98,8 @@ BEGIN = {
     **dict.fromkeys(IN_SAND_ONLY, SAND),
     "hole.flag": PUTT,
     "player.counts": put_all(Situation(), {"player.level": "30"}),
-    # A branch over the flight, and a hedge beside it: one step brings each into the way.
+    # A hedge below the flight, a branch over it, and a hedge beside it: one step brings each into the way.
+    "ground.obstacles[].high": with_obstacle(Obstacle(at=6.0, high=2.0)),
     "ground.obstacles[].low": with_obstacle(Obstacle(at=6.0, low=5.0, high=9.0)),
     "ground.obstacles[].left": with_obstacle(Obstacle(at=6.0, high=9.0, left=-0.6, right=2.0)),
     "ground.obstacles[].right": with_obstacle(Obstacle(at=6.0, high=9.0, left=2.0, right=-0.6)),
