@@ -49,6 +49,11 @@ LONGEST, LONGER = 2.5, 1.5
 """Time in s, and share of the time in vacuum, up to which a leap is a hop."""
 FURTHER = 1.3
 """Share of the hop over a plane up to which it is followed over bent ground."""
+GENTLY, SOON = 6.0, 0.3
+"""Speed in m/s up to which a ball is followed so long in s at least: over a crest such hops last much longer,
+and their forces hardly change."""
+SHORT = 1e-6
+"""Duration in s that a hop over a plane is taken to last at least, to tell shares of it."""
 BENT = 5.0
 """Way in m ahead up to which that is done."""
 LOOKS = 10
@@ -155,7 +160,10 @@ def hop(
         bent = (sure & ~lands & (np.abs(place[0] - position[0]) < BENT)).nonzero()[0]
         if len(bent):
             over = way.take(bent)
-            share, comes = over.down(ground, (climb * time)[bent])
+            lasts = time[bent]
+            gently = np.add.reduce(velocity[:, bent] ** 2) < GENTLY * GENTLY
+            soon = np.where(gently, SOON / np.maximum(lasts, SHORT), 0.0)
+            share, comes = over.down(ground, (climb * time)[bent], np.maximum(soon, FURTHER))
             # The ways keep the time that they are reckoned by.
             time = time.copy()
             time[bent] *= share
@@ -245,8 +253,8 @@ class _Way:
         start, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
         return np.asarray(start + share * self.time * (rate + share * (0.5 * linear + share / 3.0 * square)))
 
-    def down(self, ground: Ground, first: Array) -> tuple[Array, Mask]:
-        """Shares (n,) at which they first come down, and which of them do.
+    def down(self, ground: Ground, first: Array, further: Array) -> tuple[Array, Mask]:
+        """Shares (n,) at which they first come down, and which of them do up to the shares ``further`` (n,).
 
         ``first`` (n,) is the height over the ground over the share at take-off, where both vanish.
         """
@@ -256,7 +264,7 @@ class _Way:
             return np.asarray((place[2] - height(ground, place, self.lane)) / np.maximum(share, 1e-12))
 
         each = np.arange(len(first))
-        shares = FURTHER * np.arange(1, LOOKS + 1)[:, None] / LOOKS + np.zeros(len(first))
+        shares = further * (np.arange(1, LOOKS + 1)[:, None] / LOOKS)
         gap = above(shares)
         under = gap <= 0.0
         comes, at = under.any(axis=0), under.argmax(axis=0)

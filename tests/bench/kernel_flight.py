@@ -30,7 +30,7 @@ LONGEST_HOP, LONGER = hop_law.LONGEST, hop_law.LONGER
 NODES, POWERS, UP_TO = hop_law.NODES, hop_law.POWERS, hop_law.UP_TO
 ONCE, TWICE = hop_law.ONCE, hop_law.TWICE
 FURTHER, LOOKS_HOP, CLOSE_HOP = hop_law.FURTHER, hop_law.LOOKS, hop_law.CLOSE
-BENT = hop_law.BENT
+BENT, GENTLY, SOON, SHORT_HOP = hop_law.BENT, hop_law.GENTLY, hop_law.SOON, hop_law.SHORT
 
 
 class Drawn(NamedTuple):
@@ -457,9 +457,11 @@ def over_hop(s, time, p, s0, r0, linear, square, g):
 
 def first_down(time, p, s0, r0, linear, square, g, first):
     """As `physics.hop._Way.down`: the share at which the hop first comes down; NaN: it does not."""
-    low, f_low, high, f_high = 0.0, first, 0.0, 1.0
+    low, f_low, high, f_high, further = 0.0, first, 0.0, 1.0, FURTHER
+    if s0[0] * s0[0] + s0[1] * s0[1] + s0[2] * s0[2] < GENTLY * GENTLY:
+        further = max(SOON / max(time, SHORT_HOP), FURTHER)
     for k in range(1, LOOKS_HOP + 1):
-        high = FURTHER * k / LOOKS_HOP
+        high = further * (k / LOOKS_HOP)
         f_high = over_hop(high, time, p, s0, r0, linear, square, g) / high
         if f_high <= 0.0:
             break
