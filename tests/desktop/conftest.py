@@ -43,6 +43,18 @@ def in_large_letters() -> Iterator[QPainter]:
     painter.end()
 
 
+@pytest.fixture
+def twice_the_size(qapp: QApplication) -> Iterator[None]:
+    """Letters of twice the size in all that is made meanwhile."""
+    was, large = QApplication.font(), QApplication.font()
+    large.setPointSizeF(2.0 * was.pointSizeF())
+    QApplication.setFont(large)
+    app.application()
+    yield
+    QApplication.setFont(was)
+    app.application()
+
+
 def track(landing: float, finish: float, top: float) -> Track:
     """A parabola to the landing, one hop and a run."""
     u = np.linspace(0.0, 1.0, 20)

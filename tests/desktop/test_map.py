@@ -29,12 +29,16 @@ def space(qtbot: QtBot, map_by_hand: Question) -> MapWorkspace:
 
 
 def test_nothing_above_the_map_is_squeezed(space: MapWorkspace, qtbot: QtBot) -> None:
-    """Narrow, as beside the panel at 200 %, the choices go under the sides; wide, they come back."""
-    for width, beside in ((650, False), (900, True)):
+    """Narrow, as beside the panel at 200 %, the choices go under the sides; wide, they come back.
+
+    Where not even a side has room in one row, as with letters of twice the size, its range goes under it.
+    """
+    for width, beside, folded in ((650, False, False), (450, False, True), (900, True, False)):
         space.resize(width, 500)
         QApplication.processEvents()
         assert (space.layer.y() <= space.up.y()) is beside
         for side in (space.across, space.up):
+            assert (side.range.y() >= side.axis_box.geometry().bottom()) is folded
             for part in (side.axis_box, side.low, side.high, side.steps):
                 assert part.width() >= part.sizeHint().width()
 

@@ -13,8 +13,9 @@ from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session, key_of
 from shortgame_gui.desktop.shot.ranked_columns import CODES, COLUMNS, USUAL
-from shortgame_gui.desktop.shot.ranked_table import TIE_ROLE, RankedModel, RankedTable
+from shortgame_gui.desktop.shot.ranked_table import TICK, TIE_ROLE, RankedModel, RankedTable
 from shortgame_gui.desktop.theme import LIGHT, Theme
+from shortgame_gui.words.text import TECHNIQUES
 
 
 @pytest.fixture
@@ -275,6 +276,26 @@ def test_a_shot_that_the_lip_catches_is_marked(
     assert cell(table.model(), 0, "shot") == "9-iron\nchip, lip 8 %"
     assert "keep clear" in cell(table.model(), 0, "shot", Qt.ItemDataRole.ToolTipRole)
     assert "lip" not in cell(table.model(), 1, "shot")
+
+
+@pytest.mark.parametrize("way", ["partial", "low_check", "bump_and_run"])
+def test_a_share_of_the_lip_is_never_cut_off(
+    table: RankedTable, session: Session, made_advice: Advice, way: str
+) -> None:
+    """The narrowest the column gets by itself: a long way of playing gives way."""
+    caught = replace(made_advice.shots[1], technique=way, cautions=("lip",), trouble={"lip": 0.19})
+    session.answer(replace(made_advice, shots=(made_advice.shots[0], caught)), session.document)
+    table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
+    table.resize(table.sizeHint().width(), 400)
+    table.viewport().grab()
+    lines = [laid.text() for laid, _width in table._cells._lines.values()]
+    (line,) = [line for line in lines if line.endswith(", lip 19 %")]
+    assert line.startswith(TECHNIQUES[way][:5])
+    room = table.columnWidth(CODES.index("shot")) - TICK
+    assert table.fontMetrics().horizontalAdvance(line) <= room
+    # The cell with the focus is painted by the style.
+    focused = table.fontMetrics().elidedText(f"{TECHNIQUES[way]}, lip 19 %", table.textElideMode(), room)
+    assert focused.endswith("19 %")
 
 
 def test_the_table_is_copied_as_it_is_shown(table: RankedTable, qtbot: Any) -> None:

@@ -10,12 +10,13 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QModelIndex, QRect, Qt
 from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QApplication, QLabel, QTableView
+from PySide6.QtWidgets import QApplication, QLabel, QStyle, QTableView
 
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.desktop import app
 from shortgame_gui.desktop.advisor import ask_engine
 from shortgame_gui.desktop.main_window import MainWindow
+from shortgame_gui.desktop.session import key_of
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.shot.explain import LARGE, LESS, USUAL, unbroken
 from shortgame_gui.desktop.shot.ranked_columns import CODES
@@ -192,6 +193,29 @@ def test_the_answer_is_whole_on_a_small_screen(
 ) -> None:
     Settings().units = units
     first_start(windows, qtbot, lambda document: lambda progress, cancelled: made_advice, SMALLEST)
+
+
+def test_rank_shot_and_strokes_are_seen_with_letters_of_twice_the_size(
+    twice_the_size: None, windows: list[MainWindow], made_advice: Advice, qtbot: Any
+) -> None:
+    """Without scrolling sideways, also after another shot was chosen; the moment can still be dragged."""
+    window = MainWindow(Settings(), Theme("light"), lambda document: lambda progress, cancelled: made_advice)
+    windows.append(window)
+    with qtbot.waitSignal(window.advisor.settled):
+        window.begin(None)
+        window.resize(WIDTH, HEIGHT)
+        window.show()
+    QApplication.processEvents()
+    assert (window.width(), window.height()) == (WIDTH, HEIGHT)
+    table, bar = window.shot.table, window.shot.bar
+    for row in range(2):
+        window.session.bring_forward(key_of(made_advice.shots[row]))
+        for column in map(CODES.index, ("rank", "shot", "strokes")):
+            assert whole_heading(table, column) == lost(table, table.model().index(row, column)) == []
+    longest = table.fontMetrics().horizontalAdvance("60-degree wedge")
+    box = table.style().pixelMetric(QStyle.PixelMetric.PM_IndicatorWidth, None, table)
+    assert table.columnWidth(CODES.index("shot")) >= longest + box + 8
+    assert bar.moment.width() > 2 * bar.fontMetrics().lineSpacing()
 
 
 def test_what_is_cut_off_is_found(windows: list[MainWindow], made_advice: Advice, qtbot: Any) -> None:

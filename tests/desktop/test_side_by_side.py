@@ -10,7 +10,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout
 from pytestqt.qtbot import QtBot
 
-from shortgame_gui.desktop.app import application
 from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
@@ -167,18 +166,6 @@ def test_numbers_in_a_small_picture_cover_each_other_nowhere(
         told.append(page.picture.ways._badge(in_large_letters, to_screen, seen, way, told))
     assert len(told) == 3 and all(seen.contains(box) for box in told)
     assert not any(one.intersects(other) for k, one in enumerate(told) for other in told[:k])
-
-
-@pytest.fixture
-def twice_the_size(qapp: QApplication) -> Iterator[None]:
-    """Letters of twice the size in all that is made meanwhile."""
-    was, large = QApplication.font(), QApplication.font()
-    large.setPointSizeF(2.0 * was.pointSizeF())
-    QApplication.setFont(large)
-    application()
-    yield
-    QApplication.setFont(was)
-    application()
 
 
 def sideways(page: SideBySideWorkspace) -> int:

@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QSpinBox, QWidget
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDoubleSpinBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QSpinBox,
+    QWidget,
+)
 
 from shortgame_gui import units
 from shortgame_gui.advice.axes import AXES
@@ -39,13 +47,21 @@ class Side(QWidget):
         self.steps.setValue(STEPS)
         for box in (self.low, self.high, self.steps):
             box.setKeyboardTracking(False)
-        row = QHBoxLayout(self)
+        self.title, self.range = QLabel(side), QWidget()
+        row = QHBoxLayout(self.range)
         row.setContentsMargins(0, 0, 0, 0)
-        self.dash, self.count = QLabel(_("to")), QLabel(_("steps"))
-        self.title = QLabel(side)
-        for part in (self.title, self.axis_box, self.low, self.dash, self.high, self.steps, self.count):
-            row.addWidget(part)
+        row.addWidget(self.low)
+        row.addWidget(QLabel(_("to")))
+        row.addWidget(self.high)
+        row.addWidget(self.steps)
+        row.addWidget(QLabel(_("steps")))
         row.addStretch(1)
+        self._parts = QGridLayout(self)
+        self._parts.setContentsMargins(0, 0, 0, 0)
+        self._parts.addWidget(self.title, 0, 0)
+        self._parts.addWidget(self.axis_box, 0, 1, Qt.AlignmentFlag.AlignLeft)
+        self._parts.setColumnStretch(2, 1)
+        self.fold(under=False)
         where = side.rstrip(":").lower()
         name(
             self.axis_box,
@@ -79,6 +95,20 @@ class Side(QWidget):
     def axis(self) -> str:
         return str(self.axis_box.currentData())
 
+    @property
+    def unfolded(self) -> int:
+        """How wide it is in one row, in pixels."""
+        parts = [self.title, self.axis_box] + ([] if AXES[self.axis].choices else [self.range])
+        gaps = (len(parts) - 1) * self._parts.horizontalSpacing()
+        return sum(part.sizeHint().width() for part in parts) + gaps
+
+    def fold(self, *, under: bool) -> None:
+        """Put the range under the condition, where one row has no room for both, or beside it."""
+        if under:
+            self._parts.addWidget(self.range, 1, 1, 1, 2)
+        else:
+            self._parts.addWidget(self.range, 0, 2)
+
     def follow(self, situation: Situation) -> None:
         """Take the sensible range for ``situation``, unless the player has set one."""
         if not self._own_range and not AXES[self.axis].choices:
@@ -102,8 +132,7 @@ class Side(QWidget):
 
     def _show(self) -> None:
         numbers = not AXES[self.axis].choices
-        for part in (self.low, self.dash, self.high, self.steps, self.count):
-            part.setVisible(numbers)
+        self.range.setVisible(numbers)
         self.axis_box.setToolTip(MEANINGS[self.axis])
         if not numbers:
             return

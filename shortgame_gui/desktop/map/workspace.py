@@ -146,14 +146,17 @@ class MapWorkspace(Workspace):
         self._fit_choices()
 
     def _fit_choices(self) -> None:
-        """Choices stand beside the sides where neither is squeezed."""
-        sides = max(side.sizeHint().width() for side in (self.across, self.up))
+        """Choices stand beside the sides where neither is squeezed; sides fold where a row is too narrow."""
+        sides = max(side.unfolded for side in (self.across, self.up))
         beside = sum(
             max(above.sizeHint().width(), below.sizeHint().width()) + self._top.horizontalSpacing()
             for above, below in ((self.layer, self.save_picture), (self.fineness, self.save_table))
         )
         margins = self._top.contentsMargins()
-        fits = sides + beside <= self.width() - margins.left() - margins.right()
+        room = self.width() - margins.left() - margins.right()
+        for side in (self.across, self.up):
+            side.fold(under=sides > room)
+        fits = sides + beside <= room
         if fits != self._beside:
             self._place_choices(beside=fits)
 

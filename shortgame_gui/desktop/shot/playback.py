@@ -17,8 +17,8 @@ from PySide6.QtCore import (
     Signal,
     SignalInstance,
 )
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QPolygonF
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSlider, QToolButton, QWidget
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QPolygonF, QResizeEvent
+from PySide6.QtWidgets import QComboBox, QGridLayout, QSlider, QToolButton, QWidget
 
 from shortgame_gui.desktop.fields import calm, name
 from shortgame_gui.desktop.measures import Measures
@@ -29,6 +29,8 @@ from shortgame_gui.words.language import N_, _
 TICK = 16
 """Milliseconds between two pictures."""
 PACES: dict[str, float] = {N_("Real time"): 1.0, N_("Half speed"): 0.5, N_("Quarter speed"): 0.25}
+LEAST_LINES = 2
+"""How long the way of the moment is at least, in lines."""
 SAME = 1e-4
 """Times in s closer than this are the same."""
 
@@ -154,15 +156,25 @@ class PlaybackBar(QWidget):
         name(self.pace, _("Pace of the playback"), _("How fast the balls are played back."))
         calm(self.pace)
         self.pace.activated.connect(lambda row: playback.set_pace(list(PACES.values())[row]))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(4, 2, 4, 2)
-        row.setSpacing(4)
-        for part in (self.back, self.play, self.on, self.moment, self.pace):
-            row.addWidget(part, 1 if part is self.moment else 0)
+        self._parts = QGridLayout(self)
+        self._parts.setContentsMargins(4, 2, 4, 2)
+        self._parts.setSpacing(4)
+        for column, part in enumerate((self.back, self.play, self.on, self.moment, self.pace)):
+            self._parts.addWidget(part, 0, column)
+        self._parts.setColumnStretch(3, 1)
         playback.moved.connect(self._on_moved)
         playback.changed.connect(self._on_changed)
         theme.changed.connect(self._on_changed)
         self._on_changed()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The moment goes under the rest where it would be too short to drag."""
+        super().resizeEvent(event)
+        others = sum(part.sizeHint().width() + 4 for part in (self.back, self.play, self.on, self.pace))
+        if others + LEAST_LINES * self.fontMetrics().lineSpacing() + 8 > self.width():
+            self._parts.addWidget(self.moment, 1, 0, 1, 5)
+        else:
+            self._parts.addWidget(self.moment, 0, 3)
 
     def _button(self, name: str, tip: str, do: object) -> QToolButton:
         button = QToolButton()

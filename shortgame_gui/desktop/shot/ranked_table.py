@@ -40,9 +40,9 @@ from shortgame_gui.words.text import caution_text
 
 TIE_ROLE = Qt.ItemDataRole.UserRole
 PLACE_ROLE = Qt.ItemDataRole.UserRole + 1
-RANK, SHOT = CODES.index("rank"), CODES.index("shot")
-TICK = 30
-"""Room for the box that is ticked, in pixels."""
+RANK, SHOT, STROKES = (CODES.index(code) for code in ("rank", "shot", "strokes"))
+TICK, BESIDE_TICK = 30, 16
+"""Room for the box that is ticked, in pixels, and beside a box that grew with the letters."""
 MARGIN = 10
 """Room beside the words of a cell, in pixels."""
 SIDE = 3
@@ -252,14 +252,21 @@ class CellDelegate(QStyledItemDelegate):
         top = room.top() + (room.height() - len(lines) * height) // 2
         at_left = COLUMNS[column].code in LEFT
         for number, line in enumerate(lines):
-            laid, need = self._lines.get((line, width)) or self._lay(line, width, metrics)
+            laid, need = self._lines.get((line, width)) or self._lay(line, width, option)
             painter.drawStaticText(left if at_left else left + width - need, top + number * height, laid)
 
-    def _lay(self, line: str, width: int, metrics: QFontMetrics) -> tuple[QStaticText, int]:
+    def _lay(self, line: str, width: int, option: QStyleOptionViewItem) -> tuple[QStaticText, int]:
         """``line`` shortened to ``width`` and laid out, and how wide it is; kept, as most come again."""
         if len(self._lines) > MOST_LINES:
             self._lines.clear()
-        shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, width)
+        metrics: QFontMetrics = option.fontMetrics
+        shown = metrics.elidedText(line, option.textElideMode, width)
+        head, comma, share = line.rpartition(", ")
+        if comma and shown != line:
+            end = comma + share
+            room = width - metrics.horizontalAdvance(end)
+            if room > metrics.horizontalAdvance(f"{head[0]}..."):
+                shown = metrics.elidedText(head, Qt.TextElideMode.ElideRight, room) + end
         laid = QStaticText(shown)
         laid.setTextFormat(Qt.TextFormat.PlainText)
         laid.setPerformanceHint(QStaticText.PerformanceHint.AggressiveCaching)
@@ -331,6 +338,7 @@ class RankedTable(QTableView):
         self.setShowGrid(False)
         self.setAlternatingRowColors(True)
         self.setWordWrap(False)
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)  # the end of a name may be the share of the lip
         self.setSortingEnabled(True)
         self.setTabKeyNavigation(False)
         self.setFrameShape(self.Shape.NoFrame)
@@ -426,6 +434,12 @@ class RankedTable(QTableView):
         )
         return QSize(columns + self.verticalScrollBar().sizeHint().width(), super().sizeHint().height())
 
+    @property
+    def least(self) -> int:
+        """How wide it is with rank, shot and strokes alone, and the scroll bar, in pixels."""
+        columns = sum(self._width_of(k) for k in (RANK, SHOT, STROKES))
+        return columns + self.verticalScrollBar().sizeHint().width()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit_name()
@@ -442,7 +456,10 @@ class RankedTable(QTableView):
         heading = metrics.horizontalAdvance(self.ranked.headerData(column, Qt.Orientation.Horizontal))
         if column == self.horizontalHeader().sortIndicatorSection():
             heading += self._arrow
-        beside = TICK if column == SHOT else MARGIN
+        beside = MARGIN
+        if column == SHOT:
+            box = self.style().pixelMetric(QStyle.PixelMetric.PM_IndicatorWidth, None, self)
+            beside = max(TICK, box + BESIDE_TICK)
         return max(heading, metrics.horizontalAdvance(COLUMNS[column].longest)) + beside
 
     @property
@@ -482,7 +499,9 @@ class RankedTable(QTableView):
         front = self._session.front
         row = self.ranked.row_of(front) if front is not None else -1
         if row >= 0 and row != self.currentIndex().row():
+            sideways = self.horizontalScrollBar().value()
             self.setCurrentIndex(self.ranked.index(row, SHOT))
+            self.horizontalScrollBar().setValue(sideways)  # the row alone is followed
 
     def _on_row(self, current: QModelIndex, previous: QModelIndex) -> None:
         # A reset of the model selects nothing; only a row that somebody chose comes forward.

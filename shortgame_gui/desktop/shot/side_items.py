@@ -24,6 +24,8 @@ TURF = 13.0
 """Thickness of the hatched turf in pixels."""
 BAR = 7.0
 """From one bar of finishes to the next, in pixels."""
+LEAST_SHARE = 2.0 / 3.0
+"""How much smaller than usual a note may be written that has no room."""
 SPOT_MARK_AT = 0.8
 LIFT = 6.0
 """Pixels between the top of a low flight and its box."""
@@ -96,7 +98,13 @@ class Section(ScreenItem):
         """``text`` at the bottom of the view, ``row`` lines up, joined to ``spot`` by a thin line."""
         colours, metrics = self._theme.colours, QFontMetricsF(painter.font())
         top = seen.bottom() - (row + 1) * metrics.lineSpacing() - 3.0
-        text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, seen.width() - 8.0)
+        usual, room = painter.font(), seen.width() - 8.0
+        if metrics.horizontalAdvance(text) > room:
+            share, less = 0.96 * room / metrics.horizontalAdvance(text), painter.font()  # letters are hinted
+            less.setPointSizeF(usual.pointSizeF() * max(LEAST_SHARE, share))
+            painter.setFont(less)
+            metrics = QFontMetricsF(less)
+        text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
         width = metrics.horizontalAdvance(text)
         left = min(max(spot.x() - 0.5 * width, seen.left() + 4.0), seen.right() - width - 4.0)
         painter.setPen(QPen(colours.ink(soft=True), 1.0))
@@ -105,6 +113,7 @@ class Section(ScreenItem):
         painter.fillRect(QRectF(left - 2.0, top, width + 4.0, metrics.lineSpacing()), colours.earth_brush())
         painter.setPen(colours.ink(soft=self.dim))
         painter.drawText(QPointF(left, top + metrics.ascent()), text)
+        painter.setFont(usual)
 
     def _under_all(self, to_screen: QTransform, x: Array, pixels: float) -> QPolygonF:
         assert self.profile is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from shortgame_gui.desktop.measures import Measures
@@ -23,7 +24,10 @@ from shortgame_gui.words.language import N_
 AXIS_WIDTH, AXIS_LINES = 54, 2.8
 """Width of the upright axes in pixels, and for large letters in lines."""
 PICTURES_WIDTH, PICTURES_LINES = 250, 17
-"""Least width of the views in pixels, and for large letters in lines: up to here the table takes of it."""
+"""Least width of the views in pixels, and for large letters in lines: up to here the table takes of it.
+
+For rank, shot and strokes it takes more, down to the pixels.
+"""
 
 
 class ShotWorkspace(Workspace):
@@ -60,9 +64,8 @@ class ShotWorkspace(Workspace):
             view.escaped.connect(self.playback.reset)
             view.save_wanted.connect(partial(self.picture_wanted.emit, view))
         self.views = _splitter(Qt.Orientation.Vertical, self.side, self.plan, 3, 2)
-        pictures = QWidget()
-        pictures.setMinimumWidth(max(PICTURES_WIDTH, PICTURES_LINES * self.fontMetrics().lineSpacing()))
-        column = QVBoxLayout(pictures)
+        self._pictures = QWidget()
+        column = QVBoxLayout(self._pictures)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.views, 1)
@@ -74,13 +77,19 @@ class ShotWorkspace(Workspace):
         foot.addWidget(self.table, 1)
         foot.addWidget(WaysOut(session, theme, measures))
         self.words = _splitter(Qt.Orientation.Vertical, ranked, self.explanation, 1, 1)
-        self.halves = _splitter(Qt.Orientation.Horizontal, pictures, self.words, 1, 0)
+        self.halves = _splitter(Qt.Orientation.Horizontal, self._pictures, self.words, 1, 0)
         self.halves.setSizes([500, self.table.sizeHint().width()])
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.headline)
         layout.addWidget(self.halves, 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        left = event.size().width() - self.halves.handleWidth() - self.table.least
+        lines = PICTURES_LINES * self.fontMetrics().lineSpacing()
+        self._pictures.setMinimumWidth(max(PICTURES_WIDTH, min(lines, left)))
+        super().resizeEvent(event)
 
     def _on_playback(self) -> None:
         for view in (self.side, self.plan):
