@@ -30,7 +30,8 @@ CLOSE, WHOLE_FROM, LEAST_STEP = 2.0, 20.0, 0.3
 """Those up to `CLOSE` past the hole are so far apart from that distance in m to the hole on. Nearer they move
 together with it, to this part at least: short shots scatter less."""
 BESIDE = (-1.6, -0.8, -0.4, 0.4, 0.8, 1.6)
-"""Finishes tried beside the line, in parts of the shot's own spread across it; positive to the left."""
+"""Finishes tried beside the line, in parts of the shot's own spread across it; for a right-hander positive to
+the left."""
 LEAST_SPREAD = 0.2
 """Spread across the line in m that is taken at least."""
 TURNED = 2
@@ -65,17 +66,19 @@ def lopsided(situation: Situation) -> bool:
     return slanted(situation) or any(left != right for left, right in sides)
 
 
-def beside(plans: Plans, played: Samples) -> Plans:
+def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
     """``plans`` (k) turned to each of `BESIDE` in turn; ``played`` tells how their finishes spread.
 
-    Where the turned ones finish is yet to be found out.
+    Where the turned ones finish is yet to be found out. What a right-hander tries on the left a left-hander
+    tries on the right: of aims that are worth the same the first is taken, in a mirror the same one.
     """
     middle = np.median(played.y, axis=1, keepdims=True)
     # The median deviation, over that of a normal distribution: a shank among a few samples is no spread.
     spread = np.maximum(np.median(np.abs(played.y - middle), axis=1) / 0.6745, LEAST_SPREAD)
     way = np.maximum(np.hypot(*plans.finish), 1.0)
     turned = plans.take(np.tile(np.arange(len(way)), len(BESIDE)))
-    turn = np.arctan((np.array(BESIDE)[:, None] * spread / way).ravel())
+    sides = -np.array(BESIDE) if left_handed else np.array(BESIDE)
+    turn = np.arctan((sides[:, None] * spread / way).ravel())
     return replace(turned, aim=turned.aim + turn)
 
 
@@ -106,7 +109,7 @@ def choose_aims(
     if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
-        turned = beside(plans.take(some), played.take(some))
+        turned = beside(plans.take(some), played.take(some), bench.left_handed)
         # One ball more that is not scattered and knows no hole tells where they finish.
         hole = np.arange(few + 1) > 0
         tries = sample(bench, strokes, turned, luck.take(0, few).after_still(), base, tick, hole)
