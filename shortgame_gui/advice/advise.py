@@ -14,7 +14,7 @@ from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
-from shortgame_gui.advice.escapes import asked, beside, escapes
+from shortgame_gui.advice.escapes import asked, escapes, marked
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
 from shortgame_gui.advice.partner import Partner, begun, unwatched
 from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
@@ -132,7 +132,7 @@ def advise(
         tuple(replace(shot, what_ifs=tried) for shot, tried in zip(shots, ifs(), strict=False))
         + shots[front:]
     )
-    others = () if ways is None else beside(shots[0], ways(), table.score.tie_errors)
+    others = () if ways is None else marked(shots[0], ways(), table.score.tie_errors)
     if progress is not None:
         progress(1.0)
     return _advice(situation, bag, seed, size, shots, refused, table, doubt, others)
@@ -184,16 +184,15 @@ class _Told:
 
 def told_together(ranked: Ranked, table: Coefficients) -> list[_Told]:
     """What the samples of each ranked shot come to."""
-    out: list[_Told | None] = [None] * len(ranked.samples)
+    out: dict[int, _Told] = {}
     for those, some in by_size(ranked.samples):
         low, high = np.percentile(some.x, (25, 75), axis=1).tolist()
         spread, holed = some.strokes.std(axis=1, ddof=1).tolist(), some.holed.mean(axis=1).tolist()
         two = some.two.mean(axis=1).tolist()
-        for k, *half, missed, s, h, t in zip(
-            those, low, high, misses(some, table), spread, holed, two, strict=True
-        ):
-            out[k] = _Told((half[0], half[1]), missed, s, h, t)
-    return [told for told in out if told is not None]
+        half, missed = zip(low, high, strict=True), misses(some, table)
+        told = (_Told(*each) for each in zip(half, missed, spread, holed, two, strict=True))
+        out |= zip(those, told, strict=True)
+    return [out[k] for k in range(len(out))]
 
 
 def _shot(

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice.delivery import Strokes
-from shortgame_gui.advice.rank import Samples, sample
+from shortgame_gui.advice.rank import Samples, sample, sample_and_still
 from shortgame_gui.advice.score import Baseline
 from shortgame_gui.advice.solve import Bench, Plans, slanted
 from shortgame_gui.advice.spreads import CHOOSING, draws
@@ -110,11 +110,9 @@ def choose_aims(
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
         turned = beside(plans.take(some), played.take(some), bench.left_handed)
-        # One ball more that is not scattered and knows no hole tells where they finish.
-        hole = np.arange(few + 1) > 0
-        tries = sample(bench, strokes, turned, luck.take(0, few).after_still(), base, tick, hole)
-        turned = replace(turned, finish=np.stack([tries.x[:, 0], tries.y[:, 0]]))
-        beyond = tries.value(counts)[:, 1:]
+        tries, still = sample_and_still(bench, strokes, turned, luck.take(0, few), base, tick)
+        turned = replace(turned, finish=np.stack([still.x[:, 0], still.y[:, 0]]))
+        beyond = tries.value(counts)
         plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))
     # The best aims on the line and, apart from them, those beside it.

@@ -18,6 +18,7 @@ from shortgame_gui.advice.spreads import Draws
 from shortgame_gui.model.coefficients import Coefficients, LevelRow, Technique
 from shortgame_gui.model.player import THROUGH
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.shot import steps_from_medium
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 
 Array = npt.NDArray[np.float64]
@@ -197,8 +198,8 @@ def give_of(situation: Situation, width: float, angle: float, table: Coefficient
     No published measurement exists: what bears the sole grows with its width, with the sine of the angle and
     with firmness (estimates).
     """
-    lie, turf, t = situation.lie, table.turf, table.turf_strike
-    firm = (lie.firmness + table.lie[lie.ground].firmness - turf.firmness_medium) / turf.firmness_step
+    lie, t = situation.lie, table.turf_strike
+    firm = steps_from_medium(np.asarray(lie.firmness + table.lie[lie.ground].firmness), table.turf)
     borne = t.bearing * float(np.exp(t.bearing_firmness * firm)) * width * sin(max(angle, 0.0))
     return (1.0 + t.rebound) * float(np.exp(-borne)) - t.rebound
 

@@ -57,6 +57,11 @@ def asked(situation: Situation, ends: dict[str, float] | None, trouble: float) -
 
 def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
     """Strokes left (n,) from a ball at ``rest`` (3, n) in m."""
+    return _worth(bench, base, rest, np.full(rest.shape[1], AT_REST)) - 1.0
+
+
+def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index) -> Array:
+    """Strokes (n,) of a shot that ends at ``rest`` (3, n) in m as ``ending`` says, and of all after it."""
     n = rest.shape[1]
     lane, situation = np.zeros(n, dtype=np.intp), bench.situation
     surface = bench.ground.surface(rest[0], rest[1], lane)
@@ -64,8 +69,7 @@ def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
     way = lay(rest, surface, hole, bench.ground, lane, scene.stimp(situation, bench.table), bench.table)
     start = (start_of(situation.lie.ground), situation.hole.distance)
     blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, bench.table)
-    done = score(rest, np.full(n, AT_REST), surface, hole, base, start, way, blocked)
-    return done.strokes - 1.0
+    return score(rest, ending, surface, hole, base, start, way, blocked).strokes
 
 
 def _at(bench: Bench, x: Array, y: Array) -> Array:
@@ -204,18 +208,12 @@ def _outcomes(
     turned: Bench, bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline
 ) -> _Outcomes:
     """Play ``plans`` on the ``turned`` bench with every sample of ``luck`` and score them on the real one."""
-    situation, table, land = bench.situation, bench.table, turned.ground
+    land = turned.ground
     assert isinstance(land, Turned)
     _, done, met = hit_and_met(turned, strokes, plans, luck, hole=False)
     x, y = land.world(done.rest[0], done.rest[1], met.lane)
     landed = land.world(done.landing[0], done.landing[1], met.lane)
-    hole = np.tile([[situation.hole.distance], [0.0]], len(x))
-    rest, lane = np.stack([x, y, done.rest[2]]), np.zeros(len(x), dtype=np.intp)
-    surface = bench.ground.surface(x, y, lane)
-    way = lay(rest, surface, hole, bench.ground, lane, met.stimp, table)
-    start = (start_of(situation.lie.ground), situation.hole.distance)
-    blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, table)
-    worth = score(rest, done.ending, surface, hole, base, start, way, blocked).strokes
+    worth = _worth(bench, base, np.stack([x, y, done.rest[2]]), done.ending)
     return _Outcomes(*(v.reshape(len(plans.speed), -1) for v in (worth, x, y, *landed)))
 
 
@@ -248,7 +246,7 @@ def escapes(
     return tuple(sorted(found, key=lambda e: np.inf if e.strokes is None else e.strokes))
 
 
-def beside(leader: Shot, ways: tuple[Escape, ...], errors: float) -> tuple[Escape, ...]:
+def marked(leader: Shot, ways: tuple[Escape, ...], errors: float) -> tuple[Escape, ...]:
     """``ways`` out, marked where they need fewer strokes than ``leader`` by more than so many ``errors``."""
 
     def less(way: Escape) -> bool:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
 from shortgame_gui.advice.partner import unwatched
-from shortgame_gui.advice.rank import Samples, sample
+from shortgame_gui.advice.rank import Samples, sample_and_still
 from shortgame_gui.advice.result import Miss, Misses, WhatIf
 from shortgame_gui.advice.score import Baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan
@@ -110,14 +110,12 @@ def what_ifs(
     part = (wanted / np.maximum(carry, 0.1)) ** (1.0 / np.where(flies, power, 1.0))
     speed = plans.speed * np.concatenate([np.maximum(part, 0.2), np.full((1, k), 1.0 + HARDER)])
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
-    luck = draws(seed, size, int(bench.table.choose.block)).after_still()
+    luck = draws(seed, size, int(bench.table.choose.block))
     tries = replace(plans.take(np.tile(np.arange(k), len(TRIES))), speed=speed.ravel())
-    hole = np.arange(size + 1) > 0
-    done = sample(bench, strokes, tries, luck, base, unwatched, hole)
-    # The first is not scattered and knows no hole: where that rests is what is told.
+    done, still = sample_and_still(bench, strokes, tries, luck, base, unwatched)
     shape = (len(TRIES), k)
-    x, y, landed = (v[:, 0].reshape(shape) for v in (done.x, done.y, done.land_x))
-    swung = done.strokes[:, 1:].reshape(*shape, size)
+    x, y, landed = (v.reshape(shape) for v in (still.x, still.y, still.land_x))
+    swung = done.strokes.reshape(*shape, size)
     told = np.concatenate([flies & (np.abs(landed[:2] - wanted) < SPOT), np.ones((1, k), dtype=bool)])
     out: list[list[WhatIf]] = [[] for _ in range(k)]
     for t, code in enumerate(TRIES):

@@ -64,6 +64,10 @@ class Samples:
         """The plans in ``index``."""
         return Samples(*(getattr(self, f.name)[index] for f in fields(self)))
 
+    def columns(self, some: slice) -> Samples:
+        """``some`` of the samples of all plans."""
+        return Samples(*(getattr(self, f.name)[:, some] for f in fields(self)))
+
     def alternate(self, other: Samples) -> Samples:
         """The plans of both in turn, these first; there is one more of these or as many."""
         k = len(self.strokes) + len(other.strokes)
@@ -118,6 +122,20 @@ def sample(
         )
         parts.append(ours.alternate(theirs))
     return stacked(parts)
+
+
+def sample_and_still(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    luck: Draws,
+    base: Baseline,
+    tick: Callable[[], None],
+) -> tuple[Samples, Samples]:
+    """As `sample`; and of each plan a ball (k, 1), played beside, that is not scattered and has no hole."""
+    hole = np.arange(luck.turf.shape[-1] + 1) > 0
+    done = sample(bench, strokes, plans, luck.after_still(), base, tick, hole)
+    return done.columns(slice(1, None)), done.columns(slice(1))
 
 
 def _played(

@@ -303,13 +303,19 @@ def first_plans(
     came; what hits an obstacle on the way is not planned.
     """
     wanted = np.broadcast_to(targets, (len(found.speed), targets.shape[-1]))
-    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1), bench.hole(np.arange(len(wanted))))
+    far = _furthest(bench, found)
     short = found.way.max(axis=1) <= np.nanmin(wanted, axis=1)
     goals = np.full((len(wanted), max(wanted.shape[1], len(PARTS))), np.nan)
     goals[:, : wanted.shape[1]] = np.where(short[:, None], np.nan, wanted)
     goals[short, : len(PARTS)] = far[short, None] * np.array(PARTS)
     plans, _ = solve(bench, strokes, found, goals, rounds=rounds, within=within, tick=tick, or_nearest=True)
     return plans
+
+
+def _furthest(bench: Bench, found: Scan) -> Array:
+    """How far each candidate gets at most, in m, at the hole at most, by what meets no obstacle."""
+    far = np.where(found.met, 0.0, found.way).max(axis=1)
+    return np.asarray(np.minimum(far, bench.hole(np.arange(len(far)))))
 
 
 def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[Plans, Index]:
@@ -322,7 +328,7 @@ def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[P
     off = np.abs(np.hypot(*plans.finish)[:, None] - wanted)
     reach = np.unique(plans.candidate[np.nanmin(off, axis=1) < NEAR])
     of, hole = bench.place(every), bench.hole(every)
-    far = np.minimum(np.where(found.met, 0.0, found.way).max(axis=1), hole)
+    far = _furthest(bench, found)
     most = np.zeros(len(bench.situations))
     np.maximum.at(most, of, far)
     worth = far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of])

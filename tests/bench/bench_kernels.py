@@ -1,7 +1,7 @@
-"""What the chain is worth: against scipy's integrators, a compiled kernel and its own finer steps; memory.
+"""What the chain is worth: against scipy's integrators, a compiled kernel and its own finer steps.
 
-Run it by name on a quiet machine: ``python tests/bench/bench_kernels.py [memory] [flight] [kernel] [steps]``,
-all four without a word. The compiled kernel needs numba, which the project does not: ``pip install --target
+Run it by name on a quiet machine: ``python tests/bench/bench_kernels.py [flight] [kernel] [steps]``, all
+three without a word. The compiled kernel needs numba, which the project does not: ``pip install --target
 DIR numba`` and ``PYTHONPATH=DIR``. Rates are told by wall time and by the process's own CPU time, which says
 more on a machine that others use; nothing is asserted.
 """
@@ -9,9 +9,7 @@ more on a machine that others use; nothing is asserted.
 from __future__ import annotations
 
 import importlib
-import multiprocessing
 import platform
-import resource
 import statistics
 import sys
 import time
@@ -23,11 +21,9 @@ from unittest.mock import patch
 import kernel_flight
 import kernel_shot
 import numpy as np
-from bench_advice import example
 from bench_chain import REPEATS, machine, scene
 from msgspec.structs import replace
 
-from shortgame_gui.advice.advise import advise
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
@@ -37,7 +33,6 @@ from shortgame_gui.physics.ground import SurfaceArrays
 from shortgame_gui.physics.shot import PART, Conditions, Result, simulate
 from shortgame_gui.physics.strike import Launched, strike
 from shortgame_gui.store.coefficients import load
-from shortgame_gui.store.documents import packaged_bag
 
 BATCHES = (4000, 16000)
 ALONE = 200
@@ -75,49 +70,6 @@ def per_second(n: int, spans: list[tuple[float, float]]) -> tuple[float, float]:
 
 def tell(what: str, rates: tuple[float, float]) -> None:
     print(f"  {what:46s} {rates[0]:9.0f} by wall time  {rates[1]:9.0f} by CPU time")
-
-
-# --- memory
-
-
-def _advise(answer: Any) -> None:
-    advise(example(), packaged_bag(), load())
-    answer.send(peak())
-
-
-def _window(answer: Any) -> None:
-    """Draw the window with the same answer, as its user has it."""
-    import os
-    import tempfile
-    from pathlib import Path
-
-    from shortgame_gui import assets, cli
-
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    name = next(f for f in assets.demo_files(".json") if "thirty-yards" in f)
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "situation.json"
-        file.write_text(assets.demo_text(name), encoding="utf-8")
-        cli.main(["picture", str(file), "--out", str(Path(folder) / "window.png")])
-    answer.send(peak())
-
-
-def peak() -> float:
-    """Greatest memory that this process has had, in MB."""
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return most / (1e6 if sys.platform == "darwin" else 1e3)
-
-
-def memory() -> None:
-    """Memory of a process that does nothing but one full advice."""
-    context = multiprocessing.get_context("spawn")
-    for what, work in (("one full advice", _advise), ("the window with an answer", _window)):
-        ours, theirs = context.Pipe()
-        process = context.Process(target=work, args=(theirs,))
-        process.start()
-        theirs.close()
-        print(f"memory: {what}, peak {ours.recv():.0f} MB (this process before it: {peak():.0f} MB)")
-        process.join()
 
 
 # --- flight against flight
@@ -305,7 +257,7 @@ def errors() -> None:
         agreement(usual.rest, usual.count, fine.rest, fine.count)
 
 
-PARTS = {"memory": memory, "flight": against_scipy, "kernel": against_kernel, "steps": errors}
+PARTS = {"flight": against_scipy, "kernel": against_kernel, "steps": errors}
 """In the order in which they may follow each other: the kernel leaves compiled functions behind."""
 
 
