@@ -36,6 +36,7 @@ from shortgame_gui.physics.shot import Result, simulate
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 NEAREST, WIDER = 0.0015, 1.25
 """Step next to the likely head speed, over it, and by how much each step of a fan is longer than the last."""
@@ -71,6 +72,8 @@ SEEN = 0.002
 """Distance in m that is worth to be drawn."""
 ROUNDS = 5
 """Fans of a shot at most."""
+FEW = 0.25
+"""Share of a shot's balls that may still move when it is first asked whether the others tell enough."""
 
 
 @dataclass(frozen=True)
@@ -216,32 +219,46 @@ class _Hunt:
         fan = np.minimum(np.maximum(fan, self.slowest), self.fastest)
         self.fan = fan[np.append(True, fan[1:] > fan[:-1])]
         self.beside = _spread_over(len(self.fan))
+        self.awaited: Index = np.arange(0)
+        """Of the balls to play those without which nothing was to be learnt when that was tried."""
         self.centre, self.aim = centre, aim
+
+    @property
+    def many(self) -> int:
+        """Number of balls to play."""
+        return len(self.fan) + len(self.beside)
 
     def balls(self) -> tuple[Array, Array]:
         """Head speed in m/s and aim in rad of the balls to play."""
-        aim = np.full(len(self.fan) + len(self.beside), self.aim)
+        aim = np.full(self.many, self.aim)
         aim[len(self.fan) :] += TURN
         return np.concatenate([self.fan, self.fan[self.beside]]), aim
 
-    def learn(self, result: Result, first: int, last: bool) -> None:
+    def learn(self, result: Result, rest: Array, first: int, last: bool) -> bool:
         """Take in where the balls went; they are those of ``result`` from ``first`` on.
 
-        After the ``last`` one what is nearest has to do.
+        They ``rest`` at (2, balls) in m, NaN where a ball still moves: if that leaves open what is to be
+        known nothing is learnt, and False returned. After the ``last`` fan what is nearest has to do.
         """
         v, some, n = self.fan, self.beside, len(self.fan)
-        rest = self._places(result.rest, first)
-        places = rest if self.wish.landing is None else self._places(result.landing, first)
+        there = self._places(rest, first)
+        places = there if self.wish.landing is None else self._places(result.landing, first)
         (x, y), (dx, dy) = places
+        moving = bool(np.isnan(rest[0, first : first + self.many].sum()))
         turn, off = 0.0, np.inf
         for _ in range(TURNS):
             gx, gy = x + (turn / TURN) * dx, y + (turn / TURN) * dy
             gap = np.copysign(np.sqrt(gx * gx + gy * gy), gx) - self.way
             crossings = ((gap[:-1] <= 0.0) & (gap[1:] > 0.0)).nonzero()[0]
             if not len(crossings):
-                self._look_beyond(gap + self.way, turn)
-                return
-            j = int(crossings[np.abs(v[crossings] - self.centre).argmin()])
+                if not moving:
+                    self._look_beyond(gap + self.way, turn)
+                return not moving
+            away = np.abs(v - self.centre)
+            j = int(crossings[away.take(crossings).argmin()])
+            # No ball that still moves may turn out to go to the wish nearer to the likely speed.
+            if moving and away[:-1][np.isnan(gap[1:] - gap[:-1])].min(initial=np.inf) <= away[j]:
+                return False
             share = float(gap[j] / (gap[j] - gap[j + 1]))
             px, py = (float(g[j] + share * (g[j + 1] - g[j])) for g in (gx, gy))
             # Behind the ball or at it, a direction means nothing.
@@ -250,11 +267,18 @@ class _Hunt:
             off = abs((turn - old) * self.way)
             if off < 0.1 * self.met:
                 break
-        self.missed, size = 0, float(v[j + 1] - v[j])
-        speed, aim = float(v[j] + share * size), self.aim + turn
         k = int(np.abs(some - j).argmin())
         # A ball that lands between two others rests between them only if these do alike.
-        both = (rest,) if places is rest else (places, rest)
+        both = (there,) if places is there else (places, there)
+        if moving:
+            near = np.arange(max(j - BESIDE_IT, 0), min(j + BESIDE_IT + 2, n))
+            turned = np.arange(max(k - 1, 0), min(k + 2, len(some)))
+            near = np.concatenate([near, some[turned]])
+            self.awaited = np.concatenate([near, n + turned])
+            if np.isnan(rest[0, first + self.awaited].sum() + there[1][0, near].sum()):
+                return False
+        self.missed, size = 0, float(v[j + 1] - v[j])
+        speed, aim = float(v[j] + share * size), self.aim + turn
         unsure = off + abs(turn / TURN) * max(self._unlike(d, k) for _, d in both)
         bend = max(self._bend(p + (turn / TURN) * d, j) for p, d in both)
         straight = abs(turn) <= FURTHEST * TURN and unsure < self.met
@@ -264,9 +288,9 @@ class _Hunt:
         # Where the closest of balls stay away from the wish, the finish jumps: nearer is none. Across a
         # jump nothing is drawn between two balls, and the aim must be about the right one already.
         steady = unsure + abs(turn * self.way) < max(2.0 * self.met, ASKEW * bend)
-        there = min(-gap[j], gap[j + 1]) < self.met
+        met = min(-gap[j], gap[j + 1]) < self.met
         close = size < 1.5 * speed * self.met / max(abs(self.way), self.met)
-        if last or (straight and smooth) or (steady and (there or close)):
+        if last or (straight and smooth) or (steady and (met or close)):
             share = share if smooth else float(-gap[j] > gap[j + 1])
             left, right = first + n + k, first + int(some[k])
             more = turn / TURN
@@ -276,10 +300,11 @@ class _Hunt:
                 turn, aim = 0.0, self.aim
             self.found = _Found(result, a, b, share, left, right, more, turn, v[j] + share * size, aim)
             self.over = True
-            return
+            return True
         # As much further on both sides as the turn may have moved the finishes.
         wide = 1.0 + 4.0 * unsure / float(gap[j + 1] - gap[j])
         self._lay(v[j] + (0.5 + wide * (FINER - 0.5)) * size, speed, aim)
+        return True
 
     def _look_beyond(self, gone: Array, turn: float) -> None:
         """Lay the next fan where the wish may be, which this one does not hold; its balls went ``gone`` m."""
@@ -301,9 +326,10 @@ class _Hunt:
             self._lay(self.slowest + (self.fastest - self.slowest) * share, near, self.aim + turn)
 
     def _places(self, ends: Array, first: int) -> tuple[Array, Array]:
-        """Where the balls went, of ``ends`` (3, balls) from ``first`` on, and what the turn made of it, in m.
+        """Where the balls went, of ``ends`` from ``first`` on, and what the turn made of it, in m.
 
-        Both are (2, n); the second is what the turn did apart from turning the whole way with it.
+        Both are (2, n); the second is what the turn did apart from turning the whole way with it. ``ends``
+        are (2, balls) or more rows.
         """
         v, some, n = self.fan, self.beside, len(self.fan)
         place = ends[:2, first : first + n]
@@ -335,7 +361,10 @@ class _Hunt:
 
 
 def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> None:
-    """Play the fans of ``hunts`` in one batch, without the hole, which is looked at in what is drawn."""
+    """Play the fans of ``hunts`` in one batch, without the hole, which is looked at in what is drawn.
+
+    Balls that still roll when the hunts have learnt what they want to know are left where they are.
+    """
     balls = [h.balls() for h in hunts]
     speed, aim = (np.concatenate(part) for part in zip(*balls, strict=True))
     many = [len(b[0]) for b in balls]
@@ -347,11 +376,28 @@ def _play(bench: Bench, strokes: Strokes, hunts: list[_Hunt], last: bool) -> Non
         bench.situations, same, bench.table, bench.ground, same, scatter=draws.turf, gusts=(none, none),
         hole=False,
     )  # fmt: skip
-    done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True)
-    first = 0
-    for hunt, n in zip(hunts, many, strict=True):
-        hunt.learn(done, first, last)
-        first += n
+    ends = np.cumsum(many)
+    todo = [(h, int(end) - n) for h, end, n in zip(hunts, ends, many, strict=True)]
+    moved: dict[_Hunt, int] = dict.fromkeys(hunts, len(who))
+
+    def enough(result: Result, moves: Mask) -> bool:
+        """Let the hunts learn that can; whether all have."""
+        rest = np.where(moves, np.nan, result.rest[:2])
+        left = []
+        for hunt, first in todo:
+            mine = int(np.count_nonzero(moves[first : first + hunt.many]))
+            ask = mine < moved[hunt] and mine <= FEW * hunt.many and not moves[first + hunt.awaited].any()
+            moved[hunt] = mine
+            if not (ask and hunt.learn(result, rest, first, last)):
+                left.append((hunt, first))
+        todo[:] = left
+        return not left
+
+    done = simulate(
+        ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=True, enough=enough
+    )
+    for hunt, first in todo:
+        hunt.learn(done, done.rest, first, last)
 
 
 def _drawn(bench: Bench, strokes: Strokes, hunts: list[_Hunt]) -> Iterator[tuple[int, Drawn]]:

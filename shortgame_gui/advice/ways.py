@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
+from math import cos, sin
 
 import numpy as np
 import numpy.typing as npt
@@ -35,18 +36,33 @@ def cubic(start: Array, end: Array, leaves: Array, comes: Array, share: Array) -
 class Way:
     """The way of one ball: k points in order of time."""
 
-    time: Array
-    """s, (k,)."""
-    place: Array
-    """m, (3, k)."""
-    velocity: Array
-    """m/s with which the ball goes on from each point, (3, k)."""
-    comes: Array
-    """m/s with which it comes to each point, (3, k): another velocity where it bounces."""
+    points: Array
+    """Rows (10, k): time in s, place in m, velocity in m/s with which it goes on from each point, and with
+    which it comes there: another where it bounces."""
     bounces: Index
     """Which points are bounces."""
     roll: int
     """Where the run begins."""
+
+    @property
+    def time(self) -> Array:
+        """s, (k,)."""
+        return np.asarray(self.points[0])
+
+    @property
+    def place(self) -> Array:
+        """m, (3, k)."""
+        return self.points[1:4]
+
+    @property
+    def velocity(self) -> Array:
+        """m/s with which the ball goes on from each point, (3, k)."""
+        return self.points[4:7]
+
+    @property
+    def comes(self) -> Array:
+        """m/s with which the ball comes to each point, (3, k)."""
+        return self.points[7:]
 
     @property
     def track(self) -> Track:
@@ -57,49 +73,42 @@ class Way:
 
     def at(self, time: Array) -> tuple[Array, Array]:
         """Place in m and velocity in m/s, (3, ...) each, at times in s of any shape: a cubic in each step."""
-        i = np.minimum(np.maximum(self.time.searchsorted(time, "right") - 1, 0), len(self.time) - 2)
-        dt = np.maximum(self.time[i + 1] - self.time[i], 1e-12)
-        s = np.minimum(np.maximum((time - self.time[i]) / dt, 0.0), 1.0)
-        start, end, u, w = (
-            self.place.take(i, axis=1),
-            self.place.take(i + 1, axis=1),
-            dt * self.velocity.take(i, axis=1),
-            dt * self.comes.take(i + 1, axis=1),
-        )
+        i = np.minimum(np.maximum(self.time.searchsorted(time, "right") - 1, 0), self.points.shape[1] - 2)
+        here, there = self.points.take(i, axis=1), self.points.take(i + 1, axis=1)
+        dt = np.maximum(there[0] - here[0], 1e-12)
+        s = np.minimum(np.maximum((time - here[0]) / dt, 0.0), 1.0)
+        start, end, u, w = here[1:4], there[1:4], dt * here[4:7], dt * there[7:]
         gone = end - start
         early, late = u - gone, gone - w
         speed = gone + (1.0 - s) * (1.0 - 3.0 * s) * early + s * (2.0 - 3.0 * s) * late
         return cubic(start, end, u, w, s), speed / dt
 
-    def beside(self, other: Way, bounces: int, rolls: bool) -> Way:
-        """This way at those moments that answer to the points of the ``other``.
+    def parts(self, bounces: int, rolls: bool) -> Array:
+        """Times in s of the start, so many ``bounces``, the run's beginning if it ``rolls``, and the end."""
+        return self.time.take([0, *self.bounces[:bounces].tolist(), *[self.roll] * rolls, -1])
+
+    def beside(self, other: Way, bounces: int, rolls: bool) -> Array:
+        """The points (10, k) of this way at those moments that answer to the points of the ``other``.
 
         Both are cut into the same parts, at their first ``bounces`` bounces and, where both have as many and
         ``rolls`` is set, where the run begins.
         """
-        mine, theirs = (
-            np.concatenate([w.time[:1], w.time[w.bounces[:bounces]], w.time[[w.roll] * rolls], w.time[-1:]])
-            for w in (self, other)
-        )
-        time = np.interp(other.time, theirs, mine)
-        place, velocity = self.at(time)
-        comes = velocity.copy()
-        some = other.bounces[:bounces]
-        comes[:, some] = self.comes[:, self.bounces[:bounces]]
-        return Way(time, place, velocity, comes, other.bounces, other.roll)
+        points = np.empty_like(other.points)
+        points[0] = time = np.interp(other.time, other.parts(bounces, rolls), self.parts(bounces, rolls))
+        points[1:4], points[4:7] = self.at(time)
+        points[7:] = points[4:7]
+        points[7:, other.bounces[:bounces]] = self.comes[:, self.bounces[:bounces]]
+        return points
 
     def between(self, other: Way, share: float) -> Way:
         """The way of a ball that goes from this one to the ``other`` by the ``share``, point by point."""
         same = len(self.bounces) == len(other.bounces)
         there = other.beside(self, min(len(self.bounces), len(other.bounces)), same)
-        return self._moved(there, self, share)
+        return self._moved(there, self.points, share)
 
-    def _moved(self, towards: Way, off: Way, share: float) -> Way:
+    def _moved(self, towards: Array, off: Array, share: float) -> Way:
         """This way moved by the ``share`` of what leads from ``off`` to ``towards``, point by point."""
-        names = ("time", "place", "velocity", "comes")
-        mine, there, here = ([getattr(w, name) for name in names] for w in (self, towards, off))
-        parts = (m + share * (t - h) for m, t, h in zip(mine, there, here, strict=True))
-        return replace(self, **dict(zip(names, parts, strict=True)))
+        return Way(self.points + share * (towards - off), self.bounces, self.roll)
 
     def shifted(self, towards: Way, off: Way, share: float) -> Way:
         """This way moved by the ``share`` of what leads from another way, ``off``, to a third."""
@@ -108,9 +117,11 @@ class Way:
 
     def turned(self, angle: float) -> Way:
         """This way turned about the ball's first place by the ``angle`` in rad to the left."""
-        c, s = np.cos(angle), np.sin(angle)
-        turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
-        return replace(self, place=turn @ self.place, velocity=turn @ self.velocity, comes=turn @ self.comes)
+        c, s = cos(angle), sin(angle)
+        points = self.points.copy()
+        x, y = self.points[1::3], self.points[2::3]
+        points[1::3], points[2::3] = c * x - s * y, s * x + c * y
+        return Way(points, self.bounces, self.roll)
 
     def dropped(self, hole: Array, ground: Ground, table: Coefficients) -> Way:
         """The same for a ball that drops into the ``hole`` (3,) in m where it can; itself if it cannot."""
@@ -118,13 +129,9 @@ class Way:
         if not np.isfinite(when):
             return self
         keep = int(self.time.searchsorted(when - 1e-12))
-        end = hole[:, None], np.zeros((3, 1))
-        place, velocity, comes = (
-            np.concatenate([a[:, :keep], b], axis=1)
-            for a, b in ((self.place, end[0]), (self.velocity, end[1]), (self.comes, end[1]))
-        )
-        time = np.append(self.time[:keep], when)
-        return Way(time, place, velocity, comes, self.bounces[self.bounces < keep], min(self.roll, keep))
+        end = np.concatenate([[when], hole, np.zeros(6)])
+        points = np.concatenate([self.points[:, :keep], end[:, None]], axis=1)
+        return Way(points, self.bounces[self.bounces < keep], min(self.roll, keep))
 
     def _caught(self, hole: Array, ground: Ground, table: Coefficients) -> float:
         """When in s the ball comes down so that it drops; inf if it never does."""
@@ -165,10 +172,11 @@ def ways_of(result: Result) -> Iterator[Way]:
     """The ways of all balls of a traced result; raises ValueError when it carries none."""
     time, place, velocity, parts = _by_ball(result)
     assert result.bounces is not None
+    points = np.concatenate([time[None], place, velocity, velocity])
     for k, (mine, at, roll) in enumerate(parts):
-        comes = velocity[:, mine].copy()
-        comes[:, at] = result.bounces.velocity_in[: len(at), :, k].T
-        yield Way(time[mine], place[:, mine], velocity[:, mine], comes, at, roll)
+        way = points[:, mine]
+        way[7:, at] = result.bounces.velocity_in[: len(at), :, k].T
+        yield Way(way, at, roll)
 
 
 def tracks_of(result: Result) -> list[Track]:

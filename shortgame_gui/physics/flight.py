@@ -86,36 +86,45 @@ class Path:
 
     parts: list[tuple[Index, Callable[[Index], Points]]] = field(default_factory=list)
     """Numbers of balls (k,), and what gives the points of those among them whose places are asked for."""
+    single: list[tuple[Index, Array, Array, Array]] = field(default_factory=list)
+    """Balls (k,), and of each one point: time (k,), place and velocity (3, k)."""
 
     def add(self, time: Array, position: Array, velocity: Array, ball: Index) -> None:
         """Append one point for each ball of ``ball`` (n,): time in s (n,), m and m/s (3, n)."""
-        point = np.array(time), np.array(position), np.array(velocity)
-
-        def points(some: Index) -> Points:
-            time, position, velocity = (a.take(some, axis=-1) for a in point)
-            return np.arange(len(some)), time, position, velocity
-
-        self.later(ball, points)
+        self.single.append((np.array(ball), np.array(time), np.array(position), np.array(velocity)))
 
     def later(self, ball: Index, points: Callable[[Index], Points]) -> None:
         """Append what ``points`` will say of the balls ``ball`` (n,); it must keep what it needs."""
         self.parts.append((np.array(ball), points))
 
+    def _whole(self) -> list[tuple[Index, Callable[[Index], Points]]]:
+        """All parts, with the single points as the first."""
+        if not self.single:
+            return self.parts
+        ball, *point = (np.concatenate(of, axis=-1) for of in zip(*self.single, strict=True))
+
+        def points(some: Index) -> Points:
+            time, place, velocity = (a.take(some, axis=-1) for a in point)
+            return np.arange(len(some)), time, place, velocity
+
+        return [(ball, points), *self.parts]
+
     def by_ball(self) -> tuple[Index, Array, Array, Array]:
         """Ball (k,), time (k,), place and velocity (3, k) of all points, ball by ball in order of time."""
-        done = [(ball, points(np.arange(len(ball)))) for ball, points in self.parts if len(ball)]
+        done = [(ball, points(np.arange(len(ball)))) for ball, points in self._whole() if len(ball)]
         who = np.concatenate([ball[which] for ball, (which, _, _, _) in done])
         time, place, velocity = (np.concatenate([d[k] for _, d in done], axis=-1) for k in (1, 2, 3))
-        # What was added first stands first where times are the same.
+        # Single points, and then what was added first, stand first where times are the same.
         order = np.lexsort((time, who))
         return who.take(order), time.take(order), place.take(order, axis=1), velocity.take(order, axis=1)
 
     def take(self, balls: Index) -> Path:
         """The paths of ``balls`` (k,), no two of them the same: they are number 0 to k - 1 in the new one."""
-        path, most = Path(), max(int(ball.max(initial=-1)) for ball, _ in self.parts)
+        path, parts = Path(), self._whole()
+        most = max(int(ball.max(initial=-1)) for ball, _ in parts)
         number = np.full(max(most, int(balls.max())) + 1, -1, dtype=np.intp)
         number[balls] = np.arange(len(balls))
-        for ball, points in self.parts:
+        for ball, points in parts:
             at = (number[ball] >= 0).nonzero()[0]
             if len(at):
                 path.later(number[ball[at]], _of_some(points, at))
@@ -123,7 +132,7 @@ class Path:
 
     def join(self, other: Path, ball: Index) -> None:
         """Append the points of another path, whose ball k is number ``ball[k]`` here."""
-        self.parts += [(ball[who], points) for who, points in other.parts]
+        self.parts += [(ball[who], points) for who, points in other._whole()]
 
 
 def _of_some(points: Callable[[Index], Points], at: Index) -> Callable[[Index], Points]:

@@ -844,12 +844,15 @@ def run(
     path: Path | None = None,
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
+    enough: Callable[[Rest, Index], bool] | None = None,
 ) -> Rest:
     """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance are reported as
     ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
+    ``enough`` is asked after each step of the roll with the numbers of the balls that still move: once it
+    says so these are left, and what is told of them is void.
     """
     n = position.shape[1]
     rest = Rest(
@@ -877,6 +880,8 @@ def run(
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     while len(balls.ball):
         balls = course.moved(balls, course.roll(balls), clock)
+        if enough is not None and len(balls.ball) and enough(rest, balls.ball):
+            break
     if path is not None and course.steps:
         # Drawn all at once: most of what each costs is that it is asked for.
         steps = _Step.join(course.steps)

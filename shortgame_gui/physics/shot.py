@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
 from itertools import pairwise
 
@@ -17,7 +18,7 @@ from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import DRAWN as DRAWN_HOP
 from shortgame_gui.physics.hop import Traced, hop, slow
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
-from shortgame_gui.physics.run import HOLED, IN_WATER, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import HOLED, IN_WATER, Rest, Turfs, green_deceleration, run
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -124,6 +125,11 @@ class Result:
         return Result(**some, bounces=bounces, path=None if path is None else path.take(index))
 
 
+Enough = Callable[[Result, Mask], bool]
+"""Told, while balls roll, what has become of all so far and which of them (n,) still move: whether it is
+enough, so that these may be left where they are. It is not asked where shots are played in parts."""
+
+
 def _empty_log(n: int) -> Bounces:
     wide = (MOST_BOUNCES, 3, n)
     return Bounces(
@@ -203,12 +209,14 @@ def simulate(
     *,
     rolling: Array | None = None,
     trace: bool = False,
+    enough: Enough | None = None,
 ) -> Result:
     """Play n shots from the origin.
 
     ``velocity`` in m/s and ``spin`` in rad/s are (3, n). ``rolling`` (n,) marks balls that start on the
-    ground in contact (putts). With ``trace`` the result carries the path of every shot. State in,
-    state out: nothing is kept between calls, and one shot gives the same answer alone or in a batch.
+    ground in contact (putts). With ``trace`` the result carries the path of every shot. Whoever asks for
+    part of it only says when it is ``enough``. State in, state out: nothing is kept between calls, and one
+    shot gives the same answer alone or in a batch.
     """
     n = velocity.shape[1]
     if n > PART:
@@ -231,7 +239,7 @@ def simulate(
         balls = chain.leap(balls, leap)
     chain.tell()
     # A ball that still hops after all these is skimming: it runs on from here.
-    chain.run()
+    chain.run(enough)
     return chain.result
 
 
@@ -426,8 +434,8 @@ class _Chain:
         )
         log.time[number][i] = self.result.time[i]
 
-    def run(self) -> None:
-        """Run all balls that are still in play to their end."""
+    def run(self, enough: Enough | None) -> None:
+        """Run all balls that are still in play to their end, or until it is ``enough``."""
         table, result = self.table, self.result
         result.roll_time[:] = result.time
         balls = (result.ending < 0).nonzero()[0]
@@ -437,6 +445,18 @@ class _Chain:
         firm = np.exp(-table.turf.firmness_roll * steps_from_medium(here.firmness, table.turf))
         path = Path() if result.path is not None else None
         place, velocity, spin = (a.take(balls, axis=1) for a in (result.rest, self.velocity, self.spin))
+
+        def ended(done: Rest) -> None:
+            result.rest[:, balls], result.ending[balls] = done.position, done.ending
+            result.met[balls] = np.where(done.met != CLEAR, done.met, result.met[balls])
+
+        def asked(done: Rest, left: Index) -> bool:
+            assert enough is not None
+            moves = np.zeros(len(result.time), dtype=bool)
+            moves[balls[left]] = True
+            ended(done)
+            return enough(result, moves)
+
         done = run(
             place, velocity, spin, here.ground, here.lane,
             Turfs(
@@ -444,11 +464,10 @@ class _Chain:
                 self.scatter[0, -1, balls], firm,
             ), here.hole, table.ball.radius,
             table.air.gravity, table.run, table.hole, path, result.time[balls],
-            here.obstacles,
+            here.obstacles, None if enough is None else asked,
         )  # fmt: skip
-        result.rest[:, balls], result.ending[balls] = done.position, done.ending
+        ended(done)
         result.time[balls] += done.time
-        result.met[balls] = np.where(done.met != CLEAR, done.met, result.met[balls])
         # A ball that ended on the fly begins to roll where it ended.
         result.roll_position[:] = result.rest[:2]
         result.roll_position[:, balls], result.roll_speed[balls] = done.roll_position, done.roll_speed

@@ -1,10 +1,13 @@
 """The quick picture is that of the advice where nothing changed, and keeps its wishes where something did."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
+from shortgame_gui.advice import picture as quick
 from shortgame_gui.advice.advise import advise, bench_of
 from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.picture import Wish, picture
@@ -19,9 +22,11 @@ from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.run import HOLED
-from shortgame_gui.physics.shot import Result
+from shortgame_gui.physics.shot import Enough, Result, simulate
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
+
+Mask = npt.NDArray[np.bool_]
 
 HERE = Situation(green=Green(front=6.0, depth=24.0, slope_across=0.02), hole=Hole(distance=18.0))
 
@@ -124,6 +129,31 @@ def test_what_is_drawn_between_two_balls_is_what_a_ball_does(
         assert one.track.time[-1] == pytest.approx(done.time[k], rel=0.01, abs=0.02)
         when = one.track.time * done.time[k] / one.track.time[-1]
         assert np.abs(way.at(when)[0] - one.track.position).max() < 0.08
+
+
+def test_balls_that_are_not_awaited_change_nothing(advice: Advice, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Those that still roll when what is asked is known are left; to wait for them makes the same picture."""
+    edited, left = put_all(HERE, {"green.slope_along": -0.02}), []
+    some = tuple(
+        replace(wish, way=18.0 + wish.finish[0], before=HERE) for wish in wishes(advice) if wish.finish
+    )
+    some += (replace(some[0], finish=None, landing=(9.0, 0.5), way=9.2),)
+
+    def watched(*args: Any, enough: Enough, **more: Any) -> Result:
+        def ask(result: Result, moves: Mask) -> bool:
+            left.append(enough(result, moves))
+            return left[-1]
+
+        return simulate(*args, enough=ask, **more)
+
+    monkeypatch.setattr(quick, "simulate", watched)
+    early = picture(edited, load(), some)
+    assert any(left)
+    monkeypatch.setattr(quick, "simulate", lambda *args, enough, **more: simulate(*args, **more))
+    for one, other in zip(early, picture(edited, load(), some), strict=True):
+        assert one is not None and other is not None
+        assert (one.head_speed, one.aim, one.rest) == (other.head_speed, other.aim, other.rest)
+        assert one.track.position.tolist() == other.track.position.tolist()
 
 
 def test_a_landing_is_met_and_agrees_with_the_trace(advice: Advice) -> None:

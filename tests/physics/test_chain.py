@@ -23,6 +23,7 @@ from shortgame_gui.units import DEGREE, FOOT, RPM
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 TABLE = load()
 GREEN, FRINGE, FAIRWAY, ROUGH = (SURFACES.index(s) for s in ("green", "fringe", "fairway", "rough"))
@@ -144,6 +145,24 @@ def test_some_of_the_traced_shots_are_those_same_shots() -> None:
         assert time[who == k].tolist() == times[of == ball].tolist()
         assert place[:, who == k].tolist() == places[:, of == ball].tolist()
         assert velocity[:, who == k].tolist() == velocities[:, of == ball].tolist()
+
+
+def test_once_it_is_enough_the_balls_that_still_roll_are_left() -> None:
+    """What is told of the others, then and in the end, is what it would be."""
+    velocity, spin, scatter = many(36)
+    where = conditions(36, DrawnGround([COURSE]), scatter=scatter)
+    whole, left = simulate(velocity, spin, where, TABLE), []
+
+    def enough(result: Result, moves: Mask) -> bool:
+        there = (~moves).nonzero()[0]
+        assert result.rest[:, there].tolist() == whole.rest[:, there].tolist()
+        assert result.ending[there].tolist() == whole.ending[there].tolist()
+        left.append(moves.nonzero()[0])
+        return len(left[-1]) < 9
+
+    part = simulate(velocity, spin, where, TABLE, enough=enough)
+    assert 0 < len(left[-1]) < 9 <= len(left[-2])
+    same(whole, part.take(np.setdiff1d(np.arange(36), left[-1])), np.setdiff1d(np.arange(36), left[-1]), 0.0)
 
 
 def test_several_grounds_in_one_batch() -> None:
