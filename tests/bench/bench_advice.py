@@ -2,19 +2,19 @@
 
 Run it as a script on a quiet machine: it prints medians of five, with processor and versions, in one process
 and as the window has it, from two that are warm (the way of question and answer between them included): for
-one situation, with many shots that are nearly level, and for all of the demo.
+one situation, with many shots that are nearly level, and for all of the demo. Beside each stands what it
+would be at the pace of the machine that the times are asked for (`machine.py`).
 """
 
 from __future__ import annotations
 
-import platform
 import statistics
 import time
 from collections.abc import Callable
+from dataclasses import astuple, dataclass
 from functools import partial
-from pathlib import Path
 
-import numpy as np
+from machine import ASKED, machine, pace
 
 from shortgame_gui import assets
 from shortgame_gui.advice.advise import advise
@@ -32,18 +32,6 @@ WARMING = 5
 """Answers after which the second process has started, too."""
 
 
-def processor() -> str:
-    """Name of the processor, where the system tells it."""
-    info = Path("/proc/cpuinfo")
-    if info.exists():
-        names = [
-            line.split(":", 1)[1] for line in info.read_text().splitlines() if line.startswith("model name")
-        ]
-        if names:
-            return names[0].strip()
-    return platform.processor() or platform.machine()
-
-
 def example() -> Situation:
     """The situation that is measured."""
     return Situation(
@@ -54,24 +42,38 @@ def example() -> Situation:
     )
 
 
-def timed(ask: Callable[[], Advice]) -> list[float]:
-    """Seconds of `RUNS` answers."""
-    times = []
+@dataclass(frozen=True)
+class Times:
+    """Of `RUNS` answers in s: median, fastest, and the median of each times the pace beside it."""
+
+    median: float
+    fastest: float
+    paced: float
+
+    def __str__(self) -> str:
+        return f"{self.median:.3f} s (fastest {self.fastest:.3f} s, {self.paced:.3f} s at the pace asked for)"
+
+
+def timed(ask: Callable[[], Advice]) -> Times:
+    """Time ``ask`` `RUNS` times."""
+    times, paces = [], []
     for _ in range(RUNS):
+        paces.append(pace())
         start = time.perf_counter()
         ask()
         times.append(time.perf_counter() - start)
-    return times
+    paced = [t * p for t, p in zip(times, paces, strict=True)]
+    return Times(statistics.median(times), min(times), statistics.median(paced))
 
 
 def main() -> None:
     """Time the advice and print the medians."""
     situation, bag, table = example(), packaged_bag(), load()
     first = advise(situation, bag, table)
-    print(f"{processor()}, Python {platform.python_version()}, NumPy {np.__version__}")
+    print(machine())
     print(f"{len(first.shots)} shots ranked from {len(bag.clubs)} clubs, {first.samples} samples a contender")
-    times = timed(lambda: advise(situation, bag, table))
-    print(f"one process: median of {RUNS} {statistics.median(times):.3f} s (fastest {min(times):.3f} s)")
+    print(f"median of {RUNS}, the pace asked for is {ASKED:.0f} flights a second by scipy")
+    print(f"one process: {timed(lambda: advise(situation, bag, table))}")
     engine = Engine()
 
     def there(where: Situation) -> Advice:
@@ -81,16 +83,14 @@ def main() -> None:
     try:
         for _ in range(WARMING):
             there(situation)
-        times = timed(lambda: there(situation))
-        print(
-            f"two processes: median of {RUNS} {statistics.median(times):.3f} s (fastest {min(times):.3f} s)"
-        )
-        medians = []
+        print(f"two processes: {timed(lambda: there(situation))}")
+        found = []
         for file in assets.demo_files(".json"):
             if file.startswith("situations/"):
-                medians.append(statistics.median(timed(partial(there, read_demo(file)))))
-                print(f"  {file.split('/')[-1]}: {medians[-1]:.3f} s")
-        print(f"median of the demo {statistics.median(medians):.3f} s")
+                found.append(timed(partial(there, read_demo(file))))
+                print(f"  {file.split('/')[-1]}: {found[-1]}", flush=True)
+        middle = Times(*map(statistics.median, zip(*map(astuple, found), strict=True)))
+        print(f"medians over the demo: {middle}")
     finally:
         engine.close()
 

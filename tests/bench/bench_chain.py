@@ -7,14 +7,12 @@ versions; nothing is asserted, because a busy machine tells nothing about the pr
 from __future__ import annotations
 
 import multiprocessing
-import platform
 import statistics
-import sys
 import time
 from multiprocessing.connection import Connection
-from pathlib import Path
 
 import numpy as np
+from machine import machine
 
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.forces import Air
@@ -94,16 +92,8 @@ def rates(n: int, processes: int) -> list[float]:
     return found
 
 
-def machine() -> str:
-    """The processor's name, as far as the system tells."""
-    info = Path("/proc/cpuinfo")
-    lines = info.read_text().splitlines() if info.exists() else []
-    names = [line.split(":")[1].strip() for line in lines if "model name" in line]
-    return f"{names[0]}, {len(names)} of them" if names else platform.processor() or platform.machine()
-
-
 def main() -> None:
-    print(f"{machine()}; Python {platform.python_version()}, NumPy {np.__version__}, {sys.platform}")
+    print(machine())
     print(f"30-yard pitch, shots per second, median of {REPEATS} (least to most)")
     for processes in (1, 2):
         for n in LANES:

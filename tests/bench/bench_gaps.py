@@ -10,13 +10,13 @@ same harness for a moment.
 from __future__ import annotations
 
 import os
-import platform
 import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
+
+from machine import machine
 
 SECONDS = 20.0
 EVERY = 15
@@ -148,11 +148,7 @@ def main() -> None:
             single[name] = pump(lambda number, act=act: act() if number == 1 else None, MOMENT)  # type: ignore[misc]
         window.session.undo_stack.setClean()
         window.close()
-    info = Path("/proc/cpuinfo")
-    lines = info.read_text().splitlines() if info.exists() else []
-    names = [line.split(":")[1].strip() for line in lines if "model name" in line]
-    processor = names[0] if names else platform.machine()
-    print(f"{processor}, {len(names)} of them; Python {platform.python_version()}")
+    print(machine())
     for how, gaps in found.items():
         print(f"{gaps.edits} edits in {SECONDS:.0f} s, {how}")
         for name, times in (("longest gaps", gaps.longest), ("most work of the thread", gaps.work)):

@@ -9,7 +9,6 @@ more on a machine that others use; nothing is asserted.
 from __future__ import annotations
 
 import importlib
-import platform
 import statistics
 import sys
 import time
@@ -21,7 +20,8 @@ from unittest.mock import patch
 import kernel_flight
 import kernel_shot
 import numpy as np
-from bench_chain import REPEATS, machine, scene
+from bench_chain import REPEATS, scene
+from machine import machine
 from msgspec.structs import replace
 
 from shortgame_gui.model.coefficients import Coefficients
@@ -262,7 +262,7 @@ PARTS = {"flight": against_scipy, "kernel": against_kernel, "steps": errors}
 
 
 def main() -> None:
-    print(f"{machine()}; Python {platform.python_version()}, NumPy {np.__version__}, {sys.platform}")
+    print(machine())
     wanted = sys.argv[1:] or list(PARTS)
     for name, part in PARTS.items():
         if name in wanted:

@@ -5,12 +5,11 @@ Run it as a script on a quiet machine: it prints the median of three, with proce
 
 from __future__ import annotations
 
-import platform
 import resource
 import statistics
 import time
 
-import numpy as np
+from machine import machine
 
 from shortgame_gui.advice.axes import AXES
 from shortgame_gui.advice.map import SAMPLES, STEPS, Scale, fill
@@ -31,7 +30,7 @@ def spent() -> float:
 def main() -> None:
     """Time the map of the everyday situation and print the medians."""
     bag, table, situation = packaged_bag(), load(), Situation()
-    print(f"{platform.machine()}, Python {platform.python_version()}, NumPy {np.__version__}")
+    print(machine())
     print(f"{STEPS} x {STEPS} cells, {len(bag.clubs)} clubs, {SAMPLES} samples, two processes")
     for x, y in PAIRS:
         sides = [Scale(code, AXES[code].values(situation, STEPS)) for code in (x, y)]

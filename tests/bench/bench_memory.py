@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-import platform
 import tempfile
 import threading
 from pathlib import Path
 from typing import Any
+
+from machine import machine
 
 EVERY = 0.05
 """Seconds between two looks."""
@@ -133,7 +134,7 @@ def _window() -> None:
 
 def main() -> None:
     """Print what a plain advice and the window take."""
-    print(f"{platform.machine()}, Python {platform.python_version()}; most resident (proportional), MB")
+    print(f"{machine()}; most resident (proportional), MB")
     context = multiprocessing.get_context("spawn")
     ours, theirs = context.Pipe()
     process = context.Process(target=_advise, args=(theirs,))

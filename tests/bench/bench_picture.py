@@ -1,16 +1,15 @@
 """How long the quick picture takes after an edit: the first five shots of each demo situation.
 
-Run it as a script on a quiet machine: it prints medians of five by CPU time, with processor and versions.
+Run it as a script on a quiet machine: it prints medians of five by CPU time, with processor and versions,
+and what they would be at the pace of the machine that the times are asked for (`machine.py`).
 """
 
 from __future__ import annotations
 
-import platform
 import statistics
 import time
 
-import numpy as np
-from bench_advice import processor
+from machine import ASKED, machine, pace
 
 from shortgame_gui import assets
 from shortgame_gui.advice.advise import advise
@@ -36,8 +35,9 @@ EDITS = {
 def main() -> None:
     """Time the picture of each demo situation after each of the edits, and over all of them."""
     bag, table = packaged_bag(), load()
-    print(f"{processor()}, Python {platform.python_version()}, NumPy {np.__version__}")
+    print(machine())
     taken: dict[str, list[float]] = {name: [] for name in EDITS}
+    paced: dict[str, list[float]] = {name: [] for name in EDITS}
     for file in assets.demo_files(".json"):
         if not file.startswith("situations/"):
             continue
@@ -57,14 +57,17 @@ def main() -> None:
                 picture(now, table, wishes)
                 times.append(1e3 * (time.process_time() - start))
             taken[name].append(statistics.median(times))
+            paced[name].append(taken[name][-1] * pace())
         parts = ", ".join(f"{name} {times[-1]:.0f}" for name, times in taken.items())
         print(f"{file.split('/')[-1]}: {parts} ms", flush=True)
-    for name, times in taken.items():
-        few = sum(t <= 30.0 for t in times)
-        print(
-            f"{name}: median {statistics.median(times):.0f}, {min(times):.0f} to {max(times):.0f} ms, "
-            f"{few} of {len(times)} within 30 ms"
-        )
+    for what, by_edit in (("as taken", taken), (f"at the pace of {ASKED:.0f} flights a second", paced)):
+        print(what)
+        for name, times in by_edit.items():
+            few, middle = sum(t <= 30.0 for t in times), statistics.median(times)
+            print(
+                f"  {name}: median {middle:.0f}, {min(times):.0f} to {max(times):.0f} ms, "
+                f"{few} of {len(times)} within 30 ms"
+            )
 
 
 if __name__ == "__main__":
