@@ -156,11 +156,16 @@ class Way:
             return np.inf
         when = time[near] + CHORDS * (time[near + 1] - time[near])
         (x, y, _), (vx, vy, _) = self.at(when)
-        drops = hole_law.drops_rolling(
+        rim = hole_law.drops_rolling(
             x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], hole[:2, None],
             _slope(ground, hole), table.ball.radius, table.air.gravity, table.hole,
         )  # fmt: skip
-        return float(when[1:][drops].min(initial=np.inf))
+        drops = np.isfinite(rim.T)
+        if not drops.any():
+            return np.inf
+        first = drops.argmax()
+        passes = (when[:-1] + rim * np.diff(when, axis=0)).T.flat[first]
+        return float(max(passes, time[0]))
 
 
 def _slope(ground: Ground, hole: Array) -> tuple[Array, Array]:

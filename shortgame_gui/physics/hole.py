@@ -56,23 +56,27 @@ def drops_rolling(
     radius: float,
     gravity: float,
     table: HoleTable,
-) -> Mask:
-    """Whether n balls that roll straight from (x0, y0) to (x1, y1) drop: by the speed at the closest point.
+) -> Array:
+    """Share of the way at which n balls that roll straight from (x0, y0) to (x1, y1) pass the rim to drop.
 
+    inf for those that pass by; below 0 for those that start inside it. Whether they drop is told by the speed
+    at the closest point.
     Places in m, horizontal velocities in m/s, (n,) each or (k, n) for k pieces of each way; ``hole`` in m is
     (2, n), NaN where there is none, and ``slope`` (n,) each is that of the ground there along x and y;
     ``radius`` of the ball in m.
     Along the way the square of the speed changes evenly, as it does under a constant force.
     """
     dx, dy, to_x, to_y = x1 - x0, y1 - y0, hole[0] - x0, hole[1] - y0
-    share = (to_x * dx + to_y * dy) / np.maximum(dx * dx + dy * dy, 1e-18)
-    share = np.minimum(np.maximum(share, 0.0), 1.0)
+    way = np.sqrt(np.maximum(dx * dx + dy * dy, 1e-18))
+    ahead, beside = (to_x * dx + to_y * dy) / way, (to_y * dx - to_x * dy) / way
+    share = np.minimum(np.maximum(ahead / way, 0.0), 1.0)
     off_x, off_y = share * dx - to_x, share * dy - to_y
     offset = np.sqrt(off_x * off_x + off_y * off_y)
     speed = np.sqrt((1.0 - share) * (vx0 * vx0 + vy0 * vy0) + share * (vx1 * vx1 + vy1 * vy1))
-    climb = (slope[0] * dx + slope[1] * dy) / np.maximum(np.sqrt(dx * dx + dy * dy), 1e-9)
+    climb = (slope[0] * dx + slope[1] * dy) / way
     fastest = capture_speed(offset, table) + climb_gain(climb, radius, gravity)
-    return np.asarray((offset < table.radius) & (speed < fastest))
+    before = np.sqrt(np.maximum(table.radius**2 - beside * beside, 0.0))
+    return np.where((offset < table.radius) & (speed < fastest), (ahead - before) / way, np.inf)
 
 
 def over(place: Array, hole: Array, table: HoleTable) -> Mask:

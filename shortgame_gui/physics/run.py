@@ -748,15 +748,16 @@ class _Course:
         return np.asarray(self.ground.surface(x, y, lane) != kind)
 
     def drops(self, balls: _Balls, move: _Move) -> Array:
-        """Share of the ``move`` at which n balls near the hole drop into it, by short chords; 0: none."""
+        """Share of the ``move`` at which n balls near the hole pass its rim to drop; inf: none. By chords."""
         slope = self.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
-        share = np.arange(CHORDS + 1)[:, None] / CHORDS
-        (x, y), (vx, vy) = move.places(share), move.velocities(share)
-        drops = hole_law.drops_rolling(
+        chord = np.arange(CHORDS + 1)[:, None]
+        (x, y), (vx, vy) = move.places(chord / CHORDS), move.velocities(chord / CHORDS)
+        rim = hole_law.drops_rolling(
             x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], balls.hole, slope, self.radius,
             self.gravity, self.hole_table,
         )  # fmt: skip
-        return np.where(drops.any(axis=0), (drops.argmax(axis=0) + 1) / CHORDS, 0.0)
+        first = np.isfinite(rim).argmax(axis=0)
+        return np.asarray(np.maximum((first + rim[first, np.arange(len(first))]) / CHORDS, 0.0))
 
     def stop(self, balls: _Balls, move: _Move) -> None:
         """Let the balls whose ``move`` leads into an obstacle rest in front of it."""
@@ -787,7 +788,7 @@ class _Course:
         holed, time = near, move.time
         if len(near):
             share = self.drops(balls.take(near), move.take(near))
-            caught = share.nonzero()[0]
+            caught = np.isfinite(share).nonzero()[0]
             holed, share = near[caught], share[caught]
             time = time.copy()
             time[holed] *= share

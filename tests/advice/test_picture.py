@@ -38,13 +38,13 @@ def advice() -> Advice:
 
 
 LOOKED_AT = (
-    ("sand wedge", "high_soft"), ("8-iron", "upright"), ("putter", "putt"), ("sand wedge", "chip"),
-    ("8-iron", "bump_and_run"),
+    ("sand wedge", "high_soft"), ("8-iron", "upright"), ("putter", "putt"), ("8-iron", "chip"),
+    ("sand wedge", "bump_and_run"),
 )  # fmt: skip
 
 
 def wishes(advice: Advice) -> tuple[Wish, ...]:
-    """High, low and along the ground; single shots are drawn up to 1.8 % too quick (DEVELOPERS.md)."""
+    """High, low and along the ground."""
     shots = {(s.club.name, s.technique): s for s in advice.shots}
     return tuple(
         Wish(s.club, s.technique, s.head_speed, s.aim, finish=s.finish_aim)

@@ -136,14 +136,17 @@ def drops_landing(g, x, y, vx, vy, down, hole_x, hole_y, radius, gravity, table)
 def drops_rolling(g, a, b, hole_x, hole_y, radius, gravity, table):
     """As `hole.drops_rolling` and `hole.climb_gain` between two (x, y, vx, vy)."""
     dx, dy, to_x, to_y = b[0] - a[0], b[1] - a[1], hole_x - a[0], hole_y - a[1]
-    share = (to_x * dx + to_y * dy) / max(dx * dx + dy * dy, 1e-18)
-    share = min(max(share, 0.0), 1.0)
+    length = math.sqrt(max(dx * dx + dy * dy, 1e-18))
+    ahead, beside = (to_x * dx + to_y * dy) / length, (to_y * dx - to_x * dy) / length
+    share = min(max(ahead / length, 0.0), 1.0)
     offset = math.hypot(share * dx - to_x, share * dy - to_y)
     if not offset < table.radius:
-        return False
+        return math.inf
     square = (1.0 - share) * (a[2] * a[2] + a[3] * a[3]) + share * (b[2] * b[2] + b[3] * b[3])
-    climb = (way.slope_x(g, hole_x) * dx + g.cross * dy) / max(math.hypot(dx, dy), 1e-9)
-    return math.sqrt(square) < capture_speed(offset, table) + climb * math.sqrt(0.5 * gravity * radius)
+    climb = (way.slope_x(g, hole_x) * dx + g.cross * dy) / length
+    if math.sqrt(square) >= capture_speed(offset, table) + climb * math.sqrt(0.5 * gravity * radius):
+        return math.inf
+    return (ahead - math.sqrt(max(table.radius**2 - beside * beside, 0.0))) / length
 
 
 def between(s, a, b, time):
@@ -417,17 +420,18 @@ def roll(g, a, kind, resist, gravity, table):
 
 
 def drops(g, a, b, time, hole_x, hole_y, radius, gravity, table):
-    """As `run._Course.drops`: share of the step from ``a`` to ``b`` at which the ball drops; 0: none."""
+    """As `run._Course.drops`: share of the step from ``a`` to ``b`` at which the ball drops; inf: none."""
     reach = table.radius + abs(time * a[2]) + abs(time * b[2]) + abs(time * a[3]) + abs(time * b[3])
     if not (abs(hole_x - a[0]) <= reach and abs(hole_y - a[1]) <= reach):
-        return 0.0
+        return math.inf
     before = a
     for k in range(1, CHORDS + 1):
         after = between(k / CHORDS, a, b, time)
-        if drops_rolling(g, before, after, hole_x, hole_y, radius, gravity, table):
-            return k / CHORDS
+        rim = drops_rolling(g, before, after, hole_x, hole_y, radius, gravity, table)
+        if rim < math.inf:
+            return max((k - 1 + rim) / CHORDS, 0.0)
         before = after
-    return 0.0
+    return math.inf
 
 
 def ended(kind, rests, clock, x, y, table):
@@ -449,7 +453,7 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
     for left in range(SKID_STEPS, -ENDLESS, -1):
         time, b, w, on = skid(g, a, w, kind, surfaces.slide[kind], float(left), radius, gravity)
         share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
-        if share > 0.0:
+        if share < math.inf:
             return hole_x, hole_y, clock + share * time, HOLED
         clock += time
         a, kind = b, way.surface(g, b[0], b[1])
@@ -466,7 +470,7 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
         resist *= math.exp(surfaces.roughness[kind] * luck)
         time, b, rests = roll(g, a, kind, resist, gravity, table)
         share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
-        if share > 0.0:
+        if share < math.inf:
             return hole_x, hole_y, clock + share * time, HOLED
         clock += time
         a, kind = b, way.surface(g, b[0], b[1])

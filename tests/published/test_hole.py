@@ -6,13 +6,15 @@ The fit is the law in use, so its rows check the code; Holmes's free fall is ind
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import numpy.typing as npt
 import pytest
 
 from shortgame_gui.physics.ground import SurfaceArrays, plane
 from shortgame_gui.physics.hole import drops_landing
-from shortgame_gui.physics.run import HOLED, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import HOLED, Rest, Turfs, green_deceleration, run
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import FOOT
 
@@ -25,15 +27,15 @@ AWAY = 0.8
 BRAKE = float(green_deceleration(np.array([10.0 * FOOT]), TABLE.run)[0])
 
 
-def holed(
+def rolled(
     speed: Array,
     offset: float = 0.0,
     rolling: bool = True,
     slope: float = 0.0,
     away: float = AWAY,
     turn: Array | float = 0.0,
-) -> npt.NDArray[np.bool_]:
-    """Whether balls sent past the hole's centre at ``offset`` end in it.
+) -> Rest:
+    """Balls sent past the hole's centre at ``offset``.
 
     The green rises along the line by ``slope``; ``speed`` is horizontal, ``turn`` left of the line in rad.
     """
@@ -41,12 +43,16 @@ def holed(
     surfaces = SurfaceArrays.of(TABLE.surface)
     vx, vy = speed * np.cos(turn), speed * np.sin(turn)
     spin = np.stack([-vy, vx, zero]) / RADIUS if rolling else np.zeros((3, n))
-    done = run(
+    return run(
         np.zeros((3, n)), np.stack([vx, vy, slope * vx]), spin, plane(slope), np.zeros(n, dtype=np.intp),
         Turfs(surfaces.slide, surfaces.deceleration, zero + BRAKE), np.stack([zero + away, zero + offset]),
         RADIUS, G, TABLE.run, TABLE.hole,
     )  # fmt: skip
-    return np.asarray(done.ending == HOLED)
+
+
+def holed(speed: Array, *args: Any, **more: Any) -> npt.NDArray[np.bool_]:
+    """Whether balls sent as in `rolled` end in the hole."""
+    return np.asarray(rolled(speed, *args, **more).ending == HOLED)
 
 
 def braking(slope: float) -> float:
@@ -73,6 +79,16 @@ def fastest(offset: float, slope: float = 0.0) -> float:
 def test_fastest_ball_that_drops(offset: float, speed: float, side: float) -> None:
     """1.63 (1 - (d/R)^2) m/s, found by trying balls in the real run; offset in mm."""
     assert fastest(side * offset / 1000.0) == pytest.approx(speed, abs=2e-3)
+
+
+@pytest.mark.parametrize("offset", [0.0, 0.02])
+def test_a_ball_drops_when_it_passes_the_rim(offset: float) -> None:
+    """As an evenly braked ball gets there (closed form), whichever chord of its way the rim lies on."""
+    speed = np.linspace(1.1, 1.45, 15)
+    done = rolled(speed, offset)
+    there = AWAY - np.sqrt(HOLE**2 - offset**2)
+    assert np.all(done.ending == HOLED)
+    assert done.time == pytest.approx((speed - np.sqrt(speed**2 - 2.0 * BRAKE * there)) / BRAKE, abs=4e-3)
 
 
 @pytest.mark.parametrize(("offset", "speed"), [(0, 1.313), (10, 1.275), (20, 1.151), (30, 0.876)])
