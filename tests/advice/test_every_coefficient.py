@@ -467,6 +467,9 @@ LIMITS: dict[str, Callable[[tuple[Shot, ...]], float]] = {
     "caution.lip_chance": lambda shots: 0.9 * shots[0].trouble["lip"],
     "caution.aim_worth_saying": lambda shots: 0.9 * abs(shots[0].aim) / DEGREE,
     "escape.trouble": lambda shots: 0.9 * sum(shots[0].trouble.get(end, 0.0) for end in BAD_ENDS),
+    # The nearest of the shots that left the race at the first look.
+    "choose.keep_errors": lambda shots: 0.98
+    * min(s.behind_best / s.behind_best_error for s in shots if len(s.left) < len(shots[0].left)),
     "score.tie_errors": lambda shots: 0.9 * shots[-1].behind_best / shots[-1].behind_best_error,
     # Half-way between knee and hip, just below the length of the swing.
     "swing.knee": lambda shots: 0.95 * (2.0 * shots[0].share - ROWS["swing.hip"].value),

@@ -69,7 +69,7 @@ def test_up_and_down_from_sand(near: dict[tuple[str, str], Best]) -> None:
     """0 to 20 % for handicaps 0 to 30 at 10 to 30 yards, leaving about twice a tour player's distance (as
     quoted, small samples).
 
-    The engine: 26, 23, 17 and 11 %, leaving 2.0, 1.9, 2.3 and 3.3 times as much; the tour 49 %, where its
+    The engine: 26, 22, 17 and 9 %, leaving 1.9, 2.0, 2.3 and 3.4 times as much; the tour 49 %, where its
     2.53 strokes make some 53. Both cannot be met for the better ones: at twice the tour's 2.8 m a scratch
     player's putts drop too often for 20 %.
     """
@@ -86,12 +86,12 @@ def test_up_and_down_from_sand(near: dict[tuple[str, str], Best]) -> None:
 def test_up_and_down_from_the_fairway(near: dict[tuple[str, str], Best]) -> None:
     """Round the green scratch half as often as the tour, high handicaps towards 10 % (as quoted).
 
-    The engine: 0.59 of the tour's rate, and 16 % for handicap 30.
+    The engine: 0.54 of the tour's rate, and 13 % for handicap 30 (11 % from 30 yards).
     """
     saves = [near["fairway", level].save for level in LEVELS]
     assert saves == sorted(saves, reverse=True)
-    assert 0.45 < saves[1] / saves[0] < 0.65
-    assert 0.05 < saves[4] < 0.20
+    assert 0.45 < saves[1] / saves[0] < 0.58
+    assert 0.05 < saves[4] < 0.16
 
 
 @pytest.mark.parametrize(("lie", "yards"), [("fairway", 10), ("fairway", 60), ("rough", 40), ("sand", 10)])

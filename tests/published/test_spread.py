@@ -77,8 +77,8 @@ def test_wedge_carries_near_70_m(level: str, table: Coefficients) -> None:
     """Carry varies by 9 %, direction by 2 % of the distance: 16 pre-elite and elite players, 5 balls each
     near 70 m (Halmstad University thesis, hh-25320, abstract).
 
-    The engine gives the tour 8.8 and 1.4 %, a scratch player 10.4 and 2.2 % (the middle two thirds of the
-    balls; 12 to 14 % with the wild ones): 6 and 5 to 1 in distance and direction, where the source has 4.5.
+    The engine gives the tour 8.8 and 1.4 %, a scratch player 9.5 and 2.2 % (the middle two thirds of the
+    balls; 12 to 14 % with the wild ones): 6 and 4 to 1 in distance and direction, where the source has 4.5.
     """
     found = balls(place(75.0, level), ("sand wedge", "partial"), 70.0, table, land=True)
     assert found is not None
@@ -90,7 +90,7 @@ def test_wedge_carries_near_70_m(level: str, table: Coefficients) -> None:
     assert across == pytest.approx(0.02, abs=0.01)
     assert along > 4.0 * across
     if level == "scratch":
-        assert across == pytest.approx(0.02, abs=0.003) and along < 6.0 * across
+        assert across == pytest.approx(0.02, abs=0.003) and along < 5.0 * across
 
 
 def test_distance_is_harder_than_direction_from_45_to_85_m(table: Coefficients) -> None:
@@ -104,11 +104,11 @@ def test_distance_is_harder_than_direction_from_45_to_85_m(table: Coefficients) 
 def test_error_at_rest_of_elite_amateurs(table: Coefficients) -> None:
     """19.0 % of the distance at 45 m, falling to 8.4 % at 85 m (the same test: ten elite amateurs, quoted).
 
-    The engine has 17.7 and 9.4 %, a point short of the one and beyond the other.
+    The engine has 18.6 and 8.8 %.
     """
     shares = [left(distance, "scratch", table).mean() for distance in (45.0, 85.0)]
-    assert shares[0] == pytest.approx(0.190, abs=0.02)
-    assert shares[1] == pytest.approx(0.084, abs=0.015)
+    assert shares[0] == pytest.approx(0.190, abs=0.015)
+    assert shares[1] == pytest.approx(0.084, abs=0.008)
     assert shares[0] > 1.7 * shares[1]
     tour = [left(distance, "tour", table).mean() for distance in (45.0, 85.0)]
     assert shares[0] > 1.5 * tour[0] > 1.5 * tour[1]
