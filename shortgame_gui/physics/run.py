@@ -30,11 +30,13 @@ Mask = npt.NDArray[np.bool_]
 
 AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY = range(5)
 SKID_STEPS = 4
-"""Most steps of a skid over a plane; the last ends where the slip is zero (on a cross-slope nearly)."""
+"""Most steps of a skid over a plane that does not end on it."""
 SKID = 0.15
-"""Way in m that a step of such a skid makes at least, if the skid is as long."""
+"""Way in m that a step of such a skid makes at least, if the skid is as long; up to which one is one step."""
 SKID_BENT, SKID_AHEAD = 0.8, 0.05
 """Longest step of the skid where the ground bends: in m; and in s, for balls that make more in it."""
+LEVEL = 1e-6
+"""Pull over friction below which the pull on the slip may be any."""
 TIP = 0.05
 """Angle in rad by which the ground may turn in half of one such step."""
 ENDLESS = 1000
@@ -365,9 +367,10 @@ class _Course:
         return vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
-        """One step of the skid (midpoint rule), ``left`` to go at most over a plane; changes balls' spin.
+        """One step of the skid, ``left`` to go at most over a plane; changes balls' spin.
 
-        At most to the end of the piece of the ground, and to the next edge between surfaces.
+        At most to the end of the piece of the ground, and to the next edge between surfaces. Exact where it
+        ends on the plane, else by the midpoint rule.
         """
         place, velocity, lane = balls.place, balls.velocity, balls.lane
         gx, gy, nz, downhill = self.slope(lane, place)
@@ -393,6 +396,15 @@ class _Course:
             longest = np.maximum(SKID_BENT, SKID_AHEAD * speed[bent])
             steps[bent] = np.ceil(speed[bent] * whole[bent] / longest)
         time = np.minimum(whole / np.maximum(steps, 1.0), until)
+        once = (even & ends & (steps > 1.0) & (whole <= until)).nonzero()[0]
+        if len(once):
+            lasts, over, slowed = self.slid(
+                once, place, velocity, (sx, sy, sz), (gx, gy, nz), downhill, force
+            )
+            # One that turns may slip for longer.
+            some = (lasts <= until[once]).nonzero()[0]
+            once, over, slowed = once[some], over[:, some], slowed[:, some]
+            time[once] = whole[once] = lasts[some]
         if len(bent):
             # Friction acts as it does half way; the slope pulls by Simpson's rule.
             first, t = downhill.take(bent, axis=1), time.take(bent)
@@ -424,14 +436,52 @@ class _Course:
             third = self.slope(lane.take(bent), end.take(bent, axis=1))[3] - level
             end[:, bent] += (time[bent] * sixth) * more
             after[:, bent] += sixth * (more + third)
+        if len(once):
+            end[:, once], after[:, once] = over, slowed
         ends &= time >= whole
         move = _Move(place, velocity, time.copy(), end, after, np.zeros(len(time), dtype=bool))
         self.to_edges(balls, move)
+        if len(once):
+            # Friction in the mean, by what it has made of the velocity.
+            lost = (velocity.take(once, axis=1) - move.after.take(once, axis=1)) / move.time.take(once)
+            fx[once], fy[once] = level = downhill.take(once, axis=1) + lost
+            fz[once] = gx.take(once) * level[0] + gy.take(once) * level[1]
         nx, ny = -gx * nz, -gy * nz
         turn = (2.5 / self.radius) * move.time
         balls.spin = balls.spin + turn * np.array([ny * fz - nz * fy, nz * fx - nx * fz, nx * fy - ny * fx])
         balls.skids = ~ends | (move.time < time)
         return move
+
+    def slid(
+        self,
+        some: Index,
+        place: Array,
+        velocity: Array,
+        slip: tuple[Array, Array],
+        nz: Array,
+        downhill: Array,
+        force: Array,
+    ) -> tuple[Array, Array, Array]:
+        """When in s (k,) the slip of the balls ``some`` (k,) ends, and their place and velocity then (2, k).
+
+        They skid over planes, whose normal's vertical part is ``nz``, with the pull ``downhill`` and friction
+        of the size ``force`` in m/s2. The slip is pulled and braked as a roll is, by 7/2 of the friction; so
+        its way tells what friction has made of the ball's. All arguments but ``some`` are of all balls.
+        """
+        place, velocity, pull = (a.take(some, axis=1) for a in (place, velocity, downhill))
+        (sx, sy), nz, brake = (s.take(some) for s in slip), nz.take(some), 3.5 * force.take(some)
+        level = np.sqrt(pull[0] * pull[0] + pull[1] * pull[1])
+        # On the level any line does, and next to no pull.
+        dx, dy = pull / np.maximum(level, 1e-12)
+        dx[level == 0.0] = 1.0
+        along, across = (sx * dx + sy * dy) / nz, sy * dx - sx * dy
+        course = PlaneRoll.of(along, across, np.maximum(level / nz, LEVEL * brake), brake)
+        x, y, time, _, _ = course.step(np.zeros(len(some)))
+        x *= nz
+        way = np.array([x * dx - y * dy, x * dy + y * dx])
+        gained, begun = time * pull, np.array([sx, sy])
+        end = place + time * (velocity + 0.5 * gained) - (time * (begun + 0.5 * gained) - way) / 3.5
+        return time, end, velocity + gained - (begun + gained) / 3.5
 
     def skid_on(self, balls: _Balls) -> bool:
         """Let balls skid on over bent ground to where they may meet something or the slip is about to end.

@@ -27,7 +27,7 @@ LAST, BENT, SLOWING, AHEAD, CHANGE, LAG = (
 STIFF, CREEP, CREPT, TURN_WAY = run_law.STIFF, run_law.CREEP, run_law.CREPT, run_law.TURN_WAY
 TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
 LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
-STILL, NEVER = run_law.STILL, run_law.NEVER
+STILL, NEVER, LEVEL = run_law.STILL, run_law.NEVER, run_law.LEVEL
 STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
 
 
@@ -187,6 +187,47 @@ def downhill(g, x, gravity):
     return gx, math.sqrt(square), -gravity * square * gx, -gravity * square * gy
 
 
+def tangent(along, across, pull, brake):
+    """As `plane_roll.PlaneRoll.of`: side, brake over pull, tangent of half the angle, and speed."""
+    speed = max(math.sqrt(along * along + across * across), 1e-9)
+    side = float((across > 0.0) - (across < 0.0))
+    across = max(abs(across), ASLANT * speed)
+    return side, brake / pull, across / max(speed + along, 0.5 * ASLANT * across), speed
+
+
+def part(power, log):
+    """One of the sums of `plane_roll.PlaneRoll.step`."""
+    if abs(power) < NEARLY:
+        power = NEARLY
+    return -math.expm1(power * log) / power
+
+
+def slid(a, s, nz, pull_x, pull_y, force):
+    """As `run._Course.slid`: when the slip ends, and where the ball is then, with its velocity."""
+    level, brake = math.sqrt(pull_x * pull_x + pull_y * pull_y), 3.5 * force
+    down_x, down_y = 1.0, 0.0
+    if level > 0.0:
+        down_x, down_y = pull_x / max(level, 1e-12), pull_y / max(level, 1e-12)
+    along, across = (s[0] * down_x + s[1] * down_y) / nz, s[1] * down_x - s[0] * down_y
+    pull = max(level / nz, LEVEL * brake)
+    side, k, u, speed = tangent(along, across, pull, brake)
+    square = u * u
+    scale = speed / (1.0 + square)
+    reach, log = scale * scale / pull, math.log(STOPPED)
+    x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log)) * nz
+    y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
+    time = scale / pull * (part(k - 1.0, log) + square * part(k + 1.0, log))
+    more_x, more_y = time * pull_x, time * pull_y
+    lost_x = time * (s[0] + 0.5 * more_x) - (x * down_x - y * down_y)
+    lost_y = time * (s[1] + 0.5 * more_y) - (x * down_y + y * down_x)
+    return time, (
+        a[0] + time * (a[2] + 0.5 * more_x) - lost_x / 3.5,
+        a[1] + time * (a[3] + 0.5 * more_y) - lost_y / 3.5,
+        a[2] + more_x - (s[0] + more_x) / 3.5,
+        a[3] + more_y - (s[1] + more_y) / 3.5,
+    )
+
+
 def skid(g, a, w, kind, slide, left, radius, gravity):
     """As `run._Course.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
     gy = g.cross
@@ -203,7 +244,12 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
         steps = min(math.ceil(speed * whole / SKID), max(left, 1.0))
     else:
         steps = math.ceil(speed * whole / max(SKID_BENT, SKID_AHEAD * speed))
-    time = min(whole / max(steps, 1.0), until)
+    time, once, b = min(whole / max(steps, 1.0), until), False, a
+    if even and ends and steps > 1.0 and whole <= until:
+        lasts, b = slid(a, s, nz, pull_x, pull_y, force)
+        once = lasts <= until
+    if once:
+        time = whole = lasts
     pull_z, first_x, first_y = gx * pull_x + gy * pull_y, pull_x, pull_y
     if not even:
         mx, mnz, second_x, second_y = downhill(g, a[0] + 0.5 * time * (a[2] + 0.25 * time * first_x), gravity)
@@ -234,12 +280,16 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
         _, _, third_x, third_y = downhill(g, bx, gravity)
         bx, by = bx + time * sixth * more_x, by + time * sixth * more_y
         bu, bv = bu + sixth * (more_x + third_x - pull_x), bv + sixth * (more_y + third_y - pull_y)
-    b = (bx, by, bu, bv)
+    if not once:
+        b = (bx, by, bu, bv)
     on = not (ends and time >= whole)
     share, crosses = cut(g, a, b, time, kind)
     if crosses:
         b = between(share, a, b, time)
         time, on = time * share, True
+    if once:
+        fx, fy = pull_x + (a[2] - b[2]) / time, pull_y + (a[3] - b[3]) / time
+        fz = gx * fx + gy * fy
     nx, ny, turn = -gx * nz, -gy * nz, 2.5 / radius * time
     w = (
         w[0] + turn * (ny * fz - nz * fy),
@@ -247,13 +297,6 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
         w[2] + turn * (nx * fy - ny * fx),
     )
     return time, b, w, on
-
-
-def part(power, log):
-    """One of the sums of `plane_roll.PlaneRoll.step`."""
-    if abs(power) < NEARLY:
-        power = NEARLY
-    return -math.expm1(power * log) / power
 
 
 def gone(k, pull, speed, far):
@@ -267,10 +310,7 @@ def gone(k, pull, speed, far):
 def turn(a, down_x, down_y, nz, pull, brake, far, last):
     """As `run._Course.turn` with `plane_roll.PlaneRoll`: time, where it leads, and whether it rests."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
-    speed = max(math.sqrt(along * along + across * across), 1e-9)
-    side = float((across > 0.0) - (across < 0.0))
-    across = max(abs(across), ASLANT * speed)
-    k, u = brake / pull, across / max(speed + along, 0.5 * ASLANT * across)
+    side, k, u, speed = tangent(along, across, pull, brake)
     square = u * u
     scale = speed / (1.0 + square)
     reach = scale * scale / pull
@@ -537,6 +577,6 @@ def play_all(
 
 COMPILED = (
     contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, losing_of, downhill,
-    skid, part, gone, turn, creep, cut,
+    tangent, part, slid, skid, gone, turn, creep, cut,
     acceleration, bend, roll, drops, ended, run, play, play_all,
 )  # fmt: skip
