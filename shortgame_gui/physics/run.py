@@ -396,11 +396,9 @@ class _Course:
             longest = np.maximum(SKID_BENT, SKID_AHEAD * speed[bent])
             steps[bent] = np.ceil(speed[bent] * whole[bent] / longest)
         time = np.minimum(whole / np.maximum(steps, 1.0), until)
-        once = (even & ends & (steps > 1.0) & (whole <= until)).nonzero()[0]
+        once = (even & ends & (speed * whole > SKID) & (whole <= until)).nonzero()[0]
         if len(once):
-            lasts, over, slowed = self.slid(
-                once, place, velocity, (sx, sy, sz), (gx, gy, nz), downhill, force
-            )
+            lasts, over, slowed = self.slid(once, place, velocity, (sx, sy), nz, downhill, force)
             # One that turns may slip for longer.
             some = (lasts <= until[once]).nonzero()[0]
             once, over, slowed = once[some], over[:, some], slowed[:, some]

@@ -245,7 +245,7 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
     else:
         steps = math.ceil(speed * whole / max(SKID_BENT, SKID_AHEAD * speed))
     time, once, b = min(whole / max(steps, 1.0), until), False, a
-    if even and ends and steps > 1.0 and whole <= until:
+    if even and ends and speed * whole > SKID and whole <= until:
         lasts, b = slid(a, s, nz, pull_x, pull_y, force)
         once = lasts <= until
     if once:
