@@ -4,8 +4,7 @@ The longest gap is recorded and printed; it should be below 50 ms. The bound is 
 machine does not fail it; `tests/bench/bench_gaps.py` measures.
 """
 
-import importlib.util
-import sys
+import importlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -19,20 +18,14 @@ from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.desktop.theme import Theme
 
-BENCH = Path(__file__).resolve().parents[1] / "bench" / "bench_gaps.py"
+BENCHES = Path(__file__).resolve().parents[1] / "bench"
 SECONDS, BOUND = 20.0, 500.0
 
 
 @pytest.fixture
-def bench() -> Any:
-    spec = importlib.util.spec_from_file_location("bench_gaps", BENCH)
-    assert spec is not None and spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    monkey = pytest.MonkeyPatch()
-    monkey.setitem(sys.modules, "bench_gaps", module)  # its dataclass looks itself up
-    spec.loader.exec_module(module)
-    monkey.undo()
-    return module
+def bench(monkeypatch: pytest.MonkeyPatch) -> Any:
+    monkeypatch.syspath_prepend(str(BENCHES))
+    return importlib.import_module("bench_gaps")
 
 
 @pytest.fixture
