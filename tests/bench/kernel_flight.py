@@ -16,6 +16,7 @@ from shortgame_gui.physics import falling as falling_law
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics.ground import NUDGE, PAST, DrawnGround
+from shortgame_gui.store.coefficients import load
 
 SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
@@ -26,6 +27,8 @@ LESS, MORE = arc_law.LESS, arc_law.MORE
 FASTEST, RISING, MILD = hop_law.FASTEST, hop_law.RISING, hop_law.MILD
 BRISK, BRISKER = hop_law.BRISK
 FASTEST_IN_WIND, RISING_IN_WIND = hop_law.FASTEST_IN_WIND, hop_law.RISING_IN_WIND
+GENTLER_IN_WIND, HIGHER_IN_WIND = hop_law.GENTLER_IN_WIND, hop_law.HIGHER_IN_WIND
+SMOOTH, GUSTY, LOWER = hop_law.SMOOTH, hop_law.GUSTY, hop_law.lower(load().air.wind_exponent)
 LONGEST_HOP, LONGER = hop_law.LONGEST, hop_law.LONGER
 NODES, POWERS, UP_TO = hop_law.NODES, hop_law.POWERS, hop_law.UP_TO
 ONCE, TWICE = hop_law.ONCE, hop_law.TWICE
@@ -505,6 +508,8 @@ def hop(p, s0, aero, g, radius, air, table):
     product = square * s0[2] * s0[2]
     windy = aero.wind_x != 0.0 or aero.wind_y != 0.0
     fastest, rising = (FASTEST_IN_WIND, RISING_IN_WIND) if windy else (FASTEST, RISING)
+    if windy and square < GENTLER_IN_WIND * GENTLER_IN_WIND:
+        rising = HIGHER_IN_WIND
     if not (square < fastest * fastest and abs(s0[2]) < rising):
         return False, p, s0, 0.0, 0.0
     ahead = 2.0 / air.gravity * s0[0] * s0[2]
@@ -518,8 +523,11 @@ def hop(p, s0, aero, g, radius, air, table):
         guess = rate_of(s0, 0.0, aero, radius, air, table)
         sink = min(guess[2] - gx * guess[0] - gy * guess[1], -air.gravity / LONGER)
         time = max(-2.0 / sink * climb, 0.0)
-    up0, top = NODES[0] * (1.0 - NODES[0]) * climb * time, 0.25 * climb * time
-    up2 = NODES[2] * (1.0 - NODES[2]) * climb * time
+    rise = climb * time
+    if windy:
+        rise *= 1.0 - LOWER * (1.0 - min(4.0 * air.wind_floor / SMOOTH / max(rise, 1e-9), 1.0))
+        product *= GUSTY * GUSTY
+    up0, top, up2 = NODES[0] * (1.0 - NODES[0]) * rise, 0.25 * rise, NODES[2] * (1.0 - NODES[2]) * rise
     a = rate_of(moved(s0, NODES[0] * time, guess), up0, aero, radius, air, table)
     b = rate_of(moved(s0, NODES[1] * time, guess), top, aero, radius, air, table)
     c = rate_of(moved(s0, NODES[2] * time, guess), up2, aero, radius, air, table)
