@@ -141,7 +141,7 @@ def height(ground: Ground, place: Array, lane: Index) -> Array:
     x, y = place[0], place[1]
     if x.ndim == 1:
         return ground.height(x, y, lane)
-    return ground.height(x.ravel(), y.ravel(), np.tile(lane, len(x))).reshape(x.shape)
+    return ground.height(x.ravel(), y.ravel(), np.concatenate((lane,) * len(x))).reshape(x.shape)
 
 
 def _sum(first: Array, powers: Array, share: Array | float) -> Array:
@@ -210,8 +210,11 @@ def arcs(
         above = None
         if forces.windy:
             ways = _weighed(rule.twice, flat).reshape(count, 4, n)[:, :3]
-            x, y, z = np.moveaxis(place + rule.nodes[:, None, None] * dt * state[:3] + dt * dt * ways, 1, 0)
-            above = z - height(ground, np.array([x, y]), lane)
+            ways *= dt * dt
+            ways += rule.nodes[:, None, None] * dt * state[:3]
+            ways += place
+            there = ways.transpose(1, 0, 2)
+            above = there[2] - height(ground, there, lane)
         _weighed(rule.once, flat, moving.reshape(count, -1))
         moving *= dt
         moving += state

@@ -151,14 +151,20 @@ def hop(
     haste = np.add.reduce(velocity * velocity) * (velocity[2] * velocity[2])
     fast = (haste >= MILD * MILD).nonzero()[0]
     if len(fast):
-        some = forces.take(fast)
-        guess = some(state.take(fast, axis=1), np.zeros(len(fast)) if forces.windy else None)
-        sink = np.minimum(
-            guess[2] - gx.take(fast) * guess[0] - gy.take(fast) * guess[1], -forces.gravity / LONGER
+        every = len(fast) == n
+        some, s, up, x, y = (
+            (forces, state, climb, gx, gy)
+            if every
+            else (forces.take(fast), state.take(fast, axis=1), climb.take(fast), gx.take(fast), gy.take(fast))
         )
-        time = time.copy()
-        time[fast] = soon = np.maximum((-2.0 / sink) * climb.take(fast), 0.0)
-        change[:, fast] = soon * guess
+        guess = some(s, np.zeros(len(fast)) if forces.windy else None)
+        sink = np.minimum(guess[2] - x * guess[0] - y * guess[1], -forces.gravity / LONGER)
+        soon = np.maximum((-2.0 / sink) * up, 0.0)
+        if every:
+            time, change = soon, soon * guess
+        else:
+            time = time.copy()
+            time[fast], change[:, fast] = soon, soon * guess
     states = TIMES * change
     states += state
     above = _heights(climb * time, air_table) if forces.windy else None

@@ -335,10 +335,11 @@ class _Course:
         rest: Rest,
         obstacles: Obstacles | None,
         clock: Array | None,
+        holes: bool,
     ) -> None:
         self.ground, self.table, self.hole_table, self.rest = ground, table, hole_table, rest
         self.radius, self.gravity, self.slide = radius, gravity, turfs.slide
-        self.obstacles, self.clock = obstacles, clock
+        self.obstacles, self.clock, self.holes = obstacles, clock, holes
         self.steps: list[_Step] = []
         """Those of traced balls."""
         firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
@@ -677,7 +678,8 @@ class _Course:
         for corner in corners:
             low, high = np.minimum(low, corner), np.maximum(high, corner)
         meets = ~self.ground.one_surface(low, high, balls.lane[some])
-        meets |= hole_law.near(low, high, balls.hole[:, None, some], self.hole_table)
+        if self.holes:
+            meets |= hole_law.near(low, high, balls.hole[:, None, some], self.hole_table)
         if self.obstacles is not None:
             x = place[0]
             meets |= self.obstacles.between(x[:-1].ravel(), x[1:].ravel()).reshape(meets.shape)
@@ -832,8 +834,10 @@ class _Course:
         ground, table, rest = self.ground, self.table, self.rest
         if self.obstacles is not None:
             self.stop(balls, move)
-        near = hole_law.near(*move.bounds, balls.hole, self.hole_table).nonzero()[0]
-        holed, time = near, move.time
+        near, time = balls.ball[:0], move.time
+        if self.holes:
+            near = hole_law.near(*move.bounds, balls.hole, self.hole_table).nonzero()[0]
+        holed = near
         if len(near):
             share = self.drops(balls.take(near), move.take(near))
             caught = np.isfinite(share).nonzero()[0]
@@ -900,8 +904,8 @@ def run(
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance are reported as
     ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
-    ``enough`` is asked after each step of the roll with the numbers of the balls that still move: once it
-    says so these are left, and what is told of them is void.
+    ``enough`` is asked after steps of the roll in which some have come to rest, with the numbers of the balls
+    that still move: once it says so these are left, and what is told of them is void.
     """
     n = position.shape[1]
     rest = Rest(
@@ -909,7 +913,8 @@ def run(
         np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
     )  # fmt: skip
     clock = None if path is None else clock
-    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, clock)
+    holes = bool(np.count_nonzero(hole == hole))
+    course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, clock, holes)
     balls = _Balls(
         np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
         hole, np.zeros(n), np.ones(n, dtype=bool),
@@ -927,9 +932,9 @@ def run(
     balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
-    while len(balls.ball):
+    while count := len(balls.ball):
         balls = course.moved(balls, course.roll(balls), clock)
-        if enough is not None and len(balls.ball) and enough(rest, balls.ball):
+        if enough is not None and 0 < len(balls.ball) < count and enough(rest, balls.ball):
             break
     if path is not None and course.steps:
         # Drawn all at once: most of what each costs is that it is asked for.

@@ -296,6 +296,7 @@ class _Chain:
             met=np.full(n, CLEAR, dtype=np.intp),
             path=Path() if trace else None,
         )
+        self.holes = bool(np.count_nonzero(conditions.hole == conditions.hole))
         self.hops = Traced() if trace else None
         self.record(np.arange(n))
 
@@ -379,7 +380,9 @@ class _Chain:
         draw, soft = self.of(self.scatter[:, number], balls), self.of(self.soft, balls)
         met, kind = contact(here.ground, down.position, here.lane, soft, draw, self.surfaces, table)
         live = kind != WATER
-        near = hole_law.over(down.position, here.hole, table.hole).nonzero()[0]
+        near = balls[:0]
+        if self.holes:
+            near = hole_law.over(down.position, here.hole, table.hole).nonzero()[0]
         caught = near
         if len(near):
             slope = here.ground.slopes(here.hole[0, near], here.hole[1, near], here.lane[near])
@@ -422,17 +425,17 @@ class _Chain:
         self, log: Bounces, balls: Index, live: Index, number: int, down: Landing, out: Array, spin: Array
     ) -> None:
         """Write down the bounce of the ``live`` ones among ``balls``."""
-        i = balls[live]
-        log.position[number][:, i] = down.position.take(live, axis=1)
-        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = (
-            down.velocity.take(live, axis=1),
-            out.take(live, axis=1),
-        )
-        log.spin_in[number][:, i], log.spin_out[number][:, i] = (
-            down.spin.take(live, axis=1),
-            spin.take(live, axis=1),
-        )
-        log.time[number][i] = self.result.time[i]
+        if len(live) < len(balls):
+            balls = balls[live]
+            position, before, spun, out, spin = (
+                a.take(live, axis=1) for a in (down.position, down.velocity, down.spin, out, spin)
+            )
+        else:
+            position, before, spun = down.position, down.velocity, down.spin
+        i = self.index(balls)
+        log.position[number][:, i], log.time[number][i] = position, self.result.time[i]
+        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = before, out
+        log.spin_in[number][:, i], log.spin_out[number][:, i] = spun, spin
 
     def run(self, enough: Enough | None) -> None:
         """Run all balls that are still in play to their end, or until it is ``enough``."""
