@@ -26,7 +26,7 @@ GREEN, FRINGE = SURFACES.index("green"), SURFACES.index("fringe")
 SAND, WATER, OUT = SURFACES.index("sand"), SURFACES.index("water"), SURFACES.index("out")
 WIDE = 1e4
 """Half-width in m of a strip without edges."""
-NUDGE, PAST = 1e-5, 2e-4
+NUDGE, PAST = 1e-5, 1e-3
 """Ways in m: ahead of a ball, at which it is looked in which piece of the ground it is; and past the end of a
 piece, which a ball is let go so that it is surely in the next."""
 
@@ -232,6 +232,29 @@ class DrawnGround:
         ends = np.concatenate([self._start[:, 1:], np.full((count, 1), np.inf)], axis=1)
         self._begin, self._end = self._start[ground, piece].ravel(), ends[ground, piece].ravel()
         self._half_bend, self._flat, self._piece = 0.5 * bend, bend == 0.0, (ground * most + piece).ravel()
+        self._number, self._most = piece.ravel(), most
+        self._falls, self._crest = self._bent()
+
+    def _bent(self) -> tuple[Array, Array]:
+        """From any piece of each profile to any other: a quarter of how much less slopes are further on at
+        most, and an eighth of how much they lessen a metre; raveled (grounds, pieces, pieces)."""
+        count, most = self._start.shape
+        ends = np.where(np.isfinite(self._start), self._start, 0.0)
+        # Only pieces that have an end bend, and the last of them has none.
+        first, last = self._slope, self._slope.copy()
+        last[:, :-1] += self._bend[:, :-1] * (ends[:, 1:] - ends[:, :-1])
+        falls, crest = np.zeros((2, count, most, most))
+        for i in range(most):
+            high = np.maximum(first[:, i], last[:, i])
+            most_so_far, fall, bend = high, np.maximum(first[:, i] - last[:, i], 0.0), -self._bend[:, i]
+            for j in range(i, most):
+                bend = np.maximum(bend, -self._bend[:, j])
+                if j > i:
+                    fall = np.maximum(fall, most_so_far - np.minimum(first[:, j], last[:, j]))
+                    fall = np.maximum(fall, first[:, j] - last[:, j])
+                    most_so_far = np.maximum(most_so_far, np.maximum(first[:, j], last[:, j]))
+                falls[:, i, j], crest[:, i, j] = 0.25 * fall, 0.125 * bend
+        return falls.ravel(), np.maximum(crest, 0.0).ravel()
 
     def _stretch(self, x: Array, lane: Index) -> Index:
         """Which piece of which profile, as a number in the arrays of all of them."""
@@ -259,7 +282,13 @@ class DrawnGround:
         return np.asarray(self._uneven.take(lane))
 
     def hump(self, x0: Array, y0: Array, x1: Array, y1: Array, lane: Index) -> Array:
-        return hump_of(self.unevenness(lane), x0, y0, x1, y1)
+        if self._level:
+            return np.zeros(x0.shape)
+        # Along y the profile is straight.
+        first, last = self._stretch(np.minimum(x0, x1), lane), self._stretch(np.maximum(x0, x1), lane)
+        at = self._piece.take(first) * self._most + self._number.take(last)
+        far = np.abs(x1 - x0)
+        return np.asarray(far * np.minimum(self._falls.take(at), far * self._crest.take(at)))
 
     def flat_between(self, x0: Array, x1: Array, lane: Index) -> Mask:
         if self._level:

@@ -22,6 +22,8 @@ ASLANT = 1e-3
 """Least sine of phi that is reckoned with, also where a ball rolls along the fall line."""
 NEARLY = 1e-9
 """Least power of the share that is reckoned with, for at none the sums become logarithms."""
+NEARER, LEAST = 4, -60.0
+"""Rounds in which the share after a time is found, and its least logarithm."""
 STOPPED = 1e-300
 """Share that stands for the stop, which is reached at 0."""
 
@@ -34,6 +36,8 @@ class PlaneRoll:
     m/s2, all along the plane; the pull is more than none.
     """
 
+    along: Array
+    """Speed in m/s down the fall line at the start, and in all."""
     speed: Array
     pull: Array
     k: Array
@@ -48,14 +52,18 @@ class PlaneRoll:
         speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
         aside = np.maximum(np.abs(across), ASLANT * speed)
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
-        return cls(speed, pull, brake / pull, half, np.sign(across))
+        return cls(along, speed, pull, brake / pull, half, np.sign(across))
+
+    def angle(self) -> Array:
+        """Angle in rad between motion and fall line at the start."""
+        return np.asarray(2.0 * np.arctan(self.u))
 
     def turned(self, angle: Array) -> Array:
         """What the tangent is multiplied with (n,) once the roll has turned by ``angle`` in rad."""
         d = np.tan(0.5 * angle)
         return np.maximum((self.u - d) / (self.u * (1.0 + self.u * d)), 0.0)
 
-    def gone(self, way: Array) -> Array:
+    def gone(self, way: float) -> Array:
         """What the tangent is multiplied with (n,) at most once the roll has made a ``way`` in m.
 
         By d(log u)/ds = -p / v^2, where v^2 falls by 2 (b - p) s at least.
@@ -68,6 +76,30 @@ class PlaneRoll:
         """Way in m (n,) to the stop at most: v falls by b - p a second at least; else infinity."""
         loss = 2.0 * self.pull * (self.k - 1.0)
         return np.where(loss > 0.0, self.speed * self.speed / np.maximum(loss, 1e-12), np.inf)
+
+    def stops(self) -> Array:
+        """Time in s (n,) until it stops; infinity where it does not."""
+        k, square = self.k, self.u * self.u
+        scale = self.speed / ((1.0 + square) * self.pull)
+        return np.where(k > 1.0, scale * (1.0 / _apart(k - 1.0) + square / (k + 1.0)), np.inf)
+
+    def after(self, time: Array) -> Array:
+        """What the tangent is multiplied with (n,) after a ``time`` in s, or nearly so.
+
+        By Newton's rule for the logarithm of the share; where the ball does not stop before.
+        """
+        more, less, square = _apart(self.k - 1.0), self.k + 1.0, self.u * self.u
+        late = time * self.pull * (1.0 + square) / self.speed
+        # As if but one of the two sums that make up the time were there: rather too late.
+        first = np.log(np.maximum(1.0 - more * late, STOPPED)) / more
+        second = np.log(np.maximum(1.0 - (less / square) * late, STOPPED)) / less
+        log = np.maximum(np.maximum(first, second), LEAST)
+        for _ in range(NEARER):
+            first, second = np.exp(more * log), square * np.exp(less * log)
+            gone = (1.0 - first) / more + (square - second) / less
+            log = log - (late - gone) / np.maximum(first + second, STOPPED)
+            log = np.minimum(np.maximum(log, LEAST), 0.0)
+        return np.exp(log)
 
     def step(self, share: Array) -> tuple[Array, Array, Array, Array, Array]:
         """The roll until the tangent is ``share`` (n,) of its own; 0 leads to the stop.

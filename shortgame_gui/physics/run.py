@@ -45,12 +45,15 @@ LAST = 0.005
 """Way in m that a ball about to stop makes in one step."""
 SLOWING = 0.5
 """Share of the time to a stop that one step of the roll may take where the ground bends."""
-CHANGE = 0.05
+CHANGE = 0.07
 """What the changes of the force may make of the velocity in m/s in half of one such step."""
 BENT = 1.0
 """Longest such step in s."""
 LAG = 0.01
 """What the brake's changing direction may make of the velocity in m/s in one such step, as half way tells."""
+LESS, MORE, SAME_TIME = 0.7, 1.4, 0.01
+"""Bounds of what the force half way may make of the duration of such a step that goes to the end of a piece
+of the ground; and what share of it that must change for the force to be taken anew."""
 AHEAD = 0.05
 """Longest such step in s of a ball so fast that it makes more than the table's longest step in it."""
 STIFF = 2.0
@@ -72,23 +75,27 @@ AT_ONCE = 512
 """Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
+OFF = 2e-4
+"""How far in m a cubic may be off the way of one step over a plane."""
 TURN = 0.2
-"""Angle in rad by which the roll may turn in one step over a plane."""
+"""Angle in rad by which a ball that creeps may turn in one step, or by any on a way that is short."""
 STRAIGHT = 0.002
 """Angle in rad by which a roll that turns no further up to its stop counts as straight."""
 LAST_TURN = 0.15
 """Way in m to the stop that is made in one step, however much it turns."""
+TOP = 0.02
+"""Way in m to where a ball turns round on a bend of a profile, from which on it creeps."""
 TURN_WAY = 0.02
 """Way in m on which it may turn by any angle in one step."""
-LONGEST = 2.0
+LONGEST = 4.0
 """Longest step in s of a ball that hardly moves on a plane."""
-LOOKS, CLOSER = 16, 3
+LOOKS, CLOSER = 32, 3
 """Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And how
-often that is done, each time between two of them that hold an edge: to a millimetre of the longest step."""
-CHORDS = 12
+often that is done, each time between two of them that hold an edge: to a fifth of a millimetre."""
+CHORDS = 18
 """Straight pieces of a step along which the hole is looked for."""
-DRAWN = np.array([0.25, 0.5, 0.75])
-"""Shares of a traced step at which points of it are told, before its end."""
+DRAWN, DRAWN_WAY = 4, 1.0
+"""Points of a traced step that are told, the end among them, at least; and how far apart they are in m."""
 SAME = 1e-9
 """Time in s by which such a point must be before the end: a ball may drop at one of these shares."""
 
@@ -258,13 +265,16 @@ class _Step:
         """What draws them; those of a ball in order of time."""
 
         def points(some: Index) -> Points:
-            move, k, ended = self.move.take(some), len(DRAWN), self.ended[some]
-            when = np.concatenate([self.began[some] + DRAWN[:, None] * move.time, ended[None]])
-            place = np.concatenate([move.places(DRAWN[:, None]), self.place[:, None, some]], axis=1)
-            velocity = np.concatenate([move.velocities(DRAWN[:, None]), self.velocity[:, None, some]], axis=1)
+            move, ended = self.move.take(some), self.ended[some]
+            many = np.maximum(np.ceil(np.hypot(*(move.end - move.start)) / DRAWN_WAY), DRAWN)
+            k = int(many.max(initial=1.0)) - 1
+            shares = np.arange(1.0, k + 1.0)[:, None] / many
+            when = np.concatenate([self.began[some] + shares * move.time, ended[None]])
+            place = np.concatenate([move.places(shares), self.place[:, None, some]], axis=1)
+            velocity = np.concatenate([move.velocities(shares), self.velocity[:, None, some]], axis=1)
             # Of a ball that drops on the way, only what lies before.
             keep = np.ones((len(some), k + 1), dtype=bool)
-            keep[:, :k] = (when[:k] < ended - SAME).T
+            keep[:, :k] = ((shares < 1.0) & (when[:k] < ended - SAME)).T
             step, part = keep.nonzero()
             (x, y), (u, v), lane = place[:, part, step], velocity[:, part, step], self.lane[some[step]]
             gx, gy = ground.slopes(x, y, lane)
@@ -595,19 +605,18 @@ class _Course:
         table, place, velocity = self.table, balls.place.copy(), balls.velocity.copy()
         resist = self.resist.take(balls.surface * (len(self.resist) // len(SURFACES)) + balls.ball)
         law = self.law(balls.lane, resist, place, velocity)
-        until, even = self.ground.piece(place, velocity, np.zeros_like(velocity), balls.lane)
+        until, even = self.ground.piece(place, velocity, law.rate, balls.lane)
         # Time to the stop, were the ball to go on losing speed like that.
         short = np.where(law.losing > 1e-6, law.speed / np.maximum(law.losing, 1e-6), NEVER)
         # What rolls down the fall line does not turn, either.
         aligned = (law.turning * law.speed < ASLANT * law.pull) & (law.losing < law.brake)
         straight = even & ((law.turning * short < STRAIGHT) | aligned)
         far = np.where(even, table.step_plane, np.maximum(table.step_length, AHEAD * law.speed))
-        far = np.minimum(far, until * law.speed)
         # Square of the speed at the end of the longest step; negative: it stops before.
         square = law.speed * law.speed - 2.0 * far * law.losing
-        in_time = _in_time(far, law.speed, square)
+        in_time = np.minimum(_in_time(far, law.speed, square), until)
         creeps = (law.speed < table.stop_speed) | (0.5 * law.speed * short < LAST)
-        rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0)))
+        rests = (law.pull <= law.brake) & (creeps | (straight & (square <= 0.0) & (short <= until)))
         # Ever shorter steps towards a stop, but never past it: there the braking turns round.
         time = np.where(straight, LONGEST, np.minimum(np.maximum(SLOWING * short, 0.01), BENT))
         time = np.minimum(np.minimum(time, in_time), short)
@@ -617,38 +626,46 @@ class _Course:
         curved = ~(straight | rests)
         turns = (curved & even).nonzero()[0]
         if len(turns):
-            self.turn(turns, far.take(turns), move, law.take(turns))
+            self.turn(turns, in_time.take(turns), move, law.take(turns))
         curved &= ~even
-        stiff = curved & (law.brake * time > STIFF * law.speed)
-        slow = law.speed * law.speed < SLOW * law.brake
-        way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * law.speed), until * law.speed)
+        # What is about to turn round on a bend is soon so slow that only creeping follows it.
+        tops = (until < NEVER) & (law.pull > law.brake) & (0.5 * law.speed * short < TOP)
+        stiff = curved & (tops | (law.brake * time > STIFF * law.speed))
+        slow = tops | (law.speed * law.speed < SLOW * law.brake)
+        # A ball that turns round or stops within its piece has no long way ahead.
+        ahead = np.where(until < short, until * law.speed, np.where(until < NEVER, 0.0, NEVER))
+        way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * law.speed), ahead)
         some = (curved & ~(stiff & slow) & (way > LONG)).nonzero()[0]
         if len(some):
             balls.time = balls.time.copy()
         for first in range(0, len(some), AT_ONCE):
             part = some[first : first + AT_ONCE]
-            done = self.roll_on(balls, part, way[part], resist[part], short[part], move, law)
+            done = self.roll_on(
+                balls, part, way[part], resist[part], np.minimum(SWEPT * short, until)[part], move, law
+            )
             curved[done], stiff[done] = False, False
         some = (curved & ~stiff).nonzero()[0]
         if len(some):
-            self.bend(balls.lane.take(some), some, resist.take(some), move, law.rate.take(some, axis=1))
+            self.bend(
+                balls.lane.take(some), some, resist.take(some), until.take(some), move,
+                law.rate.take(some, axis=1),
+            )  # fmt: skip
         some = stiff.nonzero()[0]
         if len(some):
-            self.creep(balls.lane.take(some), some, resist.take(some), far.take(some), move, law.take(some))
+            self.creep(balls.lane.take(some), some, resist.take(some), move, law.take(some))
         self.to_edges(balls, move)
         return move
 
     def roll_on(
-        self, balls: _Balls, some: Index, far: Array, resist: Array, short: Array, move: _Move, law: _Law
+        self, balls: _Balls, some: Index, far: Array, resist: Array, until: Array, move: _Move, law: _Law
     ) -> Index:
-        """Let the balls ``some`` (k,) run on over bent ground, ``far`` in m (k,) or nearly up to their stop.
+        """Let the balls ``some`` (k,) run on over bent ground, ``far`` in m, ``until`` in s (k,) at most.
 
         That is done panel by panel up to the one before which something may be met, or as far as the long
-        roll is sure; this panel is their ``move``. Returns who has one; ``short`` in s (k,) is the time to
-        the stop.
+        roll is sure; this panel is their ``move``. Returns who has one.
         """
         lane, speed = balls.lane[some], law.speed[some]
-        time = np.minimum(_in_time(far, speed, speed * speed - 2.0 * far * law.losing[some]), SWEPT * short)
+        time = np.minimum(_in_time(far, speed, speed * speed - 2.0 * far * law.losing[some]), until)
         time = np.minimum(time, TURNED * speed / law.brake[some])
         start, before, rate = (a.take(some, axis=1) for a in (move.start, move.before, law.rate))
         way = long_roll(self.ground, self.gravity, lane, resist, start, before, rate, time)
@@ -701,11 +718,12 @@ class _Course:
         part = _Move(place[start], velocity[start], dt, place[end], velocity[end], none)
         self.steps.append(_Step(ball, balls.lane[whose], part, began, began + dt, part.end, part.after))
 
-    def bend(self, lane: Index, bends: Index, resist: Array, move: _Move, first: Array) -> None:
+    def bend(self, lane: Index, bends: Index, resist: Array, until: Array, move: _Move, first: Array) -> None:
         """Put steps of the balls ``bends`` (k,) into ``move`` on whose way the force changes.
 
-        ``first`` (2, k) is the rate of their velocity at the start. E. J. Nystrom's rule of fourth order
-        (Abramowitz and Stegun, 25.5.20; value from memory).
+        ``first`` (2, k) is the rate of their velocity at the start, with which the piece of the ground ends
+        after ``until`` in s (k,). E. J. Nystrom's rule of fourth order (Abramowitz and Stegun, 25.5.20; value
+        from memory).
         """
         time = move.time.take(bends)
         place, velocity = move.start.take(bends, axis=1), move.before.take(bends, axis=1)
@@ -720,10 +738,18 @@ class _Course:
         # What the velocity half way makes of the force there tells the error: of third order.
         change, lag = 0.5 * time * np.hypot(*(second - first)), time * np.hypot(*(third - second))
         over = np.minimum(CHANGE / np.maximum(change, CHANGE), (LAG / np.maximum(lag, LAG)) ** (2.0 / 3.0))
-        much = (over < 1.0).nonzero()[0]
-        if len(much):
-            time[much] *= np.sqrt(over[much])
-            second[:, much], third[:, much] = middle(much)
+        much = over < 1.0
+        whole = ((time == until) & ~much).nonzero()[0]
+        if len(whole):
+            # The force half way tells better when the piece ends.
+            t, mean = time[whole], (first[:, whole] + 2.0 * third[:, whole]) * (1.0 / 3.0)
+            there, _ = self.ground.piece(place[:, whole], velocity[:, whole], mean, lane[whole])
+            time[whole] = np.minimum(np.maximum(there, LESS * t), MORE * t)
+            much[whole] = np.abs(time[whole] - t) > SAME_TIME * t
+        some = much.nonzero()[0]
+        if len(some):
+            time[some] *= np.sqrt(over[some])
+            second[:, some], third[:, some] = middle(some)
         end = place + time * (velocity + (0.5 * time) * third)
         last = self.acceleration(lane, resist, end)(velocity + time * third)
         both = second + third
@@ -731,42 +757,66 @@ class _Course:
         move.after[:, bends] = velocity + (time / 6.0) * (first + 2.0 * both + last)
         move.time[bends] = time
 
-    def creep(self, lane: Index, creeps: Index, resist: Array, far: Array, move: _Move, law: _Plane) -> None:
+    def creep(self, lane: Index, creeps: Index, resist: Array, move: _Move, law: _Plane) -> None:
         """Put steps of the balls ``creeps`` (k,) into ``move``, so slow that they follow the fall line.
 
         There the brake turns them within a small part of a step, which no rule of steps follows; it is exact
         over the plane that touches the ground half way.
         """
-        far = np.minimum(far, CREEP)
-        self.turn(creeps, far, move, law, CREPT)
+
+        def step(law: _Plane) -> None:
+            course, fall = self.aslant(creeps, move, law)
+            share = np.minimum(course.gone(TURN_WAY), course.turned(np.minimum(course.angle(), TURN)))
+            share = np.maximum(share, course.gone(CREEP))
+            self.lead(creeps, move, law, course, fall, np.where(course.left() < CREPT, 0.0, share))
+
+        step(law)
         half_way = 0.5 * (move.start.take(creeps, axis=1) + move.end.take(creeps, axis=1))
         _, _, nz, downhill = self.slope(lane, half_way)
         downhill *= 5.0 / 7.0
         level = np.maximum(np.hypot(*downhill), 1e-9)
-        self.turn(creeps, far, move, _Plane(nz, downhill, level, level / nz, resist * nz), CREPT)
+        step(_Plane(nz, downhill, level, level / nz, resist * nz))
 
-    def turn(self, turns: Index, far: Array, move: _Move, law: _Plane, last: float = LAST_TURN) -> None:
+    def turn(self, turns: Index, until: Array, move: _Move, law: _Plane) -> None:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
-        They are ``far`` in m (k,) at most; the stop is made in one step where it is ``last`` in m away.
+        They last ``until`` in s (k,) at most, and turn no more than a cubic in time follows.
         """
-        dx, dy = law.downhill / np.maximum(law.level, 1e-12)
-        vx, vy = move.before.take(turns, axis=1)
+        course, fall = self.aslant(turns, move, law)
+        along = course.along
+        # What rises is looked at again near its top, as it may rise a little further than ``until`` knows.
+        top = along * course.speed / np.minimum(law.brake * along - law.pull * course.speed, -1e-12)
+        top = np.maximum(top, np.sqrt((2.0 * TURN_WAY) / (law.pull + law.brake)))
+        time = np.where(along < 0.0, np.minimum(until, top), until)
+        stops = course.stops()
+        share = np.where(stops <= time, 0.0, course.after(time))
+        angle = course.angle()
+        turned = angle - 2.0 * np.arctan(course.u * share)
+        # About how far in m the cubic is off, by how much the brake turns in which time.
+        time = np.minimum(time, stops)
+        off = (time * turned) ** 2 * law.brake * (1.0 / 384.0)
+        most = course.turned(np.minimum(turned * np.sqrt(OFF / np.maximum(off, OFF)), angle))
+        most = np.maximum(share, np.minimum(most, course.gone(TURN_WAY)))
+        whole = (off <= OFF) | (course.left() < LAST_TURN)
+        self.lead(turns, move, law, course, fall, np.where(whole, share, most))
+
+    def aslant(self, turns: Index, move: _Move, law: _Plane) -> tuple[PlaneRoll, Array]:
+        """The courses of the balls ``turns`` (k,) over planes, and directions of their fall lines (2, k)."""
+        fall = law.downhill / np.maximum(law.level, 1e-12)
+        (dx, dy), (vx, vy) = fall, move.before.take(turns, axis=1)
         # In the plane the fall line is longer than its horizontal part.
         along, across = (vx * dx + vy * dy) / law.nz, vy * dx - vx * dy
-        course = PlaneRoll.of(along, across, law.pull, law.brake)
-        angle, left = 2.0 * np.arctan(course.u), course.left()
-        ends = left < np.minimum(far, last)
-        # So far does it turn, or by any angle on a way that is short.
-        share = np.where(angle < TURN, 0.0, course.turned(np.minimum(angle, TURN)))
-        share = np.minimum(share, course.gone(np.minimum(far, TURN_WAY)))
-        share = np.where(ends, 0.0, np.maximum(share, course.gone(far)))
-        ends = (share == 0.0) & np.isfinite(left)
+        return PlaneRoll.of(along, across, law.pull, law.brake), fall
+
+    def lead(
+        self, turns: Index, move: _Move, law: _Plane, course: PlaneRoll, fall: Array, share: Array
+    ) -> None:
+        """Put the steps that lead the balls ``turns`` (k,) to a ``share`` of their courses into ``move``."""
         x, y, time, v1, v2 = course.step(share)
-        x, v1 = x * law.nz, v1 * law.nz
+        (dx, dy), x, v1 = fall, x * law.nz, v1 * law.nz
         move.end[:, turns] = move.start.take(turns, axis=1) + np.array([x * dx - y * dy, x * dy + y * dx])
         move.after[:, turns] = np.array([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
-        move.time[turns], move.rests[turns] = time, ends
+        move.time[turns], move.rests[turns] = time, share == 0.0
 
     def to_edges(self, balls: _Balls, move: _Move) -> None:
         """Cut the steps just past the first edge between surfaces.

@@ -46,6 +46,8 @@ class Drawn(NamedTuple):
     bend: np.ndarray
     cross: float
     uneven: float
+    falls: np.ndarray
+    crest: np.ndarray
     x_edges: np.ndarray
     y_edges: np.ndarray
     cells: np.ndarray
@@ -56,7 +58,8 @@ class Drawn(NamedTuple):
         g = ground
         return cls(
             g._start[0], g._base[0], g._z[0], g._slope[0], g._bend[0], float(g._cross[0]),
-            float(g._uneven[0]), g._x_edges, g._y_edges, g._cells.reshape(g._x_cells, g._y_cells),
+            float(g._uneven[0]), g._falls.reshape(g._most, -1), g._crest.reshape(g._most, -1), g._x_edges,
+            g._y_edges, g._cells.reshape(g._x_cells, g._y_cells),
         )  # fmt: skip
 
 
@@ -298,6 +301,13 @@ def over(a, share, g):
     return z - height(g, x, y)
 
 
+def hump(g, x0, x1):
+    """As `DrawnGround.hump`."""
+    i, j = steps_up(g.start, min(x0, x1)) - 1, steps_up(g.start, max(x0, x1)) - 1
+    far = abs(x1 - x0)
+    return far * min(g.falls[i, j], far * g.crest[i, j])
+
+
 def touches(a, b, hump):
     """As `flight._touches`."""
     rise, hump = abs(b - a), max(hump, 1e-12)
@@ -322,7 +332,7 @@ def reach(a, above0, g):
             x0, y0, _ = place(a, s0)
             x1, y1, _ = place(a, s1)
             length = math.sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2)
-            close = touches(h0, he[depth], 0.25 * g.uneven * length) and length > FINE and level < LEVELS
+            close = touches(h0, he[depth], hump(g, x0, x1)) and length > FINE and level < LEVELS
             if not close or flat_between(g, x0, x1):
                 if he[depth] < -CLOSE and s1 < 1.0:
                     return True, s0, s1, he[depth], above1
@@ -576,6 +586,6 @@ def hop(p, s0, aero, g, radius, air, table):
 # In the order in which they need each other.
 COMPILED = (
     aero_of, steps_up, height, slope_x, flat_between, piece, surface, one_surface, forces, moved, rate_of,
-    weighed, fitted, stretch, summed, place, over, touches, reach, next_look, root, fly, on_way, in_hop,
+    weighed, fitted, stretch, summed, place, over, hump, touches, reach, next_look, root, fly, on_way, in_hop,
     over_hop, first_down, landing, power, hop,
 )  # fmt: skip

@@ -26,9 +26,13 @@ LAST, BENT, SLOWING, AHEAD, CHANGE, LAG = (
 )  # fmt: skip
 STIFF, CREEP, CREPT, TURN_WAY = run_law.STIFF, run_law.CREEP, run_law.CREPT, run_law.TURN_WAY
 TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
+OFF, TOP, LESS, MORE, SAME_TIME = (
+    run_law.OFF, run_law.TOP, run_law.LESS, run_law.MORE, run_law.SAME_TIME,
+)  # fmt: skip
 LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
 STILL, NEVER, LEVEL = run_law.STILL, run_law.NEVER, run_law.LEVEL
 STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
+NEARER, LEAST = plane_law.NEARER, plane_law.LEAST
 
 
 class Here(NamedTuple):
@@ -195,10 +199,14 @@ def tangent(along, across, pull, brake):
     return side, brake / pull, across / max(speed + along, 0.5 * ASLANT * across), speed
 
 
+def apart(power):
+    """As `plane_roll._apart`."""
+    return NEARLY if abs(power) < NEARLY else power
+
+
 def part(power, log):
     """One of the sums of `plane_roll.PlaneRoll.step`."""
-    if abs(power) < NEARLY:
-        power = NEARLY
+    power = apart(power)
     return -math.expm1(power * log) / power
 
 
@@ -301,29 +309,42 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
 
 def gone(k, pull, speed, far):
     """As `plane_roll.PlaneRoll.gone`."""
-    loss = k - 1.0
-    if abs(loss) < NEARLY:
-        loss = NEARLY
+    loss = apart(k - 1.0)
     return max(1.0 - 2.0 * pull * loss * far / (speed * speed), 0.0) ** (0.5 / loss)
 
 
-def turn(a, down_x, down_y, nz, pull, brake, far, last):
-    """As `run._Course.turn` with `plane_roll.PlaneRoll`: time, where it leads, and whether it rests."""
+def turned_by(u, angle):
+    """As `plane_roll.PlaneRoll.turned`."""
+    d = math.tan(0.5 * angle)
+    return max((u - d) / (u * (1.0 + u * d)), 0.0)
+
+
+def after(k, u, late):
+    """As `plane_roll.PlaneRoll.after`; ``late`` is the time over the speed's part of it."""
+    more, less, square = apart(k - 1.0), k + 1.0, u * u
+    first = math.log(max(1.0 - more * late, STOPPED)) / more
+    second = math.log(max(1.0 - less / square * late, STOPPED)) / less
+    log = max(first, second, LEAST)
+    for _ in range(NEARER):
+        first, second = math.exp(more * log), square * math.exp(less * log)
+        past = (1.0 - first) / more + (square - second) / less
+        log = min(max(log - (late - past) / max(first + second, STOPPED), LEAST), 0.0)
+    return math.exp(log)
+
+
+def aslant(a, down_x, down_y, nz, pull, brake):
+    """As `run._Course.aslant`: the speed along the fall line, and what `tangent` says."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
     side, k, u, speed = tangent(along, across, pull, brake)
+    return along, side, k, u, speed
+
+
+def lead(a, down_x, down_y, nz, pull, course, share):
+    """As `run._Course.lead` with `plane_roll.PlaneRoll.step`: time, where it leads, and whether it rests."""
+    _, side, k, u, speed = course
     square = u * u
     scale = speed / (1.0 + square)
     reach = scale * scale / pull
-    angle = 2.0 * math.atan(u)
-    loss = 2.0 * pull * (k - 1.0)
-    ends = loss > 0.0 and speed * speed / max(loss, 1e-12) < min(far, last)
-    share = 0.0
-    if not ends:
-        if angle >= TURN:
-            d = math.tan(0.5 * TURN)
-            share = max((u - d) / (u * (1.0 + u * d)), 0.0)
-        share = min(share, gone(k, pull, speed, min(far, TURN_WAY)))
-        share = max(share, gone(k, pull, speed, far))
     log = math.log(max(share, STOPPED))
     x = reach * (part(2.0 * k - 2.0, log) - square * square * part(2.0 * k + 2.0, log))
     y = side * 2.0 * reach * u * (part(2.0 * k - 1.0, log) + square * part(2.0 * k + 1.0, log))
@@ -335,16 +356,53 @@ def turn(a, down_x, down_y, nz, pull, brake, far, last):
         a[0] + x * down_x - y * down_y, a[1] + x * down_y + y * down_x,
         v1 * down_x - v2 * down_y, v1 * down_y + v2 * down_x,
     )  # fmt: skip
-    return time, b, ends
+    return time, b, share == 0.0
 
 
-def creep(g, a, down_x, down_y, nz, pull, brake, far, resist, gravity):
+def left_of(k, pull, speed):
+    """As `plane_roll.PlaneRoll.left`."""
+    loss = 2.0 * pull * (k - 1.0)
+    return speed * speed / max(loss, 1e-12) if loss > 0.0 else math.inf
+
+
+def turn(a, down_x, down_y, nz, pull, brake, until):
+    """As `run._Course.turn`: time, where it leads, and whether it rests."""
+    course = aslant(a, down_x, down_y, nz, pull, brake)
+    along, _, k, u, speed = course
+    square, time = u * u, until
+    if along < 0.0:
+        top = along * speed / min(brake * along - pull * speed, -1e-12)
+        time = min(until, max(top, math.sqrt(2.0 * TURN_WAY / (pull + brake))))
+    scale, stops = speed / ((1.0 + square) * pull), math.inf
+    if k > 1.0:
+        stops = scale * (1.0 / apart(k - 1.0) + square / (k + 1.0))
+    share = 0.0 if stops <= time else after(k, u, time / scale)
+    angle = 2.0 * math.atan(u)
+    turned = angle - 2.0 * math.atan(u * share)
+    off = (min(time, stops) * turned) ** 2 * brake / 384.0
+    if not (left_of(k, pull, speed) < LAST_TURN or off <= OFF):
+        most = turned_by(u, min(turned * math.sqrt(OFF / max(off, OFF)), angle))
+        share = max(share, min(most, gone(k, pull, speed, TURN_WAY)))
+    return lead(a, down_x, down_y, nz, pull, course, share)
+
+
+def creep(g, a, down_x, down_y, nz, pull, brake, resist, gravity):
     """As `run._Course.creep`: time, where it leads, and whether it rests."""
-    far = min(far, CREEP)
-    _, b, _ = turn(a, down_x, down_y, nz, pull, brake, far, CREPT)
+    _, b, _ = crept(a, down_x, down_y, nz, pull, brake)
     _, nz, pull_x, pull_y = downhill(g, 0.5 * (a[0] + b[0]), 5.0 / 7.0 * gravity)
     level = max(math.hypot(pull_x, pull_y), 1e-9)
-    return turn(a, pull_x / level, pull_y / level, nz, level / nz, resist * nz, far, CREPT)
+    return crept(a, pull_x / level, pull_y / level, nz, level / nz, resist * nz)
+
+
+def crept(a, down_x, down_y, nz, pull, brake):
+    """One of the two steps of `creep`."""
+    course = aslant(a, down_x, down_y, nz, pull, brake)
+    _, _, k, u, speed = course
+    share = 0.0
+    if left_of(k, pull, speed) >= CREPT:
+        share = min(gone(k, pull, speed, TURN_WAY), turned_by(u, min(2.0 * math.atan(u), TURN)))
+        share = max(share, gone(k, pull, speed, CREEP))
+    return lead(a, down_x, down_y, nz, pull, course, share)
 
 
 def cut(g, a, b, time, kind):
@@ -380,20 +438,30 @@ def acceleration(g, x, vx, vy, resist, gravity):
     return pull * gx - per * vx, pull * gy - per * vy
 
 
-def bend(g, a, vx, vy, ax, ay, time, resist, gravity):
-    """As `run._Course.bend`: the time, and where the step leads."""
+def half_way(g, a, vx, vy, ax, ay, time, resist, gravity):
+    """The rates half way of a step, twice, as `run._Course.bend` takes them."""
     half = 0.5 * time
     mx = a[0] + half * (vx + 0.5 * half * ax)
     bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
     cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
+    return bx, by, cx, cy
+
+
+def bend(g, a, vx, vy, ax, ay, time, until, resist, gravity):
+    """As `run._Course.bend`: the time, and where the step leads."""
+    bx, by, cx, cy = half_way(g, a, vx, vy, ax, ay, time, resist, gravity)
+    half = 0.5 * time
     change, lag = half * math.hypot(bx - ax, by - ay), time * math.hypot(cx - bx, cy - by)
     over = min(CHANGE / max(change, CHANGE), (LAG / max(lag, LAG)) ** (2.0 / 3.0))
-    if over < 1.0:
+    again, before = over < 1.0, time
+    if time == until and not again:
+        there, _ = way.piece(g, a[0], vx, (ax + 2.0 * cx) * (1.0 / 3.0))
+        time = min(max(there, LESS * time), MORE * time)
+        again = abs(time - before) > SAME_TIME * before
+    if again:
         time *= math.sqrt(over)
-        half = 0.5 * time
-        mx = a[0] + half * (vx + 0.5 * half * ax)
-        bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
-        cx, cy = acceleration(g, mx, vx + half * bx, vy + half * by, resist, gravity)
+        bx, by, cx, cy = half_way(g, a, vx, vy, ax, ay, time, resist, gravity)
+    half = 0.5 * time
     dx, dy = acceleration(g, a[0] + time * (vx + half * cx), vx + time * cx, vy + time * cy, resist, gravity)
     sixth = time / 6.0
     return time, (
@@ -423,14 +491,14 @@ def roll(g, a, kind, resist, gravity, table):
         losing = math.inf
     turning = abs(pull_x * vy - pull_y * vx) / (speed * speed)
     short = speed / losing if losing > 1e-6 else NEVER
-    until, even = way.piece(g, a[0], vx, 0.0)
+    until, even = way.piece(g, a[0], vx, ax)
     aligned = turning * speed < ASLANT * pull and losing < brake
     straight = even and (turning * short < STRAIGHT or aligned)
-    far = min(table.step_plane if even else max(table.step_length, AHEAD * speed), until * speed)
+    far = table.step_plane if even else max(table.step_length, AHEAD * speed)
     square = speed * speed - 2.0 * far * losing
-    in_time = 2.0 * far / max(speed + math.sqrt(max(square, 0.0)), 1e-3)
+    in_time = min(2.0 * far / max(speed + math.sqrt(max(square, 0.0)), 1e-3), until)
     creeps = speed < table.stop_speed or 0.5 * speed * short < LAST
-    rests = pull <= brake and (creeps or (straight and square <= 0.0))
+    rests = pull <= brake and (creeps or (straight and square <= 0.0 and short <= until))
     a = (a[0], a[1], vx, vy)
     turned, b = False, a
     if rests:
@@ -441,11 +509,11 @@ def roll(g, a, kind, resist, gravity, table):
         time, turned = min(max(SLOWING * short, 0.01), BENT, in_time, short), True
         per = 1.0 / max(level, 1e-12)
         if even:
-            time, b, rests = turn(a, pull_x * per, pull_y * per, nz, pull, brake, far, LAST_TURN)
-        elif brake * time > STIFF * speed:
-            time, b, rests = creep(g, a, pull_x * per, pull_y * per, nz, pull, brake, far, resist, gravity)
+            time, b, rests = turn(a, pull_x * per, pull_y * per, nz, pull, brake, in_time)
+        elif (pull > brake and 0.5 * speed * short < TOP) or brake * time > STIFF * speed:
+            time, b, rests = creep(g, a, pull_x * per, pull_y * per, nz, pull, brake, resist, gravity)
         else:
-            time, b = bend(g, a, vx, vy, ax, ay, time, resist, gravity)
+            time, b = bend(g, a, vx, vy, ax, ay, time, until, resist, gravity)
     if not turned:
         live = 0.0 if rests else 1.0
         b = (
@@ -577,6 +645,6 @@ def play_all(
 
 COMPILED = (
     contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, losing_of, downhill,
-    tangent, part, slid, skid, gone, turn, creep, cut,
-    acceleration, bend, roll, drops, ended, run, play, play_all,
+    tangent, apart, part, slid, skid, gone, turned_by, after, aslant, lead, left_of, turn, crept, creep, cut,
+    acceleration, half_way, bend, roll, drops, ended, run, play, play_all,
 )  # fmt: skip
