@@ -86,11 +86,13 @@ class Change:
     def asks(self, landing: float, way: float) -> Foresight:
         """What a shot needs that landed ``landing`` m along and went ``way`` m (above 0), to go as far."""
         run = min(max(1.0 - max(landing, self.front) / way, 0.0), 1.0)
+        # What bounces on to the green is pulled aside from where it lands, a putt only where it rolls freely.
+        aside = min(max(1.0 - landing / way, 0.0), 1.0) if landing > 0.0 else run
         further, wind = log(1.0 + run * self.held), self.wind if landing > 0.0 else 0.0
         return Foresight(
             0.5 * further - HEAD * wind - FIRM * self.firm,
             ROUGHLY * abs(further) + HEAD_UNSURE * abs(wind) + FIRM_UNSURE * abs(self.firm),
-            run * self.pulled + min(max(landing / way, 0.0), 1.0) * DRIFT * self.cross,
+            aside * self.pulled + min(max(landing / way, 0.0), 1.0) * DRIFT * self.cross,
         )
 
 

@@ -70,6 +70,10 @@ ASKEW = 0.05
 """What the aim may still be off where the finishes jump, over what is taken for the jump."""
 SEEN = 0.002
 """Distance in m that is worth to be drawn."""
+CLOSE = 1.5
+"""Step of the head speed over the speed, over `MET` over the way, up to which two balls count as close."""
+EVENLY, MANY = 0.95, 24
+"""Steps over that, of the fan of a shot that bounces over the green's edge; most of them to each side."""
 ROUNDS = 5
 """Fans of a shot at most."""
 FEW = 0.25
@@ -207,6 +211,10 @@ class _Hunt:
             # Where the wish is where it was, something else has changed, nobody knows how much.
             if change is not None or abs(further) >= MET_SHARE:
                 fan = FAN[: FAN.searchsorted(reach) + 1]
+            if change is not None and wish.landed is not None and 0.0 < wish.landed < change.front < wish.way:
+                # What bounces over the green's edge finishes here or there: one fan shall do for it.
+                step = min(NEAREST, EVENLY * CLOSE * self.met / abs(self.way))
+                fan = step * np.arange(1.0, min(reach / step, MANY) + 1.0)
         self._spread(likely, fan, aim)
 
     def _spread(self, likely: float, steps: Array, aim: float) -> None:
@@ -286,17 +294,19 @@ class _Hunt:
         jumps = result.ending[a] != result.ending[b] or result.met[a] != result.met[b]
         smooth = not jumps and unsure + bend < self.met
         # Where the closest of balls stay away from the wish, the finish jumps: nearer is none. Across a
-        # jump nothing is drawn between two balls, and the aim must be about the right one already.
+        # jump nothing is drawn between two balls; the aim must be about right, or do to all balls alike.
         steady = unsure + abs(turn * self.way) < max(2.0 * self.met, ASKEW * bend)
         met = min(-gap[j], gap[j + 1]) < self.met
-        close = size < 1.5 * speed * self.met / max(abs(self.way), self.met)
-        if last or (straight and smooth) or (steady and (met or close)):
+        close = size < CLOSE * speed * self.met / max(abs(self.way), self.met)
+        if last or (straight and smooth) or ((straight or steady) and (met or close)):
             share = share if smooth else float(-gap[j] > gap[j + 1])
             left, right = first + n + k, first + int(some[k])
             more = turn / TURN
-            if not smooth or abs(more) * hypot(dx[some[k]], dy[some[k]]) < SEEN:
+            if not smooth and (steady or not straight):
                 more = 0.0
-            if not (smooth or steady):
+            if abs(more) * hypot(dx[some[k]], dy[some[k]]) < SEEN:
+                more = 0.0
+            if not (smooth or straight or steady):
                 turn, aim = 0.0, self.aim
             self.found = _Found(result, a, b, share, left, right, more, turn, v[j] + share * size, aim)
             self.over = True
