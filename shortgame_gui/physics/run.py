@@ -632,8 +632,13 @@ class _Course:
         tops = (until < NEVER) & (law.pull > law.brake) & (0.5 * law.speed * short < TOP)
         stiff = curved & (tops | (law.brake * time > STIFF * law.speed))
         slow = tops | (law.speed * law.speed < SLOW * law.brake)
-        # A ball that turns round or stops within its piece has no long way ahead.
-        ahead = np.where(until < short, until * law.speed, np.where(until < NEVER, 0.0, NEVER))
+        ahead = np.where(until < short, until * law.speed, NEVER)
+        some = (curved & (until >= short) & (until < NEVER)).nonzero()[0]
+        if len(some):
+            # A ball that turns round or stops within its piece has a long way ahead where the piece is long.
+            there, on = place.take(some, axis=1), velocity.take(some, axis=1)
+            until_end, _ = self.ground.piece(there, on, np.zeros_like(on), balls.lane.take(some))
+            ahead[some] = until_end * law.speed.take(some)
         way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * law.speed), ahead)
         some = (curved & ~(stiff & slow) & (way > LONG)).nonzero()[0]
         if len(some):
