@@ -22,10 +22,10 @@ Mask = npt.NDArray[np.bool_]
 
 RULE = Rule(points=6, rounds=4)
 """How finely a stretch is worked out."""
-STEEP = 0.1
+STEEP = 0.2
 """Share of the vertical speed that counts beside the level one in how steep a way is."""
-LATER = 0.6
-"""Longest way of later stretches over that of a first one: errors of several add."""
+LATER, IN_WIND = 0.8, 0.52
+"""Longest way of later stretches over that of a first one, as errors of several add; and of any in wind."""
 SHORTEST = 0.02
 """Duration in s of a stretch at least, so that a skimming ball still moves."""
 GENTLE, GROWING = 1.0 / 16.0, 4.0
@@ -261,7 +261,7 @@ def fly(
         way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
         begins = np.isfinite(aloft.climb)
         gentle = windy[aloft.ball] & ~(begins & (way <= CALM))
-        reach = np.where(begins & ~gentle, table.flight_way, LATER * table.flight_way)
+        reach = table.flight_way * np.where(gentle, IN_WIND, np.where(begins, 1.0, LATER))
         # Wind grows fastest just above the ground: there the stretches begin short.
         longest = np.where(gentle, np.where(begins, GENTLE * left, GROWING * aloft.last), np.inf)
         dt = np.minimum(left / np.ceil(way / reach), longest)

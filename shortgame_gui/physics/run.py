@@ -89,9 +89,9 @@ TURN_WAY = 0.02
 """Way in m on which it may turn by any angle in one step."""
 LONGEST = 4.0
 """Longest step in s of a ball that hardly moves on a plane."""
-LOOKS, CLOSER = 32, 3
-"""Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And how
-often that is done, each time between two of them that hold an edge: to a fifth of a millimetre."""
+LOOKS, CLOSER = 32, (16, 16)
+"""Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And those
+between two of them that hold an edge, and so on: to less than a millimetre."""
 CHORDS = 18
 """Straight pieces of a step along which the hole is looked for."""
 DRAWN, DRAWN_WAY = 4, 1.0
@@ -831,25 +831,27 @@ class _Course:
         unsure = (~self.ground.one_surface(*move.bounds, balls.lane)).nonzero()[0]
         if not len(unsure):
             return
-        width, first = 1.0 / LOOKS, np.zeros(len(unsure))
-        lane, kind = balls.lane[unsure], balls.surface[unsure]
-        off = self.off(move.take(unsure), lane, kind, first, width)
+        some, lane, kind = move.take(unsure), balls.lane[unsure], balls.surface[unsure]
+        width, share = 1.0 / LOOKS, np.zeros(len(unsure))
+        off = self.off(some, lane, kind, share, width, LOOKS)
         crosses = np.flatnonzero(off.any(axis=0))
         if not len(crosses):
             return
-        unsure, share = unsure[crosses], width * off[:, crosses].argmax(axis=0)
-        some, lane, kind = move.take(unsure), lane[crosses], kind[crosses]
-        for _ in range(CLOSER - 1):
-            width /= LOOKS
-            off = self.off(some, lane, kind, share, width)
+        if len(crosses) < len(unsure):
+            off, unsure, lane, kind = off[:, crosses], unsure[crosses], lane[crosses], kind[crosses]
+            some = some.take(crosses)
+        share = width * off.argmax(axis=0)
+        for looks in CLOSER:
+            width /= looks
+            off = self.off(some, lane, kind, share, width, looks)
             off[-1] = True
             share = share + width * off.argmax(axis=0)
         move.cut(unsure, share + width)
 
-    def off(self, move: _Move, lane: Index, kind: Index, share: Array, width: float) -> Mask:
-        """Which of `LOOKS` points after the ``share`` (n,), ``width`` apart, are on another surface than
+    def off(self, move: _Move, lane: Index, kind: Index, share: Array, width: float, looks: int) -> Mask:
+        """Which of so many ``looks`` after the ``share`` (n,), ``width`` apart, are on another surface than
         ``kind`` (n,)."""
-        x, y = move.places(share + width * np.arange(1, LOOKS + 1)[:, None])
+        x, y = move.places(share + width * np.arange(1, looks + 1)[:, None])
         return np.asarray(self.ground.surface(x, y, lane) != kind)
 
     def drops(self, balls: _Balls, move: _Move) -> Array:

@@ -123,7 +123,7 @@ SCENES: dict[str, Scene] = {
     "chip": Scene(),
     "chip of a handicap": Scene(HANDICAP | {"green.slope_along": -0.02}, samples=48),
     "pitch": Scene({"green.front": 12.0, "hole.distance": 20.0}, ("pitch",)),
-    "longer pitch": Scene({"green.front": 18.0, "hole.distance": 27.0}, ("pitch",)),
+    "longer pitch": Scene({"green.front": 30.0, "hole.distance": 40.0}, ("pitch",)),
     "spinning pitch": Scene(
         {"green.front": 50.0, "hole.distance": 62.0, "player.level": "tour", "green.slope_along": 0.03},
         ("partial",),

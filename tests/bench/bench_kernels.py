@@ -246,7 +246,7 @@ def errors() -> None:
     usual = simulate(ball.velocity, ball.spin, here, table)
     many = {name: FINER * getattr(run_law, name) for name in ("SKID_STEPS", "ENDLESS", "CHORDS")}
     short = {name: getattr(run_law, name) / FINER for name in SHORTER}
-    roll = {**many, **short, "CLOSER": run_law.CLOSER + 1}
+    roll = {**many, **short, "CLOSER": (*run_law.CLOSER, run_law.LOOKS)}
     with patch.multiple(run_law, **roll):
         print(f"steps: the usual ones against {FINER} times as many, {BATCHES[-1]} shots")
         fine = simulate(ball.velocity, ball.spin, here, finer(table, FINER))

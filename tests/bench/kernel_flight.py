@@ -18,7 +18,8 @@ from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics.ground import NUDGE, PAST, DrawnGround
 from shortgame_gui.store.coefficients import load
 
-SHORTEST, STEEP, LATER = flight_law.SHORTEST, flight_law.STEEP, flight_law.LATER
+SHORTEST, STEEP = flight_law.SHORTEST, flight_law.STEEP
+LATER, IN_WIND = flight_law.LATER, flight_law.IN_WIND
 GENTLE, GROWING, STRETCHES = flight_law.GENTLE, flight_law.GROWING, flight_law.MOST
 CALM, LEVELS = flight_law.CALM, len(flight_law.CUTS)
 FINE, CLOSE, HALVED = flight_law.FINE, flight_law.CLOSE, falling_law.HALVED
@@ -425,7 +426,7 @@ def fly(p, s, aero, g, radius, air, table, plan):
         level, square = s[0] * s[0] + s[1] * s[1], s[2] * s[2]
         way = (level + square) / math.sqrt(level + STEEP * square) * left
         gentle = windy and not (begins and way <= CALM)
-        longest = table.flight_way if begins and not gentle else LATER * table.flight_way
+        longest = table.flight_way * (IN_WIND if gentle else 1.0 if begins else LATER)
         dt = left / math.ceil(way / longest)
         if gentle:
             dt = min(dt, GENTLE * left if begins else GROWING * before)

@@ -415,9 +415,10 @@ def cut(g, a, b, time, kind):
     if way.one_surface(g, low_x, low_y, high_x, high_y):
         return 1.0, False
     width, share = 1.0, 0.0
-    for closer in range(CLOSER):
-        width /= LOOKS
-        for k in range(1, LOOKS + 1):
+    for closer in range(1 + len(CLOSER)):
+        looks = LOOKS if closer == 0 else CLOSER[closer - 1]
+        width /= looks
+        for k in range(1, looks + 1):
             x, y, _, _ = between(share + width * k, a, b, time)
             if way.surface(g, x, y) != kind:
                 break
