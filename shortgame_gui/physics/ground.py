@@ -29,6 +29,8 @@ WIDE = 1e4
 NUDGE, PAST = 1e-5, 1e-3
 """Ways in m: ahead of a ball, at which it is looked in which piece of the ground it is; and past the end of a
 piece, which a ball is let go so that it is surely in the next."""
+TINY = 1e-300
+"""Least number in place of 0, to divide by where the result is not wanted."""
 
 
 class Ground(Protocol):
@@ -98,7 +100,8 @@ def to_end(x: Array, along: Array, gain: Array, begin: Array, end: Array) -> Arr
     left = np.where(far, 1.0, np.maximum(left, 0.0) + PAST)
     square = speed * speed + 2.0 * left * gain
     there = 2.0 * left / np.maximum(speed + np.sqrt(np.maximum(square, 0.0)), 1e-12)
-    there = np.where(square < 0.0, 2.0 * speed / np.maximum(-gain, 1e-12), there)
+    # However slowly a ball drifts along, what it takes to turn round is no shorter.
+    there = np.where(square < 0.0, 2.0 * speed / np.maximum(-gain, TINY), there)
     return np.where(far, np.inf, there)
 
 

@@ -15,7 +15,7 @@ from shortgame_gui.physics import arc as arc_law
 from shortgame_gui.physics import falling as falling_law
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
-from shortgame_gui.physics.ground import NUDGE, PAST, DrawnGround
+from shortgame_gui.physics.ground import NUDGE, PAST, TINY, DrawnGround
 from shortgame_gui.store.coefficients import load
 
 SHORTEST, STEEP = flight_law.SHORTEST, flight_law.STEEP
@@ -126,7 +126,7 @@ def piece(g, x, along, gain):
     gain = -gain if back else gain
     square = speed * speed + 2.0 * left * gain
     if square < 0.0:
-        return 2.0 * speed / max(-gain, 1e-12), g.bend[k - 1] == 0.0
+        return 2.0 * speed / max(-gain, TINY), g.bend[k - 1] == 0.0
     return 2.0 * left / max(speed + math.sqrt(square), 1e-12), g.bend[k - 1] == 0.0
 
 

@@ -279,6 +279,17 @@ def test_a_skid_is_braked_by_each_surface_on_its_own_part() -> None:
     assert roll(line(*speed), np.zeros((3, 3)), ditch).ending.tolist() == [IN_WATER] * 3
 
 
+@pytest.mark.parametrize("drift", [0.0, 1e-30, 1e-12, 1e-6])
+def test_a_ball_that_rolls_along_a_tier_needs_no_endless_steps(drift: float) -> None:
+    """It never gets to the tier, however slowly it drifts there, and ends as on the plane that it is on."""
+    steep = DrawnGround([([(1.0, 0.0), (2.0, 0.3)], 0.1, ALL_GREEN)])
+    for ground, across in ((TIER, 0.02), (steep, 0.1)):
+        velocity = np.array([[drift, drift], [-1.5, 0.5]])
+        done, same = roll(velocity, ground=ground), roll(velocity, ground=plane(0.0, across))
+        assert done.position[:2] == pytest.approx(same.position[:2], abs=1e-4)
+        assert done.time == pytest.approx(same.time, abs=1e-3)
+
+
 def test_limits_of_time_and_distance() -> None:
     done = roll(line(0.5, 4.0), ground=plane(-0.3))
     assert np.all(done.ending == ROLLED_AWAY)
