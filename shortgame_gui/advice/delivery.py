@@ -406,7 +406,8 @@ def play(
     # Grass costs energy on the way in, so that a short swing loses most; how thick it stands nobody sees.
     thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass * thick, (SLOWEST_SHARE * head) ** 2))
-    missed = s.spread_low * e["low_point"]
+    # The bottom of the swing moves about the more, the more of the body swings.
+    missed = s.spread_low * (d.height_still + (1.0 - d.height_still) * share) * e["low_point"]
     hand = -1.0 if left_handed else 1.0
     start = aim + s.read_slope * e["read_slope"] * break_angle
     turned = s.face + s.spread_face * e["face"] + g.face_scatter * s.grass * e["grass_face"]

@@ -234,6 +234,8 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_loss: float
     balance_floor: float
     part_swing_short: float
+    height_still: float
+    """Share of the spread of a full swing's height that the shortest stroke has; the rest grows with the swing."""
     tails: float
     short_backswing: float
     short_backswing_low: float
@@ -277,7 +279,7 @@ class LevelRow(msgspec.Struct, frozen=True):
     face: float
     path: float
     turf_height: float
-    """Spread of the height of the swing over turf: the flatter it comes, the less sure is where they meet."""
+    """Spread of a full swing's height over turf: the flatter it comes, the less sure is where they meet."""
     sand_height: float
     """The same over sand."""
     side: float

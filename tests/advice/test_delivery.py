@@ -356,12 +356,23 @@ def ball_of(made: Strokes, speed: np.ndarray, table: Coefficients, **drawn: np.n
     )
 
 
+HALF_A_CENTIMETRE = 0.005
+
+
+def height_share(made: Stroke, speed: float, table: Coefficients) -> float:
+    """How much of the spread of a full swing's height one at ``speed`` in m/s has."""
+    still = table.delivery.height_still
+    return still + (1.0 - still) * speed / made.full_speed
+
+
 def struck(table: Coefficients, low: np.ndarray, values: dict[str, Any] | None = None, **club: float) -> Ball:
-    """Pitches at 15 m/s that pass ``low`` (n,) spreads lower than meant."""
+    """Pitches at 15 m/s that pass ``low`` (n,) half centimetres lower than meant."""
     here = put_all(Situation(), BARE | {"player.level": "20"} | (values or {}))
     wedge = Club(name="any", kind="wedge", loft=0.97, **club)
     one = stroke(here, Candidate(wedge, "pitch", False), table)
-    return ball_of(Strokes.of([one] * len(low)), np.full(len(low), 15.0), table, low_point=low)
+    spread = one.spread_low * one.descent * height_share(one, 15.0, table)
+    lower = low * HALF_A_CENTIMETRE / spread
+    return ball_of(Strokes.of([one] * len(low)), np.full(len(low), 15.0), table, low_point=lower)
 
 
 def speed_of(ball: Ball) -> np.ndarray:
@@ -469,7 +480,7 @@ def from_sand(
     """Strokes at 20 m/s that enter ``entry`` (n,) m behind the ball, whatever they mean to do."""
     here = put_all(Situation(), FINE | {f"lie.{k}": v for k, v in values.items()})
     made = stroke(here, Candidate(Club(name="any", kind="wedge", loft=loft), technique, False), table)
-    low = (entry - made.entry) / made.spread_low
+    low = (entry - made.entry) / made.spread_low / height_share(made, 20.0, table)
     return made, ball_of(Strokes.of([made] * len(entry)), np.full(len(entry), 20.0), table, low_point=low)
 
 
