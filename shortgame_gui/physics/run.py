@@ -75,7 +75,7 @@ AT_ONCE = 512
 """Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
-OFF = 2e-4
+OFF = 2e-5
 """How far in m a cubic may be off the way of one step over a plane."""
 TURN = 0.2
 """Angle in rad by which a ball that creeps may turn in one step, or by any on a way that is short."""
