@@ -42,6 +42,8 @@ ENOUGH = 6
 """Shots that come near their aims from which those that do not are kept only where they may lead."""
 NEAR = 0.2
 """Behind the best, in strokes or chance, up to which a shot's aims are tried again."""
+KEPT = 0.5
+"""The same up to which a shot that does not come near its aims may lead: a few samples err by half of it."""
 
 
 def along(situation: Situation) -> Array:
@@ -104,7 +106,7 @@ def choose_aims(
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
-    leads = plans.candidate[near]
+    leads = plans.candidate[_still_lead(bench, plans, value.mean(axis=1), KEPT)]
     uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
     if uneven.any():
         best = _best(plans.candidate, value.mean(axis=1), 1)

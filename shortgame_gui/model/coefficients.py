@@ -235,7 +235,7 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_floor: float
     part_swing_short: float
     height_still: float
-    """Share of the spread of a full swing's height that the shortest stroke has; the rest grows with the swing."""
+    """Share of the spread of a full swing's height that the shortest has; the rest grows with the swing."""
     tails: float
     short_backswing: float
     short_backswing_low: float

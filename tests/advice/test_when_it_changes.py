@@ -96,12 +96,12 @@ def test_with_the_room_fixed(less: dict[str, float], more: dict[str, float]) -> 
 
 
 def test_very_firm_ground_brings_back_the_shot_that_lands_short() -> None:
-    """Handicap 20, twelve metres of fairway, five of green: to land short costs more than a tie on a medium
+    """Handicap 20, sixteen metres of fairway, six of green: to land short costs more than a tie on a medium
     green and wins by nearly as much on a very firm one; for the tour it comes nearer."""
 
     def links(firmness: float, level: str) -> Advice:
         put = {
-            "lie.ground": "tight", "green.front": 12.0, "hole.distance": 17.0, "green.depth": 22.0,
+            "lie.ground": "tight", "green.front": 16.0, "hole.distance": 22.0, "green.depth": 22.0,
             "green.speed": 11.0 * FOOT, "green.firmness": firmness, "ground.approach": "fairway",
             "ground.fringe": 1.0, "lie.firmness": min(firmness, 120.0), "player.level": level,
         }  # fmt: skip
