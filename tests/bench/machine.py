@@ -5,6 +5,8 @@ from __future__ import annotations
 import platform
 import sys
 import time
+from collections.abc import Callable
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -24,18 +26,26 @@ def machine() -> str:
     return f"{what}; Python {platform.python_version()}, NumPy {np.__version__}, {sys.platform}"
 
 
-def pace() -> float:
-    """How fast the machine is just now, over the one that scipy flies `ASKED` flights a second on.
-
-    Machines that several share change their pace by half from one minute to the next: a time is worth telling
-    only with the pace beside it. The flights are those of `bench_kernels.py`, to 1 mm.
-    """
+@cache
+def _flights() -> Callable[[], object]:
+    """What flies `FLIGHTS` flights by scipy, warm: the quicker of its rules that keep to 1 mm."""
     from bench_kernels import integrated, launched
 
     from shortgame_gui.store.coefficients import load
 
     table = load()
-    some = launched(FLIGHTS, table)
+    fly = partial(integrated, *launched(FLIGHTS, table), table, "RK45", 3e-5)
+    fly()
+    return fly
+
+
+def pace() -> float:
+    """How fast the machine is just now, over the one that scipy flies `ASKED` flights a second on.
+
+    Machines that several share change their pace by half from one minute to the next: a time is worth telling
+    only with the pace beside it. The flights are those of `bench_kernels.py`.
+    """
+    fly = _flights()
     start = time.process_time()
-    integrated(*some, table, "RK45", 1e-3)
+    fly()
     return FLIGHTS / (time.process_time() - start) / ASKED
