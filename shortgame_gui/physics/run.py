@@ -40,7 +40,7 @@ LEVEL = 1e-6
 TIP = 0.05
 """Angle in rad by which the ground may turn in half of one such step."""
 ENDLESS = 1000
-"""Steps after which a skid is taken to end: none was seen that needs a tenth of them."""
+"""Steps after which a skid is taken to end, a roll is given up: none was seen that needs a tenth of them."""
 LAST = 0.005
 """Way in m that a ball about to stop makes in one step."""
 SLOWING = 0.5
@@ -959,10 +959,10 @@ def run(
     """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
-    where there is none. Balls still moving at the table's limit of time or distance are reported as
-    ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's ``clock`` in s (n,).
-    ``enough`` is asked after steps of the roll in which some have come to rest, with the numbers of the balls
-    that still move: once it says so these are left, and what is told of them is void.
+    where there is none. Balls still moving at the table's limit of time or distance, or after `ENDLESS`
+    steps, are reported as ROLLED_AWAY where they are. With ``path`` every step is recorded, from each ball's
+    ``clock`` in s (n,). ``enough`` is asked after steps of the roll in which some have come to rest, with the
+    numbers of the balls that still move: once it says so these are left, and what is told of them is void.
     """
     n = position.shape[1]
     rest = Rest(
@@ -989,10 +989,16 @@ def run(
     balls = _Balls.join(ready)
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
-    while count := len(balls.ball):
+    for _ in range(ENDLESS):
+        if not (count := len(balls.ball)):
+            break
         balls = course.moved(balls, course.roll(balls), clock)
         if enough is not None and 0 < len(balls.ball) < count and enough(rest, balls.ball):
             break
+    else:
+        x, y = balls.place
+        rest.position[:, balls.ball] = x, y, ground.height(x, y, balls.lane)
+        rest.time[balls.ball] = balls.time
     if path is not None and course.steps:
         # Drawn all at once: most of what each costs is that it is asked for.
         steps = _Step.join(course.steps)

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.physics import run as run_law
 from shortgame_gui.physics.flight import Path
 from shortgame_gui.physics.ground import (
     OUT,
@@ -296,6 +297,17 @@ def test_limits_of_time_and_distance() -> None:
     assert np.all(done.time <= TABLE.run.time_limit + 1.0)
     furthest = TABLE.run.distance_limit + TABLE.run.step_plane
     assert np.all(np.hypot(done.position[0], done.position[1]) < furthest)
+
+
+def test_a_roll_of_too_many_steps_is_given_up_where_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = roll(line(2.5, 0.2), ground=TIER)
+    monkeypatch.setattr(run_law, "ENDLESS", 2)
+    part = roll(line(2.5, 0.2), ground=TIER)
+    assert whole.ending.tolist() == [AT_REST, AT_REST]
+    assert part.ending.tolist() == [ROLLED_AWAY, AT_REST]
+    assert 1.0 < part.position[0, 0] < 5.0
+    assert 0.0 < part.time[0] < whole.time[0]
+    assert part.position[:, 1] == pytest.approx(whole.position[:, 1])
 
 
 def test_start_of_rolling_of_balls_that_never_roll() -> None:
