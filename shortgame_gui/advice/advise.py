@@ -15,7 +15,7 @@ from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes, marked
-from shortgame_gui.advice.misses import LEADERS, misses, what_ifs
+from shortgame_gui.advice.misses import LEADERS, misses, what_ifs, what_ifs_and_ways
 from shortgame_gui.advice.partner import Partner, begun, unwatched
 from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
@@ -107,10 +107,12 @@ def advise(
     ways = None
     if asked(situation, trouble(ranked.samples[0], scene.has_lip(situation)), table.escape.trouble):
         ways = begun(partner, partial(escapes, alone, offered, in_order, base, seed, unwatched))
-    ifs = begun(
-        partner, partial(what_ifs, alone, strokes, found, leaders, ranked.samples[:front], base, seed)
-    )
-    ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
+    swings = (alone, strokes, found, leaders, ranked.samples[:front], base, seed)
+    ifs = None if partner is None else begun(partner, partial(what_ifs, *swings))
+    if ifs is None:
+        tries, ball, still_result = what_ifs_and_ways(*swings, plans)
+    else:
+        ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     tracks, told = tracks_of(still_result), told_together(ranked, table)
     shots = tuple(
         _shot(
@@ -128,10 +130,8 @@ def advise(
         )
         for k in range(count)
     )
-    shots = (
-        tuple(replace(shot, what_ifs=tried) for shot, tried in zip(shots, ifs(), strict=False))
-        + shots[front:]
-    )
+    tries = tries if ifs is None else ifs()
+    shots = tuple(replace(shot, what_ifs=t) for shot, t in zip(shots, tries, strict=False)) + shots[front:]
     others = () if ways is None else marked(shots[0], ways(), table.score.tie_errors)
     if progress is not None:
         progress(1.0)

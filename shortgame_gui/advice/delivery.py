@@ -7,7 +7,7 @@ x along the line of play, y to the left, z along the normal of the ground; a lef
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from math import cos, sin
 
 import numpy as np
@@ -355,6 +355,10 @@ class Ball:
     attack: Array
     mishit: npt.NDArray[np.intp]
     """Index into `MISHITS`, (n,)."""
+
+    def take(self, index: npt.NDArray[np.intp]) -> Ball:
+        """The balls in ``index``."""
+        return Ball(*(getattr(self, f.name).take(index, axis=-1) for f in fields(self)))
 
 
 def tailed(normal: Array, freedom: float) -> Array:

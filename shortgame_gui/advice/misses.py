@@ -8,14 +8,14 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
-from shortgame_gui.advice.partner import unwatched
-from shortgame_gui.advice.rank import Samples, sample_and_still
+from shortgame_gui.advice.delivery import CLEAN, MISHITS, Ball, Strokes
+from shortgame_gui.advice.rank import Samples, sample_and_trace
 from shortgame_gui.advice.result import Miss, Misses, WhatIf
 from shortgame_gui.advice.score import Baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
 
@@ -96,11 +96,26 @@ def what_ifs(
     base: Baseline,
     seed: int,
 ) -> list[tuple[WhatIf, ...]]:
+    """`what_ifs_and_ways` without the ways."""
+    return what_ifs_and_ways(bench, strokes, found, plans, played, base, seed, plans.take(np.arange(0)))[0]
+
+
+def what_ifs_and_ways(
+    bench: Bench,
+    strokes: Strokes,
+    found: Scan,
+    plans: Plans,
+    played: list[Samples],
+    base: Baseline,
+    seed: int,
+    ways: Plans,
+) -> tuple[list[tuple[WhatIf, ...]], Ball, Result]:
     """What each of ``plans`` (k,) would do landed `OFF` short or long of its spot, and swung `HARDER`.
 
     ``found`` is the scan of all candidates. Strokes are those of the first samples that ``played`` has of
     each, so the change is a paired one. A shot that does not fly, or whose landing does not answer to the
-    speed, is only swung harder.
+    speed, is only swung harder. In the same batch a ball of each of ``ways`` is played, traced and without
+    scatter: what is returned beside.
     """
     k = len(plans.speed)
     carry = plans.finish[0] - plans.run
@@ -112,7 +127,7 @@ def what_ifs(
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
     luck = draws(seed, size, int(bench.table.choose.block))
     tries = replace(plans.take(np.tile(np.arange(k), len(TRIES))), speed=speed.ravel())
-    done, still = sample_and_still(bench, strokes, tries, luck, base, unwatched)
+    done, still, ball, traced = sample_and_trace(bench, strokes, tries, luck, base, ways)
     shape = (len(TRIES), k)
     x, y, landed = (v.reshape(shape) for v in (still.x, still.y, still.land_x))
     swung = done.strokes.reshape(*shape, size)
@@ -124,7 +139,7 @@ def what_ifs(
             gap = swung[t, j, :n] - played[j].strokes[0, :n]
             finish = (float(x[t, j]) - bench.situation.hole.distance, float(y[t, j]))
             out[j].append(WhatIf(code, finish, float(gap.mean()), float(gap.std(ddof=1) / np.sqrt(n))))
-    return [tuple(some) for some in out]
+    return [tuple(some) for some in out], ball, traced
 
 
 def _power(found: Scan, plans: Plans) -> Array:

@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice import scene
-from shortgame_gui.advice.delivery import CLEAN, MISHITS, Strokes
+from shortgame_gui.advice.delivery import CLEAN, MISHITS, Ball, Strokes
 from shortgame_gui.advice.partner import WORTH, both
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
 from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
@@ -25,6 +25,7 @@ from shortgame_gui.advice.spreads import Draws, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.physics.ground import GREEN, SURFACES
 from shortgame_gui.physics.run import ROLLED_AWAY
+from shortgame_gui.physics.shot import Conditions, Result
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -133,9 +134,9 @@ def sample_and_still(
     tick: Callable[[], None],
 ) -> tuple[Samples, Samples]:
     """As `sample`; and of each plan a ball (k, 1), played beside, that is not scattered and has no hole."""
-    hole = np.arange(luck.turf.shape[-1] + 1) > 0
-    done = sample(bench, strokes, plans, luck.after_still(), base, tick, hole)
-    return done.columns(slice(1, None)), done.columns(slice(1))
+    hole = np.arange(luck.turf.shape[-1] + 1) < luck.turf.shape[-1]
+    done = sample(bench, strokes, plans, luck.and_still(1), base, tick, hole)
+    return done.columns(slice(-1)), done.columns(slice(-1, None))
 
 
 def _played(
@@ -145,21 +146,42 @@ def _played(
     m = luck.turf.shape[-1]
     there = True if hole is None else np.tile(hole, len(plans.speed))
     ball, done, met = hit_and_met(bench, strokes, plans, luck, hole=there)
-    of = np.repeat(bench.place(plans.candidate), m)
+    values = _scored(bench, np.repeat(plans.candidate, m), ball, done, met, base)
+    return Samples(*(v.reshape(-1, m) for v in values))
+
+
+def sample_and_trace(
+    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, ways: Plans
+) -> tuple[Samples, Samples, Ball, Result]:
+    """As `sample_and_still`, in one batch; and a ball of each of ``ways`` (w), traced and not scattered."""
+    k, m = len(plans.speed), luck.turf.shape[-1] + 1
+    hole = np.concatenate([np.tile(np.arange(m) < m - 1, k), np.ones(len(ways.speed), dtype=bool)])
+    ball, done, met = hit_and_met(
+        bench, strokes, plans, luck.and_still(1), hole=hole, trace=len(ways.speed) > 0, beside=ways
+    )
+    those = np.concatenate([np.repeat(plans.candidate, m), ways.candidate])
+    values = _scored(bench, those, ball, done, met, base)
+    samples, last = Samples(*(v[: k * m].reshape(k, m) for v in values)), np.arange(k * m, len(hole))
+    return samples.columns(slice(-1)), samples.columns(slice(-1, None)), ball.take(last), done.take(last)
+
+
+def _scored(
+    bench: Bench, candidate: Index, ball: Ball, done: Result, met: Conditions, base: Baseline
+) -> tuple[Array, ...]:
+    """The fields (n,) of `Samples` of n balls, each of the ``candidate`` (n,) that is played."""
+    of, distance = bench.place(candidate), bench.hole(candidate)
     surface = met.ground.surface(done.rest[0], done.rest[1], met.lane)
-    distance = np.repeat(bench.hole(plans.candidate), m)
     place = np.stack([distance, np.zeros(len(of))])
     way = lay(done.rest, surface, place, met.ground, met.lane, met.stimp, bench.table)
     start = np.array([start_of(s.lie.ground) for s in bench.situations])[of]
     behind = scene.blocked(bench.situation, met.ground, met.lane, done.rest, distance, bench.table)
     worth = score(done.rest, done.ending, surface, place, base, (start, distance), way, behind)
     rolled = (done.ending == ROLLED_AWAY).astype(float)
-    values = (
+    return (
         worth.strokes, worth.holed, worth.two, worth.four, worth.distance, done.rest[0], done.rest[1],
         surface.astype(float), rolled, ball.mishit.astype(float), done.met.astype(float),
         done.landing[0], done.landing[1],
     )  # fmt: skip
-    return Samples(*(v.reshape(-1, m) for v in values))
 
 
 @dataclass(frozen=True)

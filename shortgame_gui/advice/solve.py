@@ -163,19 +163,26 @@ def hit_and_met(
     *,
     hole: bool | Mask = True,
     trace: bool = False,
+    beside: Plans | None = None,
 ) -> tuple[Ball, Result, Conditions]:
-    """As `hit`, and with the conditions that each ball met."""
+    """As `hit`, and with the conditions that each ball met.
+
+    Each of the plans ``beside`` has one lane more, after the others and without scatter.
+    """
     k, m = len(plans.speed), draws.turf.shape[-1]
-    each = np.repeat(np.arange(k), m)
     hand = -1.0 if bench.left_handed else 1.0
     # Turf that leans left for a right-hander leans right for a left-hander.
     tiled = replace(draws, turf=draws.turf * np.array([1.0, 1.0, hand])[:, None, None]).tile(k)
+    each = np.repeat(np.arange(k), m)
+    if beside is not None:
+        plans, tiled = plans.join(beside), tiled.and_still(len(beside.speed))
+        each = np.concatenate([each, np.arange(k, len(plans.speed))])
     candidate = plans.candidate[each]
     of = bench.place(candidate)
     truth = None
     if draws.doubt:
         # The player plans for what was stated; only what happens then is another matter.
-        truth = truth_of(bench.situation, tiled.doubt, k * m)
+        truth = truth_of(bench.situation, tiled.doubt, len(each))
         candidate = candidate + bench.lies * lie_number(bench.situation, truth)
     # A misread slope counts by its pull over all that brakes the ball: less uphill than downhill.
     brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))

@@ -54,12 +54,13 @@ class Draws:
             {k: v[start:end] for k, v in self.doubt.items()},
         )
 
-    def after_still(self) -> Draws:
-        """These samples after one that is not scattered."""
+    def and_still(self, count: int) -> Draws:
+        """These samples and after them ``count`` that are not scattered."""
+        none = np.zeros((*self.turf.shape[:2], count))
         return Draws(
-            {k: np.concatenate([[0.0], v]) for k, v in self.execution.items()},
-            np.pad(self.turf, ((0, 0), (0, 0), (1, 0))),
-            {k: np.concatenate([[0.0], v]) for k, v in self.doubt.items()},
+            {k: np.concatenate([v, none[0, 0]]) for k, v in self.execution.items()},
+            np.concatenate([self.turf, none], axis=-1),
+            {k: np.concatenate([v, none[0, 0]]) for k, v in self.doubt.items()},
         )
 
     def tile(self, times: int) -> Draws:

@@ -15,10 +15,11 @@ import pytest
 
 from shortgame_gui.advice import solve
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.delivery import Strokes
+from shortgame_gui.advice.delivery import Ball, Strokes
 from shortgame_gui.advice.escapes import BAD_ENDS
 from shortgame_gui.advice.result import Shot, WhatIf
 from shortgame_gui.advice.solve import Bench, Plans, Scan
+from shortgame_gui.advice.spreads import still
 from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
@@ -541,14 +542,15 @@ MEMORY = Remembered()
 def remembered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(solve, "simulate", MEMORY)
     # No figure that is compared here is one of a swing a little off, which takes a third of the time.
-    monkeypatch.setattr("shortgame_gui.advice.advise.what_ifs", no_what_ifs)
+    monkeypatch.setattr("shortgame_gui.advice.advise.what_ifs_and_ways", only_ways)
 
 
-def no_what_ifs(
+def only_ways(
     bench: Bench, strokes: Strokes, found: Scan, plans: Plans, *rest: Any
-) -> list[tuple[WhatIf, ...]]:
-    """`what_ifs` that tells nothing of each of ``plans``."""
-    return [()] * len(plans.speed)
+) -> tuple[list[tuple[WhatIf, ...]], Ball, Result]:
+    """`what_ifs_and_ways` that tells nothing of each of ``plans``."""
+    ball, done = solve.hit(bench, strokes, rest[-1], still(1), trace=True)
+    return [()] * len(plans.speed), ball, done
 
 
 @cache
