@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
@@ -131,11 +131,13 @@ IN_PARTS: tuple[tuple[str, str], ...] = (
 """Keys that some part of the window answers by itself, and what they do."""
 
 
-def keys_text() -> str:
-    """All shortcuts as lines of text for the help."""
+def keys_text(pages: Iterable[QAction] = ()) -> str:
+    """All shortcuts as lines of text for the help, with those of the window's ``pages``."""
     lines = [f"{_(keys)}: {_(what)}" for keys, what in IN_PARTS]
+    native = QKeySequence.SequenceFormat.NativeText
+    lines += [f"{page.shortcut().toString(native)}: {page.text()}. {page.statusTip()}" for page in pages]
     for entry in ENTRIES:
         if entry.keys is not None:
-            keys = QKeySequence(entry.keys).toString(QKeySequence.SequenceFormat.NativeText)
+            keys = QKeySequence(entry.keys).toString(native)
             lines.append(f"{keys or '-'}: {_(entry.tip)}")
     return "\n".join(lines)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from shortgame_gui.advice.result import Advice
+from shortgame_gui.desktop.filing import file_name
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.shot.drawing import View
@@ -88,7 +89,8 @@ class Exports(QObject):
 
     def ask_file(self, title: str, suffix: str, kind: str) -> Path | None:
         """The file that a dialog names, with ``suffix`` where nothing else was typed."""
-        proposed = (self._session.path or Path(self._session.situation.name)).stem + suffix
+        path = self._session.path
+        proposed = (path.stem if path else file_name(self._session.situation.name)) + suffix
         name, _kind = QFileDialog.getSaveFileName(self._window, title, proposed, kind)
         return Path(name).with_suffix(Path(name).suffix or suffix) if name else None
 

@@ -98,7 +98,7 @@ class Filing(QObject):
 
     def _ask_save(self) -> Path | None:
         start = self._session.path or Path(
-            self._folder(), f"{_file_name(self._session.situation.name)}{SUFFIX}"
+            self._folder(), f"{file_name(self._session.situation.name)}{SUFFIX}"
         )
         name, _kind = QFileDialog.getSaveFileName(self._window, _("Save situation"), str(start), _(FILTER))
         if not name:
@@ -107,7 +107,7 @@ class Filing(QObject):
         return path if path.suffix else path.with_suffix(SUFFIX)
 
 
-def _file_name(title: str) -> str:
+def file_name(title: str) -> str:
     """A file name made of a situation's title."""
     kept = "".join(c if c.isalnum() or c in " -_" else " " for c in title)
     return " ".join(kept.split()) or "situation"

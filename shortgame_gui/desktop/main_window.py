@@ -334,7 +334,7 @@ class MainWindow(QMainWindow):
             case "figures":
                 self.help.show_figures(*rows_of(self.focusWidget(), self.session))
             case "keys":
-                TextBox(_("Keyboard"), keys_text(), self).open()
+                TextBox(_("Keyboard"), keys_text(self.rail.choices.values()), self).open()
             case "about":
                 TextBox(_("About"), _(ABOUT), self).open()
             case _:
@@ -408,6 +408,9 @@ class MainWindow(QMainWindow):
         advice = self.session.advice
         if advice is not None and self.session.current:
             count = len(advice.shots)
+            if not count:
+                self.state.setText(_("No shot to compare"))
+                return
             self.state.setText(
                 plural(
                     "{n} shot compared, up to {balls} balls each",

@@ -124,7 +124,7 @@ def shot_name(club: str, technique: str, *, begins: bool = True) -> str:
 def landing_text(shot: Shot, style: Style = STYLE) -> str:
     """Where to land it, as a spot to look at."""
     if shot.technique == "putt":
-        return _("rolls all the way")
+        return _("rolls all the way") if shot.reaches else _("rolls {run}").format(run=style.long(shot.run))
     if shot.landing_past_edge is None:
         return _("land it {carry} away").format(carry=style.long(shot.carry))
     past = shot.landing_past_edge
@@ -246,10 +246,11 @@ def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tupl
     if shot is None or (shot is advice.shots[0] and better_way(advice) is not None):
         return _out_text(advice, style)
     first = shot_name(shot.club.name, shot.technique)
-    if shot.technique == "putt":
+    if shot.technique != "putt":
+        first = f"{first}, {SWINGS[shot.swing]}"
+    if shot.technique == "putt" and shot.reaches:
         way = _("Rolls all the way, {run}").format(run=style.long(shot.run))
     else:
-        first = f"{first}, {SWINGS[shot.swing]}"
         landing = landing_text(shot, style)
         way = f"{landing[0].upper()}{landing[1:]}, {run_text(shot, style)}"
     if shot is advice.shots[0]:

@@ -76,7 +76,7 @@ def _steep(slope: float, style: Style) -> str:
 
 def _way(shot: Shot, style: Style) -> str:
     if shot.technique == "putt":
-        return _("rolls all the way")
+        return landing_text(shot, style)
     return _("{land}, {peak} up at its peak, {run}").format(
         land=landing_text(shot, style), peak=style.short(shot.apex), run=run_text(shot, style)
     )

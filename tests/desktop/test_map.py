@@ -89,12 +89,12 @@ def test_a_range_that_cannot_be_and_equal_sides_are_said(space: MapWorkspace, qt
     enter(space, qtbot)
     space.across.axis_box.setCurrentIndex(space.up.axis_box.currentIndex())
     space._ask()
-    assert "differ" in space.state.text()
+    assert "differ" in space.chart.accessibleDescription()
     space.across.axis_box.setCurrentIndex(space.across.axis_box.findData("distance"))
     space._ask()
     space.across.low.setValue(0.5)
     space._ask()
-    assert "Distance to the hole" in space.state.text()
+    assert "Distance to the hole" in space.chart.accessibleDescription()
     space.cancel()
 
 
@@ -107,3 +107,50 @@ def test_map_and_table_are_written(space: MapWorkspace, qtbot: QtBot, tmp_path: 
     assert len((tmp_path / "map.csv").read_text().splitlines()) == 17
     with qtbot.waitSignal(space.failed):
         space.write_table(tmp_path / "none" / "map.csv")
+
+
+def test_a_map_of_an_earlier_situation_is_pale_until_the_new_one_comes(
+    space: MapWorkspace, qtbot: QtBot
+) -> None:
+    enter(space, qtbot)
+    assert space.chart.current
+    sharp = space.chart.grab().toImage()
+    with qtbot.waitSignal(space.filler.settled):
+        space._session.edit("green.firmness", 120.0, "Firmness")
+        assert not space.chart.current
+        assert space.chart.grab().toImage() != sharp
+    assert space.chart.current
+    space._session.edit("green.firmness", 60.0, "Firmness")
+    space._session.undo_stack.undo()
+    space._ask()
+    assert space.chart.current  # it is the situation of the map again
+
+
+def test_on_surveyed_ground_it_takes_conditions_that_can_change_there(
+    space: MapWorkspace, qtbot: QtBot
+) -> None:
+    enter(space, qtbot)
+    assert space.across.axis == "green_to_work_with"
+    with qtbot.waitSignal(space.filler.settled):
+        space._session.open_demo("situations/14-surveyed-green.json")
+    assert (space.across.axis, space.up.axis) == ("firmness", "green_speed")
+    with qtbot.waitSignal(space.filler.settled):
+        space._session.open_demo("situations/06-thirty-yards-over-sand.json")
+    assert space.across.axis == "green_to_work_with"
+
+
+def test_where_there_can_be_no_map_none_is_left_and_the_reason_stands_in_its_place(
+    space: MapWorkspace, qtbot: QtBot
+) -> None:
+    enter(space, qtbot)
+    space._session.open_demo("situations/14-surveyed-green.json")
+    space.across.axis_box.setCurrentIndex(space.across.axis_box.findData("distance"))
+    empty = space.chart.grab().toImage()
+    space._ask()
+    assert space.map is None and space.words.text() == ""
+    assert space.chart.accessibleDescription() == (
+        "Distance to the hole: on a surveyed ground ball and hole stay where they are; "
+        "choose another condition."
+    )
+    assert space.chart.grab().toImage() != empty
+    space.cancel()

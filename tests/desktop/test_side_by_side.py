@@ -15,12 +15,14 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
 from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS, PLACES
 from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
+from shortgame_gui.desktop.side_by_side.why import explained
 from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.leaves import put, put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag, read_demo
+from shortgame_gui.words.numbers import Style
 
 Make = Callable[..., SideBySideWorkspace]
 SAND, SEVEN = ("sand wedge", "chip"), ("7-iron", "chip")
@@ -241,6 +243,9 @@ def test_ticking_a_club_adds_it_in_the_order_of_loft(page: SideBySideWorkspace) 
         page.board.pick(key, False)
     assert page.board.wait() and page.board.shots == ()
     assert page.why.text.toPlainText() == "Tick two shots to see what makes the difference."
+    # Before the first answer is there nobody has to tick anything.
+    fresh = Board(Setting(Situation(), packaged_bag()))
+    assert explained(fresh, Style())[1] == "The shots are being worked out ..."
 
 
 def test_what_is_refused_is_paler_and_says_why(make: Make) -> None:

@@ -308,8 +308,25 @@ def test_the_views_are_saved_as_a_picture(window: MainWindow, tmp_path: Path, mo
     assert (tmp_path / "plan.svg").stat().st_size > 1000
 
 
+def test_a_file_to_write_is_called_as_the_situation_without_what_no_file_is_called(
+    window: MainWindow, monkeypatch: Any
+) -> None:
+    offered: list[str] = []
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (offered.append(args[2]), ("", ""))[1])
+    window.session.edit("name", "Hole 3 / tee 5.5: left?", "Name")
+    press(window, "shot_card")
+    assert offered == ["Hole 3 tee 5 5 left.pdf"]
+
+
+def test_without_a_shot_the_status_bar_says_so(make: Make, made_advice: Advice) -> None:
+    made = make(lambda document: lambda progress, cancelled: replace(made_advice, shots=(), why=None))
+    made.begin(None)
+    assert made.advisor.runner.wait_until_idle()
+    assert made.state.text() == "No shot to compare"
+
+
 def test_help_boxes_do_not_hold_the_window_up(window: MainWindow) -> None:
-    for code, word in (("keys", "Ctrl+Z"), ("about", "4.3")):
+    for code, word in (("keys", "Ctrl+Z"), ("keys", "Ctrl+2: Side by side."), ("about", "4.3")):
         press(window, code)
         box = window.findChildren(TextBox)[-1]
         assert word in box.text.toPlainText()

@@ -172,6 +172,18 @@ def test_the_headline_says_what_to_do(advice: Advice) -> None:
     assert "rolls all the way" in text.headline(replace(advice, shots=(putt,)))
 
 
+def test_a_putt_that_is_to_stop_short_says_what_it_leaves(advice: Advice) -> None:
+    """Up a steep stance a putt has not the speed for the hole: "rolls all the way" would be wrong."""
+    putt = next(s for s in advice.shots if s.technique == "putt")
+    short = replace(putt, run=13.1, finish_aim=(-4.9, 0.0))
+    for said in (
+        text.headline(replace(advice, shots=(short,)), METRES),
+        text.answer_text(replace(advice, shots=(short,)), short, METRES)[1],
+    ):
+        assert "olls 13 m, leaves 5 m" in said and "all the way" not in said
+    assert text.answer_text(advice, putt, METRES)[1].startswith("Rolls all the way, ")
+
+
 def test_the_margin_is_that_of_the_second_shot(advice: Advice) -> None:
     assert advice.why is not None
     apart = tuple(replace(shot, tie=False) for shot in advice.shots)

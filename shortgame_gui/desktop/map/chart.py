@@ -22,6 +22,8 @@ from shortgame_gui.report.map_picture import Layer, Look, MapPicture
 from shortgame_gui.words.language import _
 from shortgame_gui.words.map import cell_text
 
+PALE = 0.45
+"""How strongly a map is painted that is that of an earlier situation."""
 STEPS = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -42,6 +44,9 @@ class Chart(QWidget):
         self.map: Map | None = None
         self.layer: Layer = "winner"
         self.cursor_cell: tuple[int, int] | None = None
+        self.current = True
+        """Whether the map is that of what is set now; else it is painted paler."""
+        self._instead = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -68,7 +73,7 @@ class Chart(QWidget):
 
     def show_map(self, made: Map | None) -> None:
         """Show another map, or the same one further filled."""
-        self.map = made
+        self.map, self.current = made, True
         if made is not None and self.cursor_cell is not None:
             column, row = self.cursor_cell
             if column >= len(made.x.values) or row >= len(made.y.values):
@@ -76,9 +81,22 @@ class Chart(QWidget):
         self.setAccessibleDescription(self.words())
         self.update()
 
+    def instead(self, sentence: str) -> None:
+        """What to say where there is no map to show."""
+        self._instead = sentence
+        self.setAccessibleDescription(self.words())
+        self.update()
+
+    def age(self) -> None:
+        """The map is not that of what is set any more."""
+        self.current = False
+        self.update()
+
     def words(self) -> str:
-        """The cell under the cursor in words; empty without one."""
-        if self.map is None or self.cursor_cell is None:
+        """The cell under the cursor in words, or what is said instead of a map; empty without either."""
+        if self.map is None:
+            return self._instead
+        if self.cursor_cell is None:
             return ""
         return cell_text(self.map, *self.cursor_cell, self._measures.style)
 
@@ -100,7 +118,11 @@ class Chart(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), self.palette().base())
         picture = self.picture()
-        if picture is not None:
+        if picture is None:
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(self.rect().adjusted(24, 24, -24, -24), flags, self._instead)
+        else:
+            painter.setOpacity(1.0 if self.current else PALE)
             picture.paint(painter)
             if self.cursor_cell is not None:
                 picture.frame(painter, picture.cell_box(*self.cursor_cell), dashed=True)

@@ -21,9 +21,19 @@ from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.words.axes import MEANINGS, TITLES, shown, unit_of
-from shortgame_gui.words.language import _
+from shortgame_gui.words.language import N_, _
 
 WIDEST = 10_000.0
+SURVEYED = N_("on a surveyed ground ball and hole stay where they are; choose another condition.")
+
+
+def _can_change(situation: Situation, axis: str) -> bool:
+    """Whether ``situation`` can have another value of ``axis``."""
+    try:
+        AXES[axis].put(situation, AXES[axis].usual(situation)[0])
+    except FieldError:
+        return False
+    return True
 
 
 class Side(QWidget):
@@ -31,9 +41,12 @@ class Side(QWidget):
 
     changed = Signal()
 
-    def __init__(self, side: str, axis: str, measures: Measures) -> None:
+    def __init__(self, side: str, usual: tuple[str, ...], measures: Measures) -> None:
+        """``usual`` are conditions, of which the first stands that a situation can have otherwise."""
         super().__init__()
-        self._measures = measures
+        self._measures, self._usual = measures, usual
+        self._own_axis = False
+        """Whether the player has chosen the condition."""
         self._ends = (0.0, 1.0)
         """The range in SI."""
         self._own_range = False
@@ -42,7 +55,7 @@ class Side(QWidget):
         self.steps = QSpinBox()
         for code in AXES:
             self.axis_box.addItem(TITLES[code], code)
-        self.axis_box.setCurrentIndex(self.axis_box.findData(axis))
+        self.axis_box.setCurrentIndex(self.axis_box.findData(usual[0]))
         self.steps.setRange(2, MOST_STEPS)
         self.steps.setValue(STEPS)
         for box in (self.low, self.high, self.steps):
@@ -110,7 +123,11 @@ class Side(QWidget):
             self._parts.addWidget(self.range, 0, 2)
 
     def follow(self, situation: Situation) -> None:
-        """Take the sensible range for ``situation``, unless the player has set one."""
+        """Take the usual condition and range for ``situation``, unless the player has set them."""
+        if not self._own_axis:
+            fits = (axis for axis in self._usual if _can_change(situation, axis))
+            with QSignalBlocker(self.axis_box):
+                self.axis_box.setCurrentIndex(self.axis_box.findData(next(fits, self._usual[0])))
         if not self._own_range and not AXES[self.axis].choices:
             self._ends = AXES[self.axis].usual(situation)
         self._show()
@@ -127,7 +144,8 @@ class Side(QWidget):
             try:
                 axis.put(situation, end)
             except FieldError as error:
-                raise ValueError(f"{TITLES[self.axis]}: {error.problem}.") from error
+                problem = _(SURVEYED) if error.field == "survey" else f"{error.problem}."
+                raise ValueError(f"{TITLES[self.axis]}: {problem}") from error
         return Scale(self.axis, axis.steps(low, high, self.steps.value()))
 
     def _show(self) -> None:
@@ -146,7 +164,7 @@ class Side(QWidget):
                 box.setValue(shown(self.axis, end, yards))
 
     def _on_axis(self) -> None:
-        self._own_range = False
+        self._own_axis, self._own_range = True, False
         self.changed.emit()
 
     def _on_range(self) -> None:

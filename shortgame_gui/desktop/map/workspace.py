@@ -57,8 +57,8 @@ class MapWorkspace(Workspace):
         self._session, self._measures = session, measures
         self._shown, self._asked = False, None
         self.filler = Filler(question, self)
-        self.across = Side(_("Across:"), "green_to_work_with", measures)
-        self.up = Side(_("Upwards:"), "green_speed", measures)
+        self.across = Side(_("Across:"), ("green_to_work_with", "firmness"), measures)
+        self.up = Side(_("Upwards:"), ("green_speed",), measures)
         titles = self.across.title, self.up.title
         for title in titles:  # so that what follows stands one below the other
             title.setMinimumWidth(max(other.sizeHint().width() for other in titles))
@@ -207,6 +207,7 @@ class MapWorkspace(Workspace):
     def _on_change(self) -> None:
         if self._shown:
             self.filler.cancel()
+            self.chart.age()
             self._pause.start()
 
     def _ask(self) -> None:
@@ -218,12 +219,15 @@ class MapWorkspace(Workspace):
             x, y = self.across.scale(situation), self.up.scale(situation)
             checked(x, y)
         except ValueError as error:
-            self.state.setText(str(error)[:1].upper() + str(error)[1:])
+            self.chart.show_map(None)
+            self._tell_cell()
+            self._say(str(error)[:1].upper() + str(error)[1:])
             return
         # Neither name nor note changes an answer.
         plain = msgspec.structs.replace(situation, name="", note="")
         request = Request(plain, self._session.bag, x, y, int(self.fineness.currentData()))
         if request == self._asked and self.map is not None and self.map.complete:
+            self.chart.show_map(self.map)  # an edit was taken back before its map was there
             return
         self._asked = request
         self.stop.setEnabled(True)
@@ -233,7 +237,12 @@ class MapWorkspace(Workspace):
     def _on_progress(self, share: float) -> None:
         self.progress.setValue(round(100 * share))
         self.progress.show()
-        self.state.setText(_("Filling the map ..."))
+        self._say(_("Filling the map ..."))
+
+    def _say(self, sentence: str) -> None:
+        """Tell how the map stands, also in its place as long as there is none."""
+        self.state.setText(sentence if self.map is not None else "")
+        self.chart.instead(sentence)
 
     def _on_map(self, made: Map) -> None:
         self.chart.show_map(made)
@@ -244,7 +253,7 @@ class MapWorkspace(Workspace):
         self.stop.setEnabled(False)
         made = self.map
         if made is None:
-            self.state.setText(_("No map"))
+            self._say(_("No map"))
         elif made.complete:
             self.state.setText(
                 _("{cells} cells, {balls} balls each").format(
@@ -264,7 +273,7 @@ class MapWorkspace(Workspace):
 
     def _tell_cell(self) -> None:
         hint = _("Point at a cell, or move with the arrow keys. A click or Enter loads it as the situation.")
-        self.words.setText(self.chart.words() or hint)
+        self.words.setText((self.chart.words() or hint) if self.map is not None else "")
 
     def load_cell(self, column: int, row: int) -> None:
         """Make the situation of a cell that of the document, as one step that can be undone."""

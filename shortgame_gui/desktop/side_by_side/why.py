@@ -14,6 +14,7 @@ from shortgame_gui.words.numbers import Style
 
 TOLD_FOR: Phrases[Reader] = Phrases({"adult": N_("For an adult"), "junior": N_("For a junior")})
 ALONE = N_("Tick two shots to see what makes the difference.")
+WORKING = N_("The shots are being worked out ...")
 NOT_TWO = N_(
     "Fewer than two of the ticked shots can be done here, for the reason beside them: tick others, "
     "or hold something else equal."
@@ -23,8 +24,10 @@ NOT_TWO = N_(
 def explained(board: Board, style: Style) -> tuple[str, str]:
     """Heading and paragraph on the two marked shots of ``board``."""
     found = board.difference
+    if found is None and not board.current:
+        return "", _(WORKING)
     if found is None:
-        return "", _(NOT_TWO if len(board.picks) >= 2 and board.current else ALONE)
+        return "", _(NOT_TWO if len(board.picks) >= 2 else ALONE)
     return heading(found), paragraph(found, style, board.reader)
 
 
