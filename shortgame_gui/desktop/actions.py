@@ -35,7 +35,8 @@ PLAYBACK, GO, HELP = N_("&Playback"), N_("&Go"), N_("&Help")
 ENTRIES: tuple[Entry, ...] = (
     Entry("new", FILE, N_("&New"), N_("Begin with an everyday situation."), _K.New),
     Entry("open", FILE, N_("&Open ..."), N_("Open a situation file."), _K.Open),
-    Entry("open_bag", FILE, N_("Open &bag ..."), N_("Use the clubs of a bag file.")),
+    Entry("open_bag", FILE, N_("Open &bag ..."), N_("Use the clubs of a bag file, also at the next start.")),
+    Entry("usual_bag", FILE, N_("&Usual bag"), N_("Use the twelve usual clubs again.")),
     Entry("save", FILE, N_("&Save"), N_("Write the situation to its file."), _K.Save, rule_before=True),
     Entry("save_as", FILE, N_("Save &as ..."), N_("Write the situation to another file."), _K.SaveAs),
     Entry("shot_card", FILE, N_("Shot &card ..."),

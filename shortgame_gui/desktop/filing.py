@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.settings import Settings
 from shortgame_gui.model.player import Player
-from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.store.documents import DocumentError, holds_bag
 from shortgame_gui.words.language import N_, _
 
 FILTER = N_("Situation files (*.json);;All files (*)")
@@ -23,6 +23,8 @@ class Filing(QObject):
 
     failed = Signal(str)
     done = Signal(str)
+    succeeded = Signal()
+    """What failed before is of the past."""
 
     def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
         super().__init__(window)
@@ -51,8 +53,10 @@ class Filing(QObject):
         return self.may_leave() and self._try(lambda: self._session.begin_anew(player), "")
 
     def open(self, path: Path | None = None) -> bool:
-        """Open ``path``, or the file that a dialog asks for."""
+        """Open ``path``, or the file that a dialog asks for; a bag file is used as `open_bag` does."""
         path = path or self._ask_open(_("Open situation"))
+        if path is not None and holds_bag(path):
+            return self.open_bag(path)
         if path is None or not self.may_leave():
             return False
         return self._try(lambda: self._session.open(path), path.name, path)
@@ -86,6 +90,7 @@ class Filing(QObject):
             return False
         if remember is not None:
             self._settings.remember(remember)
+        self.succeeded.emit()
         return True
 
     def _folder(self) -> str:

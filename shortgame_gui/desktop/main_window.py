@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QProgressBar,
+    QSizePolicy,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -42,7 +43,9 @@ from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Rail
-from shortgame_gui.store.documents import DocumentError
+from shortgame_gui.model.club import Bag
+from shortgame_gui.store.documents import DocumentError, packaged_bag
+from shortgame_gui.words.details import clubs_text
 from shortgame_gui.words.language import N_, _, plural
 
 PANEL_WIDTH, PANEL_FRAME = 310, 24
@@ -79,6 +82,7 @@ class MainWindow(QMainWindow):
         self.shot = ShotWorkspace(self.session, theme, self.measures)
         self.side_by_side = SideBySideWorkspace(self.session, theme, self.measures, run=run)
         self.map = MapWorkspace(self.session, theme, self.measures)
+        self._told_bag: Bag | None = None
         self.rail = Rail((self.shot, self.side_by_side, self.map))
         self.panel = SituationPanel(self.session, self.measures, theme)
         self.help = Help(self.measures, self)
@@ -129,6 +133,10 @@ class MainWindow(QMainWindow):
         self.progress.setTextVisible(False)
         self.progress.setAccessibleName(_("Progress of the advice"))
         self.progress.hide()
+        self.clubs = QLabel()
+        self.clubs.setAccessibleName(_("Bag"))
+        self.clubs.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.statusBar().addWidget(self.clubs, 1)
         self.statusBar().addPermanentWidget(self.progress)
         self.statusBar().addPermanentWidget(self.state)
 
@@ -169,7 +177,8 @@ class MainWindow(QMainWindow):
     def _connect(self) -> None:
         self.session.file_changed.connect(self._on_file)
         self.session.changed.connect(self._on_file)
-        self.session.refused.connect(self.notice.tell)
+        self.session.changed.connect(self.notice.go_on)
+        self.session.refused.connect(self.notice.refuse)
         stack = self.session.undo_stack
         for signal in (
             stack.canUndoChanged,
@@ -179,14 +188,17 @@ class MainWindow(QMainWindow):
         ):
             signal.connect(self._on_undo)
         self.filing.failed.connect(self.notice.tell)
+        self.filing.succeeded.connect(self.notice.hide)
         self.filing.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         table = self.shot.table
         table.columns_changed.connect(lambda: setattr(self._settings, "columns", table.columns))
         table.activated.connect(self._show_details)
         table.copied.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.exports.failed.connect(self.notice.tell)
+        self.exports.done.connect(self.notice.hide)
         self.shot.picture_wanted.connect(lambda view: self.exports.views_picture([view]))
         self.exports.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
+        self.measures.changed.connect(self._tell_bag_anew)
         self.advisor.failed.connect(self.notice.tell)
         self.advisor.working.connect(self._on_progress)
         self.advisor.settled.connect(self._on_settled)
@@ -226,8 +238,10 @@ class MainWindow(QMainWindow):
     def begin(self, path: Path | None) -> None:
         """Open ``path``, else what was open last, else the first demo; then ask for advice.
 
-        Raises DocumentError when ``path`` is given and cannot be read.
+        The clubs are those of the bag that was in use last. Raises DocumentError when ``path`` is given and
+        cannot be read.
         """
+        self._take_last_bag()
         if path is not None:
             self.session.open(path)
             self._settings.remember(path)
@@ -243,6 +257,19 @@ class MainWindow(QMainWindow):
         """Start with ``document``, which has no file; then ask for advice."""
         self.session.begin_with(document)
         self.advisor.start()
+
+    def _take_last_bag(self) -> None:
+        last = self._settings.bag
+        if last is None:
+            return
+        try:
+            self.session.begin_with_bag(last)
+        except DocumentError as error:
+            self.notice.tell(
+                _("{file}, your bag of last time: {error}; these are the usual clubs.").format(
+                    file=last.name, error=error
+                )
+            )
 
     def _open_last(self) -> bool:
         last = self._settings.last
@@ -261,6 +288,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self._settings.open_groups = [code for code, s in self.panel.sections.items() if s.is_open]
+        self._settings.bag = self.session.bag_path
         self._settings.keep_layout("window", self.saveGeometry())
         for name, splitter in self._splitters().items():
             self._settings.keep_layout(name, splitter.saveState())
@@ -283,6 +311,8 @@ class MainWindow(QMainWindow):
         match code:
             case "new" | "open" | "open_bag" | "save" | "save_as":
                 getattr(self.filing, code)()
+            case "usual_bag":
+                self.session.use_usual_bag()
             case "shot_card" | "shots_table":
                 getattr(self.exports, code)()
             case "views_picture":
@@ -379,6 +409,21 @@ class MainWindow(QMainWindow):
         self.setWindowTitle(f"{self.session.situation.name}[*] - {_('Short-game advisor')}")
         self.setWindowModified(self.session.unsaved)
         self._fill_recent()
+        self._tell_bag()
+
+    def _tell_bag_anew(self) -> None:
+        self._told_bag = None
+        self._tell_bag()
+
+    def _tell_bag(self) -> None:
+        """Name the bag where it is not the usual one; its clubs stand in the tool tip."""
+        bag = self.session.bag
+        if bag is self._told_bag:
+            return
+        self._told_bag = bag
+        usual = bag == packaged_bag()
+        self.clubs.setText("" if usual else _("Bag: {name}").format(name=bag.name))
+        self.clubs.setToolTip("" if usual else clubs_text(bag, self.measures.style))
 
     def _on_undo(self) -> None:
         stack = self.session.undo_stack

@@ -23,7 +23,11 @@ class Notice(QFrame):
         self.label.setWordWrap(True)
         self.label.setTextFormat(Qt.TextFormat.PlainText)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        describe(self.label, _("Notice"), _("What went wrong or is offered; it stays until it is put away."))
+        describe(
+            self.label,
+            _("Notice"),
+            _("What went wrong or is offered; it stays until it is put away, or goes well."),
+        )
         self.dismiss = QToolButton()
         self.dismiss.setText(_("Put away"))
         self.dismiss.setToolTip(_("Put this notice away."))
@@ -35,18 +39,29 @@ class Notice(QFrame):
         self._row.addWidget(self.dismiss)
         theme.changed.connect(self._paint)
         self._paint()
+        self._of_edit = False
         self.hide()
 
     def tell(self, sentence: str) -> None:
         """Show ``sentence``, also to screen readers."""
         self.ask(sentence, {})
 
+    def refuse(self, sentence: str) -> None:
+        """Say why an edit was not taken; `go_on` puts that away."""
+        self.tell(sentence)
+        self._of_edit = True
+
+    def go_on(self) -> None:
+        """Another edit was taken: why one before was not is of the past."""
+        if self._of_edit:
+            self.hide()
+
     def ask(self, sentence: str, answers: Mapping[str, tuple[str, Callable[[], None]]]) -> None:
         """Show ``sentence`` with a button for each answer: its word -> its tool tip and what it does."""
         for button in self.answers.values():
             button.hide()
             button.deleteLater()
-        self.answers = {}
+        self.answers, self._of_edit = {}, False
         for place, (word, (tip, act)) in enumerate(answers.items(), start=1):
             button = self.answers[word] = QToolButton()
             button.setText(word)

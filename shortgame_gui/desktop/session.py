@@ -92,6 +92,8 @@ class Session(QObject):
         super().__init__(parent)
         self._document = document or Document(Situation(), packaged_bag())
         self._path: Path | None = None
+        self._bags: dict[Bag, Path] = {}
+        """The file of each bag that was opened."""
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self.file_changed)
         self._advice: Advice | None = None
@@ -177,7 +179,25 @@ class Session(QObject):
 
     def open_bag(self, path: Path) -> None:
         """Use the bag of a file, as a step that can be undone; raises DocumentError."""
-        self.put(other(self._document, bag=read_bag(path)), _("Open bag"))
+        self.put(other(self._document, bag=self._read_bag(path)), _("Open bag"))
+
+    def use_usual_bag(self) -> None:
+        """Use the usual clubs, as a step that can be undone."""
+        self.put(other(self._document, bag=packaged_bag()), _("Usual bag"))
+
+    def begin_with_bag(self, path: Path) -> None:
+        """Have the bag of a file for what is opened next; raises DocumentError."""
+        self._document = other(self._document, bag=self._read_bag(path))
+
+    @property
+    def bag_path(self) -> Path | None:
+        """The file of the bag in use; None for the usual bag, or one that came from no file."""
+        return self._bags.get(self.bag)
+
+    def _read_bag(self, path: Path) -> Bag:
+        bag = read_bag(path)
+        self._bags[bag] = path
+        return bag
 
     def save(self, path: Path) -> None:
         """Write the situation to ``path``; raises DocumentError and leaves the unsaved mark where it is."""

@@ -79,6 +79,19 @@ class Settings:
         return Path(kept) if isinstance(kept, str) and kept else None
 
     @property
+    def bag(self) -> Path | None:
+        """The bag file whose clubs were in use last, or None for the usual clubs."""
+        kept = self._store.value("bag")
+        return Path(kept) if isinstance(kept, str) and kept else None
+
+    @bag.setter
+    def bag(self, path: Path | None) -> None:
+        if path is None or not self.keeps_files:
+            self._remove("bag")
+        else:
+            self._store.setValue("bag", str(path.absolute()))
+
+    @property
     def level(self) -> Level:
         """The level that new situations begin with."""
         kept = self._store.value("level")
@@ -116,7 +129,7 @@ class Settings:
     def keeps_files(self, on: bool) -> None:
         self._store.setValue("keeps/files", "yes" if on else "no")
         if not on:
-            self._remove("recent", "last")
+            self._remove("recent", "last", "bag")
 
     @property
     def keeps_layout(self) -> bool:
@@ -131,7 +144,7 @@ class Settings:
 
     def forget(self) -> None:
         """Forget files and layout; what was chosen stays."""
-        self._remove("recent", "last", "groups", "layout")
+        self._remove("recent", "last", "bag", "groups", "layout")
 
     def _remove(self, *keys: str) -> None:
         for key in keys:

@@ -30,6 +30,7 @@ from shortgame_gui.units import parse as parse_number
 
 __all__ = [
     "DocumentError",
+    "holds_bag",
     "packaged_bag",
     "plain",
     "plain_value",
@@ -84,6 +85,15 @@ def read_demo(name: str) -> Situation:
 def read_bag(source: str | Path | bytes) -> Bag:
     """The bag in the file ``source`` (a path, or the file's bytes); raises DocumentError."""
     return build(Bag, _tree(source, Bag), "")
+
+
+def holds_bag(path: str | Path) -> bool:
+    """Whether the file ``path`` holds a bag, by the names of its fields; False where it cannot be read."""
+    try:
+        names = set(_tree(path, Bag))
+    except DocumentError:
+        return False
+    return "clubs" in names and names <= {field.name for field in fields_of(Bag)}
 
 
 @cache

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shortgame_gui.advice.result import Shot
+from shortgame_gui.model.club import Bag, Club
 from shortgame_gui.units import RPM
 from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
@@ -40,15 +41,25 @@ def _spin(shot: Shot, style: Style) -> str:
     return words.format(n=style.number(round(abs(shot.spin) / RPM, -1), 0))
 
 
-def _sole(shot: Shot, style: Style) -> str:
-    club = shot.club
+def _sole(club: Club, style: Style) -> str:
     wide = style.fine(club.sole_width) if style.yards else f"{style.number(1000.0 * club.sole_width, 0)} mm"
     return _("{bounce} of bounce, {width} wide").format(bounce=style.degrees(club.bounce), width=wide)
 
 
-def _grooves(shot: Shot, style: Style) -> str:
-    shots = shot.club.groove_shots
+def _grooves(club: Club, style: Style) -> str:
+    shots = club.groove_shots
     return _("{n} shots old").format(n=style.number(shots, 0)) if shots > 0.0 else _("fresh")
+
+
+def clubs_text(bag: Bag, style: Style) -> str:
+    """The clubs of ``bag``, a line each: loft, and what the sole and the grooves of all but putters are."""
+    lines = []
+    for club in bag.clubs:
+        parts = [_("{loft} of loft").format(loft=style.degrees(club.loft))]
+        if club.kind != "putter":
+            parts += [_sole(club, style), _("grooves {state}").format(state=_grooves(club, style))]
+        lines.append(f"{club.name}: {', '.join(parts)}")
+    return "\n".join(lines)
 
 
 def _in_air(shot: Shot) -> float:
@@ -81,11 +92,11 @@ DETAILS: tuple[Detail, ...] = (
     ),
     Detail(
         N_("Sole of the club"), N_("The angle of the sole to the ground as it stands, and its width."),
-        _flown(_sole),
+        _flown(lambda s, style: _sole(s.club, style)),
     ),
     Detail(
         N_("Grooves"), N_("Shots played with this face; a shot from sand wears like several."),
-        _flown(_grooves),
+        _flown(lambda s, style: _grooves(s.club, style)),
     ),
     Detail(
         N_("Delivered loft"),

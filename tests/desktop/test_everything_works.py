@@ -1079,7 +1079,8 @@ class Actions:
         self.files, self.folder = files, folder
         self.numbers = iter(range(1000))
         self.drives: dict[str, Callable[[Fire], None]] = {
-            "new": self.new, "open": self.open, "open_bag": self.open_bag, "save": self.save,
+            "new": self.new, "open": self.open, "open_bag": self.open_bag,
+            "usual_bag": self.usual_bag, "save": self.save,
             "save_as": partial(self.writes, "json", b"{"), "shot_card": partial(self.writes, "pdf", b"%PDF"),
             "lesson_sheet": partial(self.writes, "pdf", b"%PDF"),
             "shots_table": partial(self.writes, "csv", b""),
@@ -1190,6 +1191,14 @@ class Actions:
         assert self.session.bag == few
         combine(QKeySequence("Ctrl+Z"))
         assert self.session.bag == packaged_bag()
+
+    def usual_bag(self, fire: Fire) -> None:
+        few = replace_struct(packaged_bag(), name="Mine", clubs=packaged_bag().clubs[:5])
+        write_bag(path := self.file("json"), few)
+        self.session.open_bag(path)
+        assert self.window.clubs.text() == "Bag: Mine"
+        fire()
+        assert self.session.bag == packaged_bag() and self.window.clubs.text() == ""
 
     def save(self, fire: Fire) -> None:
         path = self.file("json")

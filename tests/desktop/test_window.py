@@ -233,6 +233,61 @@ def test_a_bag_is_opened(window: MainWindow, tmp_path: Path, monkeypatch: Any, q
     assert window.session.bag == few
 
 
+FEW = replace_struct(packaged_bag(), name="Mine", clubs=packaged_bag().clubs[:2])
+
+
+def test_a_bag_that_is_dropped_is_used_and_named(window: MainWindow, tmp_path: Path) -> None:
+    write_bag(tmp_path / "two.json", FEW)
+    window.session.edit("green.firmness", 120.0, "Firmness")  # nobody is asked about it: it stays open
+    drop(window, tmp_path / "two.json")
+    assert window.session.bag == FEW and window.session.situation.green.firmness == 120.0
+    assert window.clubs.text() == "Bag: Mine" and window.notice.isHidden()
+    assert window.clubs.toolTip().splitlines()[0].startswith(f"{FEW.clubs[0].name}: ")
+    press(window, "undo")
+    assert window.session.bag == packaged_bag() and window.clubs.text() == ""
+
+
+def test_the_bag_is_that_of_last_time_until_it_is_put_away_or_lost(make: Make, tmp_path: Path) -> None:
+    file = tmp_path / "two.json"
+    write_bag(file, FEW)
+    first = make()
+    first.begin(None)
+    first.session.open_bag(file)
+    first.session.undo_stack.setClean()
+    assert first.close()
+    second = make()
+    second.begin(None)
+    assert (
+        second.session.bag == FEW and not second.session.unsaved and not second.session.undo_stack.canUndo()
+    )
+    file.unlink()
+    third = make()
+    third.begin(None)
+    assert (
+        third.session.bag == packaged_bag() and "two.json, your bag of last time" in third.notice.label.text()
+    )
+    press(second, "usual_bag")
+    second.session.undo_stack.setClean()
+    assert second.close()
+    assert Settings().bag is None
+
+
+def test_what_went_wrong_goes_when_it_goes_well(
+    window: MainWindow, tmp_path: Path, answers: list[QMessageBox.StandardButton]
+) -> None:
+    session, notice = window.session, window.notice
+    session.edit("hole.distance", 400.0, "Distance")
+    assert not notice.isHidden()
+    session.edit("green.firmness", 120.0, "Firmness")
+    assert notice.isHidden()
+    answers.append(QMessageBox.StandardButton.Discard)
+    assert not window.filing.open(tmp_path / "none.json")
+    session.edit("green.firmness", 100.0, "Firmness")
+    assert not notice.isHidden()  # an edit mends no file
+    assert window.filing.save_as(tmp_path / "some.json")
+    assert notice.isHidden()
+
+
 def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) -> None:
     def broken(document: Document) -> Job:
         def job(progress: Any, cancelled: Any) -> None:

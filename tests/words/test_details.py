@@ -13,7 +13,7 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store import coefficients
 from shortgame_gui.store.documents import packaged_bag
-from shortgame_gui.words.details import DETAILS, name_of
+from shortgame_gui.words.details import DETAILS, clubs_text, name_of
 from shortgame_gui.words.numbers import Style
 
 YARDS, METRES = Style(), Style(yards=False)
@@ -73,3 +73,13 @@ def test_a_putt_has_nothing_of_a_flight(advice: Advice) -> None:
     ):
         assert told[name] == ""
     assert told["Run"].endswith(" m") and told["Strokes"]
+
+
+def test_the_clubs_of_a_bag_are_told_a_line_each() -> None:
+    worn = msgspec.structs.replace(packaged_bag().find("sand wedge"), groove_shots=4000.0)
+    wide = f"{1000 * worn.sole_width:.0f} mm wide"
+    bag = Bag(clubs=(packaged_bag().find("putter"), worn))
+    assert clubs_text(bag, METRES).splitlines() == [
+        "putter: 3° of loft",
+        f"sand wedge: 56° of loft, 12° of bounce, {wide}, grooves 4000 shots old",
+    ]
