@@ -135,6 +135,7 @@ class MainWindow(QMainWindow):
         self.progress.hide()
         self.clubs = QLabel()
         self.clubs.setAccessibleName(_("Bag"))
+        self.clubs.setContentsMargins(8, 0, 0, 0)
         self.clubs.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.statusBar().addWidget(self.clubs, 1)
         self.statusBar().addPermanentWidget(self.progress)

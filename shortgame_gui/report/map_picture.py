@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -85,14 +86,21 @@ class MapPicture:
         clubs = [c.name for c in sorted(made.bag.clubs, key=lambda c: c.loft) if c.name in winners]
         self._place = {name: k / max(len(clubs) - 1, 1) for k, name in enumerate(clubs)}
         self.names = clubs[::-1]
+        self._widths: dict[tuple[str, bool], float] = {}
         self.plot = self._plot()
         self.letters = self._letters()
+        self._high = QFontMetricsF(self.letters).height()
 
     def _winners(self) -> set[str]:
         return {cell.club.name for row in self.made.cells for cell in row if cell and cell.club}
 
-    def _wide(self, words: str, font: QFont | None = None) -> float:
-        return QFontMetricsF(font or self.font).horizontalAdvance(words)
+    def _wide(self, words: str, small: bool = False) -> float:
+        """How wide ``words`` are in the letters of the axes, or in ``small`` ones; few are ever asked for."""
+        known = self._widths.get((words, small))
+        if known is None:
+            font = self.letters if small else self.font
+            known = self._widths[words, small] = QFontMetricsF(font).horizontalAdvance(words)
+        return known
 
     def _lines(self, cell: Cell) -> list[str]:
         """What stands in a cell."""
@@ -162,16 +170,19 @@ class MapPicture:
         row = int((self.plot.bottom() - spot.y()) / self.plot.height() * self.rows)
         return min(column, self.columns - 1), min(row, self.rows - 1)
 
-    def _nearest(self, column: int, row: int) -> Cell | None:
-        """The cell, or what is there of the one nearest to it while the map fills."""
-        cell = self.made.cells[row][column]
-        if cell is not None:
-            return cell
-        there = [(j, i) for j, cells in enumerate(self.made.cells) for i, c in enumerate(cells) if c]
-        if not there:
-            return None
-        j, i = min(there, key=lambda p: max(abs(p[0] - row) / self.rows, abs(p[1] - column) / self.columns))
-        return self.made.cells[j][i]
+    def _nearest(self) -> list[tuple[Cell | None, ...]]:
+        """All cells, row by row; those not there yet as the one nearest to them, while the map fills."""
+        cells = self.made.cells
+        there = [(j, i) for j, row in enumerate(cells) for i, cell in enumerate(row) if cell]
+        if not there or len(there) == self.rows * self.columns:
+            return list(cells)
+        rows, columns = np.array(there, float).T
+        aside = abs(columns - np.arange(self.columns)[:, None]) / self.columns
+        found = []
+        for number in range(self.rows):  # row by row, for a map may have 100 x 100 cells
+            best = np.maximum(aside, abs(rows - number) / self.rows).argmin(axis=1).tolist()
+            found.append(tuple(cells[there[k][0]][there[k][1]] for k in best))
+        return found
 
     # --- painting ----------------------------------------------------------------------------------
 
@@ -185,9 +196,9 @@ class MapPicture:
         """Everything: cells, lines, axes, legend."""
         painter.setFont(self.font)
         painter.fillRect(self.box, QColor(self.look.paper))
-        for row in range(self.rows):
-            for column in range(self.columns):
-                self._cell(painter, column, row)
+        for row, cells in enumerate(self._nearest()):
+            for column, shown in enumerate(cells):
+                self._cell(painter, column, row, shown)
         self._borders(painter)
         painter.setPen(QPen(QColor(self.look.line), 1.0))
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -196,9 +207,8 @@ class MapPicture:
         self._axes(painter)
         self._legend(painter)
 
-    def _cell(self, painter: QPainter, column: int, row: int) -> None:
+    def _cell(self, painter: QPainter, column: int, row: int, shown: Cell | None) -> None:
         box, cell = self.cell_box(column, row), self.made.cells[row][column]
-        shown = self._nearest(column, row)
         if shown is None:
             return
         if shown.club is None:
@@ -226,24 +236,25 @@ class MapPicture:
         first = int((box.left() + box.top()) // step) + 1
         last = int((box.right() + box.bottom()) // step)
         # Ends are worked out, not clipped: files of SVG know no clipping.
+        least, most, top, bottom = box.left(), box.right(), box.top(), box.bottom()
+        lines = []
         for k in range(first, last + 1):
-            right = min(box.right(), k * step - box.top())
-            left = max(box.left(), k * step - box.bottom())
-            painter.drawLine(QPointF(right, k * step - right), QPointF(left, k * step - left))
+            right, left = min(most, k * step - top), max(least, k * step - bottom)
+            lines.append(QLineF(right, k * step - right, left, k * step - left))
+        painter.drawLines(lines)
 
     def _label(self, painter: QPainter, box: QRectF, cell: Cell, fill: QColor, ink: QColor) -> None:
-        rows = self._lines(cell)
-        high = QFontMetricsF(self.letters).height()
+        rows, high = self._lines(cell), self._high
         if high + 1.0 > box.height():
             return
         if high * len(rows) > box.height():
             rows = rows[:1]
-        wide = max(self._wide(line, self.letters) for line in rows)
+        wide = max(self._wide(line, small=True) for line in rows)
         if wide + 2.0 > box.width():
-            rows = rows[:1] if self._wide(rows[0], self.letters) + 2.0 <= box.width() else []
+            rows = rows[:1] if self._wide(rows[0], small=True) + 2.0 <= box.width() else []
         if not rows:
             return
-        wide = max(self._wide(line, self.letters) for line in rows)
+        wide = max(self._wide(line, small=True) for line in rows)
         middle = box.center()
         patch = QRectF(0.0, 0.0, wide + 3.0, high * len(rows) - 1.0)
         patch.moveCenter(middle)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from shortgame_gui.advice.map import Cell, Map
 from shortgame_gui.words.axes import TITLES, value_text
@@ -39,6 +40,7 @@ MOST_NAMED = 5
 """Shots named among those that are too close to call."""
 
 
+@cache
 def short_club(name: str) -> str:
     """A club's name in a few letters: "8-iron" is "8i", "sand wedge" "SW", "60-degree wedge" "60"."""
     number = re.match(r"[0-9]+(?=.?(deg|°))", name)

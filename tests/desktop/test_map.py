@@ -12,6 +12,7 @@ from shortgame_gui.desktop.map.workspace import MapWorkspace
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Session
 from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.report.map_picture import MapPicture
 
 
 @pytest.fixture
@@ -107,6 +108,36 @@ def test_map_and_table_are_written(space: MapWorkspace, qtbot: QtBot, tmp_path: 
     assert len((tmp_path / "map.csv").read_text().splitlines()) == 17
     with qtbot.waitSignal(space.failed):
         space.write_table(tmp_path / "none" / "map.csv")
+
+
+def test_a_map_is_painted_anew_only_when_it_looks_otherwise(
+    space: MapWorkspace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """To paint a map of 100 x 100 cells takes long: the cursor goes over what was painted."""
+    painted: list[MapPicture] = []
+    paint = MapPicture.paint
+    monkeypatch.setattr(
+        MapPicture, "paint", lambda self, painter: (painted.append(self), paint(self, painter))[1]
+    )
+    enter(space, qtbot)
+    space.chart.grab()
+    painted.clear()
+    seen = []
+    for cell in ((0, 0), (1, 2), (3, 3)):
+        space.chart.point(cell)
+        seen.append(space.chart.grab().toImage())
+    assert painted == [] and seen[0] != seen[1] != seen[2]
+    space.layer.setCurrentIndex(1)
+    space.chart.grab()
+    space._measures.switch("metres")
+    space.chart.grab()
+    space.chart._theme.switch("dark")
+    dark = space.chart.grab().toImage()
+    assert len(painted) == 3 and dark.pixelColor(20, 20).lightness() < 128
+    space.resize(800, 600)
+    QApplication.processEvents()
+    space.chart.grab()
+    assert len(painted) == 4
 
 
 def test_a_map_of_an_earlier_situation_is_pale_until_the_new_one_comes(

@@ -55,6 +55,26 @@ def test_cells_are_found_where_they_are_drawn() -> None:
     assert picture.cell_box(0, 1).center().y() < picture.cell_box(0, 0).center().y()
 
 
+def test_a_cell_not_there_yet_takes_the_nearest_that_is() -> None:
+    """By the definition: the larger of both steps as a share of the map; the first of those level."""
+    x, y = (
+        Scale("distance", tuple(map(float, range(10, 17)))),
+        Scale("firmness", tuple(map(float, range(60, 65)))),
+    )
+    known = {(0, 0): "8-iron", (0, 6): "9-iron", (2, 3): "sand wedge", (4, 5): "60-degree wedge"}
+    cells = tuple(
+        tuple(cell(known[row, column], "chip") if (row, column) in known else None for column in range(7))
+        for row in range(5)
+    )
+    picture = MapPicture(
+        Map(Situation(), BAG, x, y, 64, 1, cells), PRINT, Style(), "winner", QRectF(0, 0, 800, 500), QFont()
+    )
+    for row, shown in enumerate(picture._nearest()):
+        for column, one in enumerate(shown):
+            j, i = min(known, key=lambda p: max(abs(p[0] - row) / 5, abs(p[1] - column) / 7))
+            assert one is cells[j][i]
+
+
 def test_words_under_the_map_are_folded_and_none_is_left_out() -> None:
     lies = AXES["lie"].choices
     made = Map(Situation(), BAG, Scale("lie", lies), MADE.x, 64, 1, ((None,) * len(lies),) * 3)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
+    QColor,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
+    QPixmap,
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -47,6 +51,10 @@ class Chart(QWidget):
         self.current = True
         """Whether the map is that of what is set now; else it is painted paler."""
         self._instead = ""
+        self._kept: tuple[tuple[Any, ...], MapPicture] | None = None
+        """The picture of the map, and what it was made from."""
+        self._painted: tuple[MapPicture, QColor, QPixmap] | None = None
+        """What was painted of which picture on which paper: to paint a map takes long."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -68,8 +76,26 @@ class Chart(QWidget):
         """The map as it is painted now."""
         if self.map is None:
             return None
-        box = QRectF(self.rect()).adjusted(8.0, 6.0, -8.0, -4.0)
-        return MapPicture(self.map, self.look, self._measures.style, self.layer, box, self.font())
+        look, style, font = self.look, self._measures.style, self.font()
+        of = (look, style, self.layer, self.size(), font)
+        if self._kept is None or self._kept[0] != of or self._kept[1].made is not self.map:
+            box = QRectF(self.rect()).adjusted(8.0, 6.0, -8.0, -4.0)
+            self._kept = of, MapPicture(self.map, look, style, self.layer, box, font)
+        return self._kept[1]
+
+    def _pixels(self, picture: MapPicture) -> QPixmap:
+        """``picture`` as painted before, or anew."""
+        fine, paper, kept = self.devicePixelRatioF(), self.palette().base().color(), self._painted
+        if kept is None or kept[:2] != (picture, paper) or kept[2].devicePixelRatio() != fine:
+            made = QPixmap(self.size() * fine)
+            made.setDevicePixelRatio(fine)
+            made.fill(paper)
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            picture.paint(painter)
+            painter.end()
+            self._painted = kept = picture, paper, made
+        return kept[2]
 
     def show_map(self, made: Map | None) -> None:
         """Show another map, or the same one further filled."""
@@ -123,7 +149,7 @@ class Chart(QWidget):
             painter.drawText(self.rect().adjusted(24, 24, -24, -24), flags, self._instead)
         else:
             painter.setOpacity(1.0 if self.current else PALE)
-            picture.paint(painter)
+            painter.drawPixmap(0, 0, self._pixels(picture))
             if self.cursor_cell is not None:
                 picture.frame(painter, picture.cell_box(*self.cursor_cell), dashed=True)
         painter.end()
