@@ -152,7 +152,7 @@ def _advice(
     leader = shots[0] if shots else None
     most = max((s.n for s in shots), default=size)
     return Advice(
-        situation, bag, seed, most, shots, tuple(refused), explain.why(shots, table),
+        situation, bag, seed, most, shots, tuple(refused), explain.why(shots, situation.player.counts, table),
         leader.setup if leader else SetUp(()), explain.cautions(situation, leader, table), doubt, ways,
     )  # fmt: skip
 

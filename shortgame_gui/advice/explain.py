@@ -75,8 +75,8 @@ def reasons(first: Shot, second: Shot) -> tuple[Reason, ...]:
     )
 
 
-def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
-    """The two leading shots and the largest differences between their links; None below two shots."""
+def why(shots: tuple[Shot, ...], counts: str, table: Coefficients) -> Why | None:
+    """The two leading shots by what ``counts`` and the largest differences of their links; None below two."""
     if len(shots) < 2:
         return None
     first, second = shots[0], shots[1]
@@ -88,6 +88,7 @@ def why(shots: tuple[Shot, ...], table: Coefficients) -> Why | None:
         second.tie,
         reasons(first, second),
         plainest(shots, table),
+        counts,
     )
 
 

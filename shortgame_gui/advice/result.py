@@ -221,6 +221,8 @@ class Why:
     reasons: tuple[Reason, ...]
     plainest: tuple[str, str] | None = None
     """The plainest of the shots that are too close to call, the leader among them; None where none is."""
+    counts: str = "average"
+    """What counts today, and so what the margin is: strokes, or a chance (`Player.counts`)."""
 
 
 @dataclass(frozen=True)

@@ -154,11 +154,11 @@ def advice_table(advice: Advice, style: Style, most: int = 12) -> str:
     head = [
         _("shot"), _("lands"), _("runs"), inside, _("strokes"), _("behind"), _("down in two"), _("n"),
     ]  # fmt: skip
-    leader = advice.shots[0] if advice.shots else None
+    leader, counts = advice.shots[0] if advice.shots else None, advice.situation.player.counts
     rows = [head]
     for shot in advice.shots[:most]:
         lands = "-" if shot.landing_past_edge is None else style.long(shot.landing_past_edge, 1)
-        behind = "" if shot.rank == 1 else style.strokes(shot.behind_best)
+        behind = text.behind_best_text(shot, counts, style).removeprefix("+") if shot.rank > 1 else ""
         rows.append(
             [
                 ("~ " if shot.tie else "  ") + marked_name(shot, style),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from math import hypot, tan
 
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, SetUp, Shot, Why
@@ -49,7 +51,7 @@ REFUSALS = Phrases(
         "hollow_stops_putt": N_("the hollow would make a putt jump"),
         "no_cushion": N_("nothing under the ball for an open face to slide on"),
         "no_way_under": N_("the face cannot get under the ball"),
-        "no_clean_contact": N_("needs a clean strike, and grass is in between"),
+        "no_clean_contact": N_("needs a clean strike, and grass or sand is in between"),
         "only_from_sand": N_("played from sand only"),
         "only_from_deep_grass": N_("played from deep grass only"),
         "splash_instead": N_("from sand a splash does this"),
@@ -215,7 +217,13 @@ def margin_text(advice: Advice, style: Style = STYLE) -> str:
         # The nearest by its mean may be clear where one a little further back is not.
         near = shot_name(tied[0].club.name, tied[0].technique, begins=False)
         return _("too close to call with {other}").format(other=near)
-    return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
+    if why.counts == "average":
+        return _("{margin} strokes better than {other}").format(margin=style.strokes(why.margin), other=other)
+    words = {
+        "down_in_two": _("{margin} more often down in two than {other}"),
+        "no_disaster": _("{margin} less often four and more than {other}"),
+    }[why.counts]
+    return words.format(margin=style.percent(why.margin, 1), other=other)
 
 
 def place_text(advice: Advice, style: Style = STYLE) -> str:
@@ -262,65 +270,81 @@ def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tupl
     )
 
 
+#: link -> the words where the first shot has more of it and where it has less, and how its figures are read
+LINK_WORDS: dict[str, tuple[str, str, Callable[[Style, float], str]]] = {
+    "launch": (
+        N_("It leaves higher: {a} against {b}."),
+        N_("It leaves lower: {a} against {b}."),
+        Style.degrees,
+    ),
+    "spin": (
+        N_("It spins more: {a} against {b}."),
+        N_("It spins less: {a} against {b}."),
+        Style.spin,
+    ),
+    "apex": (
+        N_("It flies higher: {a} against {b} at its peak."),
+        N_("It stays lower: {a} against {b} at its peak."),
+        Style.short,
+    ),
+    "landing_angle": (
+        N_("It comes down steeper: {a} against {b}."),
+        N_("It comes down flatter: {a} against {b}."),
+        Style.degrees,
+    ),
+    "landing_speed": (
+        N_("It lands faster: {a} against {b}."),
+        N_("It lands softer: {a} against {b}."),
+        Style.speed,
+    ),
+    "carry": (
+        N_("It carries further: {a} against {b}."),
+        N_("It carries less: {a} against {b}."),
+        partial(Style.long, digits=1),
+    ),
+    "run": (
+        N_("It runs more: {a} against {b}."),
+        N_("It runs less: {a} against {b}."),
+        partial(Style.long, digits=1),
+    ),
+    "spread": (
+        N_("Its finishes spread more: half within {a} of length against {b}."),
+        N_("Its finishes are closer together: half within {a} of length against {b}."),
+        Style.short,
+    ),
+    "mishit": (
+        N_("It is struck fat or thin more often: {a} against {b}."),
+        N_("It is struck fat or thin less often: {a} against {b}."),
+        Style.percent,
+    ),
+    "off_green": (
+        N_("It misses the green more often: {a} against {b}."),
+        N_("It misses the green less often: {a} against {b}."),
+        Style.percent,
+    ),
+    "inside_2m": (
+        N_("It finishes near the hole more often: {a} against {b}."),
+        N_("It finishes near the hole less often: {a} against {b}."),
+        Style.percent,
+    ),
+}
+
+
 def reason_text(reason: Reason, style: Style = STYLE) -> str:
     """One difference between the two leading shots, with both figures."""
-    a, b, link = reason.first, reason.second, reason.link
-    more = a > b
-    if link == "launch":
-        text = _("It leaves higher: {a} against {b}.") if more else _("It leaves lower: {a} against {b}.")
-        return text.format(a=style.degrees(a), b=style.degrees(b))
-    if link == "spin":
-        text = _("It spins more: {a} against {b}.") if more else _("It spins less: {a} against {b}.")
-        return text.format(a=style.spin(a), b=style.spin(b))
-    if link == "apex":
-        text = (
-            _("It flies higher: {a} against {b} at its peak.")
-            if more
-            else _("It stays lower: {a} against {b} at its peak.")
-        )
-        return text.format(a=style.short(a), b=style.short(b))
-    if link == "landing_angle":
-        text = (
-            _("It comes down steeper: {a} against {b}.")
-            if more
-            else _("It comes down flatter: {a} against {b}.")
-        )
-        return text.format(a=style.degrees(a), b=style.degrees(b))
-    if link == "landing_speed":
-        text = _("It lands faster: {a} against {b}.") if more else _("It lands softer: {a} against {b}.")
-        return text.format(a=style.speed(a), b=style.speed(b))
-    if link == "carry":
-        text = _("It carries further: {a} against {b}.") if more else _("It carries less: {a} against {b}.")
-        return text.format(a=style.long(a, 1), b=style.long(b, 1))
-    if link == "run":
-        text = _("It runs more: {a} against {b}.") if more else _("It runs less: {a} against {b}.")
-        return text.format(a=style.long(a, 1), b=style.long(b, 1))
-    if link == "spread":
-        text = (
-            _("Its finishes spread more: half within {a} of length against {b}.")
-            if more
-            else _("Its finishes are closer together: half within {a} of length against {b}.")
-        )
-        return text.format(a=style.short(a), b=style.short(b))
-    if link == "mishit":
-        text = (
-            _("It is struck fat or thin more often: {a} against {b}.")
-            if more
-            else _("It is struck fat or thin less often: {a} against {b}.")
-        )
-    elif link == "off_green":
-        text = (
-            _("It misses the green more often: {a} against {b}.")
-            if more
-            else _("It misses the green less often: {a} against {b}.")
-        )
-    else:
-        text = (
-            _("It finishes near the hole more often: {a} against {b}.")
-            if more
-            else _("It finishes near the hole less often: {a} against {b}.")
-        )
-    return text.format(a=style.percent(a), b=style.percent(b))
+    more, less, figure = LINK_WORDS[reason.link]
+    words = _(more) if reason.first > reason.second else _(less)
+    return words.format(a=figure(style, reason.first), b=figure(style, reason.second))
+
+
+def reasons_text(reasons: tuple[Reason, ...], style: Style = STYLE) -> list[str]:
+    """The differences whose figures read differently: "5 % against 5 %" is none."""
+
+    def apart(reason: Reason) -> bool:
+        figure = LINK_WORDS[reason.link][2]
+        return figure(style, reason.first) != figure(style, reason.second)
+
+    return [reason_text(reason, style) for reason in reasons if apart(reason)]
 
 
 def behind_text(leader: Shot, shot: Shot, reasons: tuple[Reason, ...], style: Style = STYLE) -> list[str]:
@@ -337,7 +361,16 @@ def behind_text(leader: Shot, shot: Shot, reasons: tuple[Reason, ...], style: St
     name = shot_name(shot.club.name, shot.technique)
     best = shot_name(leader.club.name, leader.technique, begins=False)
     head = words.format(shot=name, best=best, n=style.strokes(abs(more)))
-    return [head] + [reason_text(reason, style) for reason in reasons]
+    return [head, *reasons_text(reasons, style)]
+
+
+MARGINS = Phrases(
+    {
+        "down_in_two": N_("{margin} ± {error} in being down in two"),
+        "no_disaster": N_("{margin} ± {error} in avoiding four and more"),
+    }
+)
+"""How far one shot is ahead of another, by what counts today where that is not strokes."""
 
 
 def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
@@ -346,13 +379,15 @@ def why_text(why: Why | None, style: Style = STYLE) -> list[str]:
         return []
     first, second = shot_name(*why.first), shot_name(*why.second, begins=False)
     if why.tie:
-        lead = _("{first} and {second} are too close to call ({margin} ± {error} strokes).")
+        lead = _("{first} and {second} are too close to call ({by}).")
     else:
-        lead = _("{first} beats {second} by {margin} ± {error} strokes.")
-    head = lead.format(
-        first=first, second=second, margin=style.strokes(why.margin), error=style.strokes(why.margin_error)
-    )
-    lines = [head] + [reason_text(r, style) for r in why.reasons]
+        lead = _("{first} beats {second} by {by}.")
+    if why.counts == "average":
+        by, figure = _("{margin} ± {error} strokes"), style.strokes
+    else:
+        by, figure = MARGINS[why.counts], partial(style.percent, digits=1)
+    by = by.format(margin=figure(why.margin), error=figure(why.margin_error))
+    lines = [lead.format(first=first, second=second, by=by), *reasons_text(why.reasons, style)]
     if why.plainest is not None:
         lines.append(
             _("The plainest of those too close to call: {shot}.").format(

@@ -83,7 +83,7 @@ def test_reasons_are_the_largest_differences_in_steps_of_a_golfer(
     advice: Advice, table: Coefficients
 ) -> None:
     for first, second in zip(advice.shots, advice.shots[1:], strict=False):
-        found = why((first, second), table)
+        found = why((first, second), "average", table)
         assert found is not None and 0 < len(found.reasons) <= MOST_REASONS
         steps = [abs(r.first - r.second) / LINKS[r.link] for r in found.reasons]
         assert steps == sorted(steps, reverse=True) and steps[-1] > 0.0
@@ -147,18 +147,18 @@ def test_the_plainest_of_the_ties_is_named(few: Bag, table: Coefficients) -> Non
     plain = min(order[s.technique] for s in ties)
     first = next(s for s in ties if order[s.technique] == plain)
     assert advice.why.plainest == (first.club.name, first.technique)
-    none = why(tuple(replace(s, tie=False) for s in advice.shots), table)
+    none = why(tuple(replace(s, tie=False) for s in advice.shots), "average", table)
     assert none is not None and none.plainest is None
     assert order["putt"] < order["chip"] < order["pitch"] < order["high_soft"] < order["lob"]
 
 
 def test_one_shot_needs_no_why(advice: Advice, table: Coefficients) -> None:
-    assert why(advice.shots[:1], table) is None and why((), table) is None
+    assert why(advice.shots[:1], "average", table) is None and why((), "average", table) is None
 
 
 def test_identical_shots_give_no_reasons(advice: Advice, table: Coefficients) -> None:
     shot = advice.shots[0]
-    found = why((shot, replace(shot, rank=2)), table)
+    found = why((shot, replace(shot, rank=2)), "average", table)
     assert found is not None and found.reasons == ()
 
 

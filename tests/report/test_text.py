@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -123,6 +124,21 @@ def test_the_table_lines_up(style: Style, advice: Advice) -> None:
         assert style.strokes(shot.expected_strokes) in row and row.startswith("~ ") == shot.tie
     unit = " yd" if style.yards else " m"
     assert all(unit in row for row in rows[1:])
+
+
+def test_what_is_behind_is_told_in_what_counts(advice: Advice) -> None:
+    """Where it is a chance, the column says so."""
+    careful = replace(advice, situation=put_all(advice.situation, {"player.counts": "down_in_two"}))
+    second = advice.shots[1]
+    for told, behind in (
+        (advice, Style().strokes(second.behind_best)),
+        (careful, Style().percent(second.behind_best)),
+    ):
+        lines = advice_table(told, Style()).splitlines()
+        head = next(k for k, line in enumerate(lines) if line.startswith("shot"))
+        end = lines[head].rindex("behind") + len("behind")
+        assert lines[head + 2][:end].endswith(f" {behind}")
+        assert lines[head + 1][end - len("behind") : end].isspace()
 
 
 def test_the_table_holds_every_part(advice: Advice) -> None:

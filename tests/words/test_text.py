@@ -199,6 +199,45 @@ def test_the_margin_is_that_of_the_second_shot(advice: Advice) -> None:
     assert text.why_text(None) == []
 
 
+@pytest.mark.parametrize(
+    ("counts", "ahead", "by"),
+    [
+        ("down_in_two", "12.3 % more often down in two than", "12.3 % ± 2.1 % in being down in two"),
+        ("no_disaster", "12.3 % less often four and more than", "12.3 % ± 2.1 % in avoiding four and more"),
+    ],
+)
+def test_the_margin_is_told_in_what_counts(advice: Advice, counts: str, ahead: str, by: str) -> None:
+    """What is ahead by a chance is not said to be ahead by so many strokes."""
+    assert advice.why is not None
+    clear = replace(advice.why, counts=counts, margin=0.123, margin_error=0.021, tie=False)
+    apart = tuple(replace(shot, tie=False) for shot in advice.shots)
+    line = text.headline(replace(advice, shots=apart, why=clear))
+    assert ahead in line and "strokes better" not in line
+    for why, lead in ((clear, "beats"), (replace(clear, tie=True), "too close to call")):
+        first = text.why_text(why)[0]
+        whole(first)
+        assert by in first and lead in first and "strokes" not in first
+
+
+def test_why_is_told_in_what_counts_for_the_player() -> None:
+    bag = packaged_bag()
+    few = Bag(clubs=tuple(bag.find(name) for name in ("sand wedge", "8-iron")))
+    careful = advise(put_all(Situation(), {"player.counts": "down_in_two"}), few, TABLE, samples=8)
+    assert careful.why is not None and careful.why.counts == "down_in_two"
+    assert careful.why.margin == careful.shots[1].behind_best
+
+
+def test_a_difference_that_reads_alike_is_not_told(advice: Advice) -> None:
+    """5.1 % against 5.4 % would read "5 % against 5 %"."""
+    alike, apart = Reason("mishit", 0.051, 0.054), Reason("run", 3.0, 4.0)
+    assert text.reasons_text((alike, apart)) == [text.reason_text(apart)]
+    shot = advice.shots[1]
+    assert len(text.behind_text(advice.shots[0], shot, (alike, apart))) == 2
+    assert advice.why is not None
+    why = replace(advice.why, reasons=(alike, apart), plainest=None)
+    assert text.why_text(why)[1:] == [text.reason_text(apart)]
+
+
 def test_without_a_shot_that_is_said(advice: Advice) -> None:
     none = replace(advice, shots=(), why=None)
     whole(text.headline(none))
@@ -275,8 +314,8 @@ def test_why_names_both_shots_and_every_reason(advice: Advice) -> None:
     first, *lines = text.why_text(advice.why, METRES)
     assert first.startswith(text.shot_name(*advice.why.first))
     assert text.shot_name(*advice.why.second, begins=False) in first
-    reasons = [text.reason_text(reason, METRES) for reason in advice.why.reasons]
-    assert lines[: len(reasons)] == reasons
+    reasons = text.reasons_text(advice.why.reasons, METRES)
+    assert reasons and lines[: len(reasons)] == reasons
     plainest = advice.why.plainest
     assert (plainest is not None) == (len(lines) == len(reasons) + 1)
     if plainest is not None:
