@@ -156,18 +156,18 @@ def _sum(first: Array, powers: Array, share: Array | float) -> Array:
     return np.asarray(total)
 
 
-def _weighed(weights: Array, values: Array, out: Array | None = None) -> Array:
-    """``weights`` (k, points) times ``values`` (points, m).
+def weighed(weights: Array, values: Array) -> Array:
+    """``weights`` (k, points) times each of the ``values`` (..., points, n): (..., k, n).
 
     In blocks, as OpenBLAS splits larger products among threads, which costs more than it saves.
     """
-    m, block = values.shape[1], BLOCK // weights.size
-    if m <= block:
-        return np.matmul(weights, values, out=out)
-    product = np.empty((len(weights), m)) if out is None else out
-    for first in range(0, m, block):
+    n, block = values.shape[-1], BLOCK // weights.size
+    if n <= block:
+        return np.asarray(np.matmul(weights, values))
+    product = np.empty((*values.shape[:-2], len(weights), n))
+    for first in range(0, n, block):
         some = slice(first, first + block)
-        np.matmul(weights, values[:, some], out=product[:, some])
+        np.matmul(weights, values[..., some], out=product[..., some])
     return product
 
 
@@ -189,52 +189,50 @@ def arcs(
     the ground, but no longer than that; this does not promise that the balls will land.
     """
     count, n = rule.points, len(dt)
-    rates, moving = np.empty((2, count, 4, n))
+    rates = np.empty((4, count, n))
     # The force at half time stands for all to begin with.
     half = 0.5 * dt
     begun = state + half * rate
     x, y, z = place + half * state[:3] + (0.5 * half * half) * rate[:3]
-    rates[:] = forces(begun, z - ground.height(x, y, lane) if forces.windy else None)
-    flat = rates.reshape(count, -1)
+    rates[:] = forces(begun, z - ground.height(x, y, lane) if forces.windy else None)[:, None]
     lands = most > 0.0
     many = np.count_nonzero(lands)
     margin = np.where(ground.unevenness(lane) > 0.0, MARGIN_BENT, MARGIN)
     for number in range(rule.rounds):
         # In the last round the duration stays: the forces would not be those of the new places.
         if many and number < rule.rounds - 1:
-            fitted = _fitted(place, state, flat, dt, forces.gravity, ground, lane, rule)
+            fitted = _fitted(place, state, rates, dt, forces.gravity, ground, lane, rule)
             if number == rule.rounds - 2:
                 fitted *= margin
             fitted = np.minimum(fitted, most)
             dt = fitted if many == n else np.where(lands, fitted, dt)
         above = None
         if forces.windy:
-            ways = _weighed(rule.twice, flat).reshape(count, 4, n)[:, :3]
+            ways = weighed(rule.twice, rates[:3])
             ways *= dt * dt
-            ways += rule.nodes[:, None, None] * dt * state[:3]
-            ways += place
-            there = ways.transpose(1, 0, 2)
-            above = there[2] - height(ground, there, lane)
-        _weighed(rule.once, flat, moving.reshape(count, -1))
+            ways += (rule.nodes[:, None] * dt) * state[:3, None]
+            ways += place[:, None]
+            above = ways[2] - height(ground, ways, lane)
+        moving = weighed(rule.once, rates)
         moving *= dt
-        moving += state
+        moving += state[:, None]
         # What acts at the start stays the same.
         first = 1 if number else 0
-        rates[first:] = forces(moving[first:], None if above is None else above[first:])
-    gain = _weighed(rule.gains, flat).reshape(count, 4, n)
-    gain *= dt
+        rates[:, first:] = forces(moving[:, first:], None if above is None else above[first:])
+    gain = np.empty((count, 4, n))
+    np.multiply(weighed(rule.gains, rates).transpose(1, 0, 2), dt, out=gain)
     way = np.empty((count + 1, 3, n))
     np.multiply(state[:3], dt, out=way[0])
     np.multiply(gain[:, :3], dt, out=way[1:])
     way[1:] *= rule.again
     ends = place + way.sum(axis=0), state + gain.sum(axis=0)
-    return Arc(place, state, way, gain, *ends, rates[-1], dt, lane)
+    return Arc(place, state, way, gain, *ends, rates[:, -1], dt, lane)
 
 
 def _fitted(
     place: Array,
     state: Array,
-    flat: Array,
+    rates: Array,
     dt: Array,
     gravity: float,
     ground: Ground,
@@ -243,9 +241,9 @@ def _fitted(
 ) -> Array:
     """``dt`` (n,) made such that the stretch ends on the ground, by Newton's rule.
 
-    ``flat`` (points, 4 n) are the rates at the nodes as they are known so far.
+    ``rates`` (4, points, n) are those at the nodes as they are known so far.
     """
-    speed, way = _weighed(rule.whole, flat).reshape(2, 4, -1)
+    speed, way = weighed(rule.whole, rates).transpose(1, 0, 2)
     x, y, z = place + dt * (state[:3] + dt * way[:3])
     vx, vy, vz = state[:3] + dt * speed[:3]
     gap, (gx, gy) = z - ground.height(x, y, lane), ground.slopes(x, y, lane)

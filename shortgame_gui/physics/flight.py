@@ -9,10 +9,9 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.model.coefficients import AirTable, Ball, Flight
 from shortgame_gui.physics.arc import Arc, Rule, arcs, height
 from shortgame_gui.physics.falling import falls
-from shortgame_gui.physics.forces import Air, Forces
+from shortgame_gui.physics.forces import Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR, IN_FRONT, Obstacles
 
@@ -177,12 +176,9 @@ def fly(
     position: Array,
     velocity: Array,
     spin: Array,
-    air: Air,
+    forces: Forces,
     ground: Ground,
     lane: Index,
-    ball: Ball,
-    air_table: AirTable,
-    table: Flight,
     path: Path | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
@@ -192,7 +188,8 @@ def fly(
     """Fly n balls from the ground to their next landing.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n), starting on the ground. A ball
-    that is not launched away from the local ground lands where it is, at once. With ``path`` the ways of the
+    that is not launched away from the local ground lands where it is, at once. ``forces`` are those of the
+    air, without spin. With ``path`` the ways of the
     balls, whose numbers there are ``ids`` (n,), are recorded from their ``clock`` in s (n,), without start
     and landing, by about so many ``points``. A ball that meets one of the ``obstacles`` drops where it did,
     in front of it, without speed. Every ball lands; a RuntimeError after `MOST` stretches says that one did
@@ -201,7 +198,7 @@ def fly(
     n = position.shape[1]
     omega = np.sqrt(np.add.reduce(spin * spin))
     axis = spin / np.maximum(omega, 1e-12)
-    every = Forces(axis, air, ball, air_table, table)
+    every = forces.about(axis)
     state = np.concatenate([velocity, omega[None]])
     slope = np.array(ground.slopes(position[0], position[1], lane))
     climb = velocity[2] - slope[0] * velocity[0] - slope[1] * velocity[1]
@@ -223,16 +220,16 @@ def fly(
 
         What is ``left`` of the flights in s is about known.
         """
-        forces = every if len(dt) == n else every.take(aloft.ball)
-        arc = arcs(forces, aloft.place, aloft.state, aloft.rate, dt, most, ground, aloft.lane, RULE)
+        some = every if len(dt) == n else every.take(aloft.ball)
+        arc = arcs(some, aloft.place, aloft.state, aloft.rate, dt, most, ground, aloft.lane, RULE)
         meeting = _reach(arc, aloft.above, ground)
         down, share = meeting.down, np.ones(len(dt))
         landed = down.nonzero()[0]
         if len(landed):
             all_land = len(landed) == len(down)
             last = arc if all_land else arc.take(landed)
-            some = (aloft, meeting) if all_land else (aloft.take(landed), meeting.take(landed))
-            share[landed] = _root(last, *some, ground)
+            known = (aloft, meeting) if all_land else (aloft.take(landed), meeting.take(landed))
+            share[landed] = _root(last, *known, ground)
             _land(end, last, share[landed], aloft.ball[landed], aloft.time[landed], axis, ground)
         if obstacles is not None:
             met, when = obstacles.first(arc.place, arc.start[0], arc.place1[0], share)
@@ -250,7 +247,7 @@ def fly(
             arc.dt, np.full(len(dt), np.nan), aloft.slope,
         ).take((~down).nonzero()[0])  # fmt: skip
 
-    windy = (air.wind_x != 0.0) | (air.wind_y != 0.0)
+    windy, flight_way = every.in_wind, every.table.flight_way
     for _ in range(MOST):
         if not len(aloft.ball):
             return end
@@ -261,7 +258,7 @@ def fly(
         way = (level + vz * vz) / np.sqrt(level + STEEP * vz * vz) * left
         begins = np.isfinite(aloft.climb)
         gentle = windy[aloft.ball] & ~(begins & (way <= CALM))
-        reach = table.flight_way * np.where(gentle, IN_WIND, np.where(begins, 1.0, LATER))
+        reach = flight_way * np.where(gentle, IN_WIND, np.where(begins, 1.0, LATER))
         # Wind grows fastest just above the ground: there the stretches begin short.
         longest = np.where(gentle, np.where(begins, GENTLE * left, GROWING * aloft.last), np.inf)
         dt = np.minimum(left / np.ceil(way / reach), longest)

@@ -39,11 +39,6 @@ class Air:
     wind_y: Array
     """Wind along y (to the left) in m/s at the reference height."""
 
-    def take(self, index: Index) -> Air:
-        """The air of the balls in ``index``."""
-        arrays = (self.density, self.viscosity, self.wind_x, self.wind_y)
-        return Air(*(a.take(index) for a in arrays))
-
 
 def lift_coefficient(spin_ratio: Array, reynolds: Array, table: Flight) -> Array:
     """Lift coefficient (n,) at the spin ratio S = r omega / V and the Reynolds number, (n,) each.
@@ -72,43 +67,58 @@ def drag_coefficient(spin_ratio: Array, table: Flight) -> Array:
 
 
 class Forces:
-    """Rates of change of n balls in the air: what does not change on their way."""
+    """Rates of change of n balls in the air: what does not change on their way.
 
-    def __init__(self, axis: Array, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
-        self.air, self.table, self.air_table = air, table, air_table
-        self.axes = np.array([axis.take(NEXT, axis=0), axis.take(LAST, axis=0)])
+    Without spin; `about` an axis there is lift as well.
+    """
+
+    def __init__(self, air: Air, ball: Ball, air_table: AirTable, table: Flight) -> None:
+        self.table, self.air_table = table, air_table
         self.radius, self.gravity = ball.radius, air_table.gravity
         self.k = (0.5 * np.pi * ball.radius**2 / ball.mass) * air.density
         self.reynolds = 2.0 * ball.radius / air.viscosity
-        self.windy = bool(np.count_nonzero(air.wind_x) or np.count_nonzero(air.wind_y))
+        self.wind = np.array([air.wind_x, air.wind_y])
+        self.in_wind = (self.wind[0] != 0.0) | (self.wind[1] != 0.0)
+        """Which of the balls meet wind, (n,); and whether any may."""
+        self.windy = bool(np.count_nonzero(self.in_wind))
+        self.axes = np.zeros((2, 3, len(self.k)))
+
+    def about(self, axis: Array) -> Forces:
+        """The same for balls that spin about ``axis`` (3, n), unit vectors."""
+        new = object.__new__(Forces)
+        new.__dict__ |= self.__dict__
+        new.axes = np.array([axis.take(NEXT, axis=0), axis.take(LAST, axis=0)])
+        return new
 
     def take(self, index: Index) -> Forces:
         """The same for the balls in ``index``."""
         new = object.__new__(Forces)
         new.__dict__ |= self.__dict__
-        new.axes, new.air = self.axes.take(index, axis=-1), self.air.take(index)
         new.k, new.reynolds = self.k.take(index), self.reynolds.take(index)
+        new.axes = self.axes.take(index, axis=2)
+        if self.windy:
+            new.wind, new.in_wind = self.wind.take(index, axis=1), self.in_wind.take(index)
         return new
 
     def __call__(self, state: Array, above: Array | None) -> Array:
-        """Acceleration and rate of spin loss (..., 4, n) of ``state`` (velocity and spin rate, (..., 4, n)).
+        """Acceleration and rate of spin loss of ``state`` (velocity and spin rate), (4, n) or (4, k, n).
 
-        ``above`` (..., n) is the height above the local ground in m, which the wind depends on.
+        ``above`` (n,) or (k, n) is the height above the local ground in m, which the wind depends on.
         """
-        if state.ndim > 2 and state.shape[-1] > WIDE:
+        several = state.ndim > 2
+        if several and state.shape[-1] > WIDE:
             rates = np.empty_like(state)
-            for k in range(len(state)):
-                rates[k] = self(state[k], above if above is None else above[k])
+            for k in range(state.shape[1]):
+                rates[:, k] = self(state[:, k], above if above is None else above[k])
             return rates
-        v, omega = state[..., :3, :], state[..., 3, :]
+        v, omega = state[:3], state[3]
         if self.windy and above is not None:
-            share = air_law.wind_share(above, self.air_table)
             v = v.copy()
-            v[..., 0, :] -= self.air.wind_x * share
-            v[..., 1, :] -= self.air.wind_y * share
+            level, wind = v[:2], self.wind[:, None] if several else self.wind
+            level -= wind * air_law.wind_share(above, self.air_table)
         square = v * v
         # The small speed keeps the spin ratio finite where a ball hangs still in the air.
-        speed = np.sqrt(square[..., 0, :] + square[..., 1, :] + square[..., 2, :])
+        speed = np.sqrt(square[0] + square[1] + square[2])
         speed += 1e-9
         ratio = omega * self.radius
         ratio /= speed
@@ -116,13 +126,14 @@ class Forces:
         cd = pressure * drag_coefficient(ratio, self.table)
         pressure *= lift_coefficient(ratio, self.reynolds * speed, self.table)
         rate = np.empty_like(state)
+        force, down, slows = rate[:3], rate[2], rate[3]
         # Lift acts along axis x velocity; its length carries the sine of the angle between the two.
-        force = rate[..., :3, :]
-        np.multiply(self.axes[0], v.take(LAST, axis=-2), out=force)
-        force -= self.axes[1] * v.take(NEXT, axis=-2)
-        force *= pressure[..., None, :]
-        force -= cd[..., None, :] * v
-        rate[..., 2, :] -= self.gravity
-        np.multiply(speed, (-self.table.spin_decay / self.radius), out=rate[..., 3, :])
-        rate[..., 3, :] *= omega
+        first, second = self.axes[:, :, None] if several else self.axes
+        np.multiply(first, v.take(LAST, axis=0), out=force)
+        force -= second * v.take(NEXT, axis=0)
+        force *= pressure
+        force -= cd * v
+        down -= self.gravity
+        np.multiply(speed, (-self.table.spin_decay / self.radius), out=slows)
+        slows *= omega
         return rate

@@ -16,11 +16,11 @@ from math import gamma
 import numpy as np
 import numpy.typing as npt
 
-from shortgame_gui.model.coefficients import AirTable, Ball, Flight
-from shortgame_gui.physics.arc import height
+from shortgame_gui.model.coefficients import AirTable
+from shortgame_gui.physics.arc import height, weighed
 from shortgame_gui.physics.falling import falls
 from shortgame_gui.physics.flight import Landing, Path, Points
-from shortgame_gui.physics.forces import Air, Forces
+from shortgame_gui.physics.forces import Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 
@@ -49,9 +49,9 @@ UP_TO = (NODES[:, None] ** np.arange(1, 4) / np.arange(1, 4)) @ POWERS
 """Values there -> their integrals up to each of the times."""
 ONCE = np.array([5.0, 8.0, 5.0]) / 18.0
 """Weights of the values for their integral over the hop."""
-TWICE = ONCE * (1.0 - NODES)
-"""The same for the integral of the integral."""
-TIMES = NODES[:, None, None]
+WHOLE = np.array([ONCE, ONCE * (1.0 - NODES)])
+"""The same, and those for the integral of the integral."""
+TIMES = NODES[:, None]
 LONGEST, LONGER = 2.5, 1.5
 """Time in s, and share of the time in vacuum, up to which a leap is a hop."""
 FURTHER = 1.3
@@ -91,24 +91,24 @@ def _heights(rise: Array, table: AirTable) -> Array:
     if table.wind_exponent > 0.0:
         flat = np.minimum((4.0 * table.wind_floor / SMOOTH) / np.maximum(rise, 1e-9), 1.0)
         rise = rise * (1.0 - lower(table.wind_exponent) * (1.0 - flat))
-    return np.asarray(TIMES[:, 0] * (1.0 - TIMES[:, 0]) * rise)
+    return np.asarray(TIMES * (1.0 - TIMES) * rise)
 
 
-def slow(position: Array, velocity: Array, air: Air, ground: Ground, lane: Index, gravity: float) -> Mask:
+def slow(position: Array, velocity: Array, forces: Forces, ground: Ground, lane: Index) -> Mask:
     """Which balls only hop that leave the ``ground`` at ``position`` in m with ``velocity`` in m/s, (3, n).
 
     What would go far over bent ground is left out: `_Way.down` looks for the ground at few places.
     """
     square = np.add.reduce(velocity * velocity)
-    windy = (air.wind_x != 0.0) | (air.wind_y != 0.0)
     fastest: Array | float = FASTEST
     rising: Array | float = RISING
-    if np.count_nonzero(windy):
+    if forces.windy:
+        windy = forces.in_wind
         fastest = np.where(windy, FASTEST_IN_WIND, FASTEST)
         in_wind = np.where(square < GENTLER_IN_WIND * GENTLER_IN_WIND, HIGHER_IN_WIND, RISING_IN_WIND)
         rising = np.where(windy, in_wind, RISING)
     small: Mask = (square < fastest * fastest) & (np.abs(velocity[2]) < rising)
-    ahead = (2.0 / gravity) * velocity[0] * velocity[2]
+    ahead = (2.0 / forces.gravity) * velocity[0] * velocity[2]
     far = (small & (np.abs(ahead) > BENT)).nonzero()[0]
     if len(far):
         x = position[0, far]
@@ -120,12 +120,9 @@ def hop(
     position: Array,
     velocity: Array,
     spin: Array,
-    air: Air,
+    forces: Forces,
     ground: Ground,
     lane: Index,
-    ball: Ball,
-    air_table: AirTable,
-    table: Flight,
     traced: Traced | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
@@ -142,7 +139,7 @@ def hop(
     state[:3] = velocity
     state[3] = omega = np.sqrt(np.add.reduce(spin * spin))
     per = 1.0 / np.maximum(omega, 1e-12)
-    forces = Forces(spin * per, air, ball, air_table, table)
+    forces = forces.about(spin * per)
     gx, gy = ground.slopes(position[0], position[1], lane)
     climb = velocity[2] - gx * velocity[0] - gy * velocity[1]
     time = vacuum = np.maximum((2.0 / forces.gravity) * climb, 0.0)
@@ -165,33 +162,30 @@ def hop(
         else:
             time = time.copy()
             time[fast], change[:, fast] = soon, soon * guess
-    states = TIMES * change
-    states += state
-    above = _heights(climb * time, air_table) if forces.windy else None
+    states = TIMES * change[:, None]
+    states += state[:, None]
+    above = _heights(climb * time, forces.air_table) if forces.windy else None
     rates = forces(states, above)
-    time = _landing(climb, time, rates, gx, gy)
+    whole = weighed(WHOLE, rates)
+    time = _landing(climb, time, whole, gx, gy)
     if forces.windy:
-        haste = np.where((air.wind_x != 0.0) | (air.wind_y != 0.0), (GUSTY * GUSTY) * haste, haste)
+        haste = np.where(forces.in_wind, (GUSTY * GUSTY) * haste, haste)
     for brisk in BRISK:
         fast = (haste >= brisk * brisk).nonzero()[0]
         if not len(fast):
             break
         # Once more where the ball really is at these times.
-        t, r, up = (
-            time.take(fast),
-            rates.take(fast, axis=2),
-            None if above is None else above.take(fast, axis=1),
-        )
-        later = np.empty((3, 4, len(fast)))
-        later[:] = state.take(fast, axis=1)
-        for k, (first, middle, last) in enumerate(UP_TO):
-            later[k] += t * (first * r[0] + middle * r[1] + last * r[2])
-        r = forces.take(fast)(later, up)
-        time[fast], rates[:, :, fast] = _landing(climb.take(fast), t, r, gx.take(fast), gy.take(fast)), r
-    once, twice = _weighed(rates)
+        t, later = time.take(fast), weighed(UP_TO, rates.take(fast, axis=2))
+        later *= t
+        later += state.take(fast, axis=1)[:, None]
+        r = forces.take(fast)(later, None if above is None else above.take(fast, axis=1))
+        w = weighed(WHOLE, r)
+        time[fast] = _landing(climb.take(fast), t, w, gx.take(fast), gy.take(fast))
+        rates[:, :, fast], whole[:, :, fast] = r, w
+    once, twice = whole.transpose(1, 0, 2)
     place, end = position + time * (velocity + time * twice[:3]), state + time * once
     # Of a ball that is carried on and on, by lift or the wind, this knows nothing.
-    sure, whole = time < np.minimum(LONGER * vacuum, LONGEST), time
+    sure, lasts = time < np.minimum(LONGER * vacuum, LONGEST), time
     # What uneven turf throws into the ground bounces again where it is.
     lands = sure & ground.flat_between(position[0], place[0], lane) | (climb < 0.0)
     if np.count_nonzero(lands) < n or traced is not None or obstacles is not None:
@@ -199,9 +193,8 @@ def hop(
         bent = (sure & ~lands & (np.abs(place[0] - position[0]) < BENT)).nonzero()[0]
         if len(bent):
             over = way.take(bent)
-            lasts = time[bent]
             gently = np.add.reduce(velocity[:, bent] ** 2) < GENTLY * GENTLY
-            soon = np.where(gently, SOON / np.maximum(lasts, SHORT), 0.0)
+            soon = np.where(gently, SOON / np.maximum(time[bent], SHORT), 0.0)
             share, comes = over.down(ground, (climb * time)[bent], np.maximum(soon, FURTHER))
             # The ways keep the time that they are reckoned by.
             time = time.copy()
@@ -219,34 +212,25 @@ def hop(
     place[2] = ground.height(place[0], place[1], lane)
     # What brakes the rise is taken as linear: its mean up to the top, at half of the time there, stops the
     # ball; a mean that counts what acts early twice, at a third of it, tells the height.
-    more = (rates[0, 2] - rates[1, 2]) / (NODES[1] - NODES[0])
-    first, rise = -rates[0, 2] - NODES[0] * more, np.maximum(velocity[2], 0.0)
-    top = rise / np.maximum(whole * (first + 0.25 * more), 1e-9)
-    mean, early = (np.maximum(first + part * top * more, 1.0) for part in (1.0 / 2.0, 1.0 / 3.0))
+    early, middle, _ = rates[2]
+    more = (early - middle) / (NODES[1] - NODES[0])
+    first, rise = -early - NODES[0] * more, np.maximum(velocity[2], 0.0)
+    top = rise / np.maximum(lasts * (first + 0.25 * more), 1e-9)
+    mean, twice = (np.maximum(first + part * top * more, 1.0) for part in (1.0 / 2.0, 1.0 / 3.0))
     up = np.minimum(rise / mean, time)
-    apex = position[2] + up * (velocity[2] - 0.5 * up * early)
+    apex = position[2] + up * (velocity[2] - 0.5 * up * twice)
     spun = spin * (np.maximum(end[3], 0.0) * per)
     met = np.full(n, CLEAR, dtype=np.intp)
     return Landing(place, end[:3], spun, time, np.maximum(apex, place[2]), met), lands
 
 
-def _weighed(rates: Array) -> tuple[Array, Array]:
-    """What ``rates`` (3, ...) make of the speed and, with the time once more, of the way.
+def _landing(climb: Array, time: Array, whole: Array, gx: Array, gy: Array) -> Array:
+    """Time in s (n,) of the landing on the plane through the take-off, by one step of Newton's rule.
 
-    As sums, since OpenBLAS splits such a product among threads, which costs more than it saves.
+    ``whole`` (4, 2, n) is what the forces in the mean make of the speed and, with the time once more, of the
+    way.
     """
-    first, middle, last = rates
-    return (
-        ONCE[0] * first + ONCE[1] * middle + ONCE[2] * last,
-        TWICE[0] * first + TWICE[1] * middle + TWICE[2] * last,
-    )
-
-
-def _landing(climb: Array, time: Array, rates: Array, gx: Array, gy: Array) -> Array:
-    """Time in s (n,) of the landing on the plane through the take-off, by one step of Newton's rule."""
-    off = rates[:, 2] - gx * rates[:, 0] - gy * rates[:, 1]
-    once, twice = _weighed(off)
-    left, sink = climb + time * twice, climb + time * once
+    sink, left = climb + time * (whole[2] - gx * whole[0] - gy * whole[1])
     return np.asarray(time * (1.0 - left / np.minimum(sink, -1e-6)))
 
 
@@ -262,8 +246,7 @@ class _Way:
     @cached_property
     def forces(self) -> Array:
         """Coefficients of the forces over the powers of the share, (3, 4, n)."""
-        first, middle, last = self.all[3]
-        return np.array([a * first + b * middle + c * last for a, b, c in POWERS])
+        return weighed(POWERS, self.all[3]).transpose(1, 0, 2)
 
     def take(self, index: Index) -> _Way:
         """The ways of the hops in ``index``."""

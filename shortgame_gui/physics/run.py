@@ -89,6 +89,9 @@ TURN_WAY = 0.02
 """Way in m on which it may turn by any angle in one step."""
 LONGEST = 4.0
 """Longest step in s of a ball that hardly moves on a plane."""
+ENDINGS = np.full(len(SURFACES), AT_REST)
+"""How a ball ends that comes to rest, by surface, or is in water at all."""
+ENDINGS[[OUT, WATER]] = OUT_OF_BOUNDS, IN_WATER
 LOOKS, CLOSER = 32, (16, 16)
 """Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And those
 between two of them that hold an edge, and so on: to less than a millimetre."""
@@ -189,7 +192,10 @@ class _Move:
     """Who is at rest then."""
 
     def take(self, keep: Index) -> _Move:
-        return _Move(*(getattr(self, name).take(keep, axis=-1) for name in _MOVE))
+        return _Move(
+            self.start.take(keep, axis=1), self.before.take(keep, axis=1), self.time.take(keep),
+            self.end.take(keep, axis=1), self.after.take(keep, axis=1), self.rests.take(keep),
+        )  # fmt: skip
 
     @cached_property
     def powers(self) -> tuple[Array, Array, Array]:
@@ -212,9 +218,11 @@ class _Move:
             a, b, c = a[:, None], b[:, None], c[:, None]
         return np.asarray(per * (a + share * (2.0 * b + (3.0 * share) * c)))
 
-    def cut(self, some: Index, share: Array) -> None:
-        """End the steps of the balls ``some`` (k,) at the ``share`` (k,), where they are not at rest."""
-        part = self.take(some)
+    def cut(self, some: Index, share: Array, part: _Move) -> None:
+        """End the steps of the balls ``some`` (k,), which ``part`` holds as well, at the ``share`` (k,).
+
+        There they are not at rest.
+        """
         self.end[:, some], self.after[:, some] = part.places(share), part.velocities(share)
         self.time[some] *= share
         self.rests[some] = False
@@ -628,6 +636,20 @@ class _Course:
         if len(turns):
             self.turn(turns, in_time.take(turns), move, law.take(turns))
         curved &= ~even
+        if np.count_nonzero(curved):
+            self.over_bends(balls, curved, until, short, resist, move, law)
+        self.to_edges(balls, move)
+        return move
+
+    def over_bends(
+        self, balls: _Balls, curved: Mask, until: Array, short: Array, resist: Array, move: _Move, law: _Law
+    ) -> None:
+        """Put the steps of the ``curved`` balls (n,) into ``move``, which has those by the force at first.
+
+        Their piece of the ground ends after ``until`` in s (n,); were they to go on losing speed as they do,
+        they would stop after a ``short`` time in s (n,). On the level ``resist`` (n,) would brake them.
+        """
+        place, velocity, time = move.start, move.before, move.time
         # What is about to turn round on a bend is soon so slow that only creeping follows it.
         tops = (until < NEVER) & (law.pull > law.brake) & (0.5 * law.speed * short < TOP)
         stiff = curved & (tops | (law.brake * time > STIFF * law.speed))
@@ -658,8 +680,6 @@ class _Course:
         some = stiff.nonzero()[0]
         if len(some):
             self.creep(balls.lane.take(some), some, resist.take(some), move, law.take(some))
-        self.to_edges(balls, move)
-        return move
 
     def roll_on(
         self, balls: _Balls, some: Index, far: Array, resist: Array, until: Array, move: _Move, law: _Law
@@ -831,22 +851,22 @@ class _Course:
         unsure = (~self.ground.one_surface(*move.bounds, balls.lane)).nonzero()[0]
         if not len(unsure):
             return
-        some, lane, kind = move.take(unsure), balls.lane[unsure], balls.surface[unsure]
-        width, share = 1.0 / LOOKS, np.zeros(len(unsure))
-        off = self.off(some, lane, kind, share, width, LOOKS)
-        crosses = np.flatnonzero(off.any(axis=0))
-        if not len(crosses):
-            return
+        some, lane, kind = move.take(unsure), balls.lane.take(unsure), balls.surface.take(unsure)
+        width = 1.0 / LOOKS
+        off = self.off(some, lane, kind, np.zeros(1), width, LOOKS)
+        first = off.argmax(axis=0)
+        crosses = off[first, np.arange(len(unsure))].nonzero()[0]
         if len(crosses) < len(unsure):
-            off, unsure, lane, kind = off[:, crosses], unsure[crosses], lane[crosses], kind[crosses]
+            first, unsure, lane, kind = (a.take(crosses) for a in (first, unsure, lane, kind))
             some = some.take(crosses)
-        share = width * off.argmax(axis=0)
+        share = width * first
         for looks in CLOSER:
             width /= looks
             off = self.off(some, lane, kind, share, width, looks)
             off[-1] = True
-            share = share + width * off.argmax(axis=0)
-        move.cut(unsure, share + width)
+            share += width * off.argmax(axis=0)
+        share += width
+        move.cut(unsure, share, some)
 
     def off(self, move: _Move, lane: Index, kind: Index, share: Array, width: float, looks: int) -> Mask:
         """Which of so many ``looks`` after the ``share`` (n,), ``width`` apart, are on another surface than
@@ -877,7 +897,7 @@ class _Course:
         met, when = self.obstacles.first(place, move.start[0], move.end[0], np.ones(len(move.time)))
         hit = (met != CLEAR).nonzero()[0]
         if len(hit):
-            move.cut(hit, when[hit])
+            move.cut(hit, when[hit], move.take(hit))
             move.end[0, hit] -= IN_FRONT
             move.after[:, hit] = 0.0
             move.rests[hit] = True
@@ -921,21 +941,18 @@ class _Course:
                     balls.velocity,
                 )
             )
-        away = (balls.time > table.time_limit) | (x * x + y * y > table.distance_limit**2)
-        water = balls.surface == WATER
-        ends = water | move.rests | away
+        ends = move.rests | (balls.surface == WATER)
+        away = ((balls.time > table.time_limit) | (x * x + y * y > table.distance_limit**2)) & ~ends
+        ends |= away
         ends[holed] = True
-        if not np.count_nonzero(ends):
-            return balls
-        ending = np.where(balls.surface == OUT, OUT_OF_BOUNDS, AT_REST)
-        ending[away & ~move.rests] = ROLLED_AWAY
-        ending[water] = IN_WATER
-        ending[holed] = HOLED
         some = ends.nonzero()[0]
-        x, y, who = x[some], y[some], balls.ball[some]
-        rest.position[:, who] = x, y, ground.height(x, y, balls.lane[some])
-        rest.roll_position[:, who] = np.where(rest.roll_speed[who] > 0.0, rest.roll_position[:, who], (x, y))
-        rest.time[who], rest.ending[who] = balls.time[some], ending[some]
+        if not len(some):
+            return balls
+        x, y, who = x.take(some), y.take(some), balls.ball.take(some)
+        rest.position[:, who] = x, y, ground.height(x, y, balls.lane.take(some))
+        rest.time[who], rest.ending[who] = balls.time.take(some), ENDINGS.take(balls.surface.take(some))
+        rest.ending[balls.ball[away]] = ROLLED_AWAY
+        rest.ending[balls.ball[holed]] = HOLED
         return balls.take((~ends).nonzero()[0])
 
 
@@ -1003,4 +1020,6 @@ def run(
         # Drawn all at once: most of what each costs is that it is asked for.
         steps = _Step.join(course.steps)
         path.later(steps.ball, steps.points(ground))
+    still = (rest.roll_speed == 0.0).nonzero()[0]
+    rest.roll_position[:, still] = rest.position[:2].take(still, axis=1)
     return rest

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, fields
 from itertools import pairwise
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +14,7 @@ from shortgame_gui.model.coefficients import Coefficients, Turf
 from shortgame_gui.physics import hole as hole_law
 from shortgame_gui.physics.bounce import Contact, bounce, dot
 from shortgame_gui.physics.flight import DRAWN, DRAWN_LEAP, Landing, Path, fly
-from shortgame_gui.physics.forces import Air
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import DRAWN as DRAWN_HOP
 from shortgame_gui.physics.hop import Traced, hop, slow
@@ -23,6 +24,7 @@ from shortgame_gui.physics.run import HOLED, IN_WATER, Rest, Turfs, green_decele
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
+Number = TypeVar("Number", bound=np.generic)
 
 MOST_BOUNCES = 20
 PART = 16384
@@ -61,14 +63,6 @@ class Conditions:
         return Conditions(
             self.ground, self.lane[some], self.stimp[some], self.firmness[some], self.wet[some],
             self.hole[:, some], air, self.grip[some], self.scatter[..., some], self.obstacles,
-        )  # fmt: skip
-
-    def take(self, index: Index) -> Conditions:
-        """The conditions of the shots in ``index``."""
-        return Conditions(
-            self.ground, self.lane.take(index), self.stimp.take(index), self.firmness.take(index),
-            self.wet.take(index), self.hole.take(index, axis=1), self.air.take(index), self.grip.take(index),
-            self.scatter.take(index, axis=-1), self.obstacles,
         )  # fmt: skip
 
 
@@ -273,9 +267,8 @@ class _Chain:
     ) -> None:
         n = velocity.shape[1]
         self.table, self.surfaces = table, SurfaceArrays.of(table.surface)
-        # The draws of the turf are by bounce and taken row by row; the rest goes with the balls in play.
-        self.conditions = replace(conditions, scatter=conditions.scatter[..., :0, :])
-        self.scatter, self.soft = conditions.scatter, softness(conditions, table)
+        self.conditions, self.soft = conditions, softness(conditions, table)
+        self.forces = Forces(conditions.air, table.ball, table.air, table.flight)
         self.velocity, self.spin = np.array(velocity), np.array(spin)
         place = np.zeros((3, n))
         place[2] = conditions.ground.height(place[0], place[1], conditions.lane)
@@ -311,15 +304,15 @@ class _Chain:
             place, velocity = self.of(self.result.rest, balls), self.of(self.velocity, balls)
             self.result.path.add(self.of(self.result.time, balls), place, velocity, balls)
 
-    def fly(self, balls: Index, here: Conditions, leap: int) -> Landing:
+    def fly(self, balls: Index, lane: Index, leap: int) -> Landing:
         """Fly ``balls`` to their next landing and put them there."""
         result = self.result
-        down = self.leapt(balls, here, (DRAWN, DRAWN) if leap == 0 else (DRAWN_HOP, DRAWN_LEAP))
+        down = self.leapt(balls, lane, (DRAWN, DRAWN) if leap == 0 else (DRAWN_HOP, DRAWN_LEAP))
         who = self.index(balls)
         if leap == 0:
             result.landing[:, who], result.landing_velocity[:, who] = down.position, down.velocity
             result.landing_spin[:, who], result.landing_time[who] = down.spin, down.time
-        if here.obstacles is not None:
+        if self.conditions.obstacles is not None:
             result.met[who] = np.where(down.met != CLEAR, down.met, result.met[who])
         result.rest[:, who] = down.position
         result.time[who] += down.time
@@ -330,7 +323,7 @@ class _Chain:
         """What ``balls`` are written by: all of them at once is quicker."""
         return slice(None) if len(balls) == len(self.result.time) else balls
 
-    def of(self, array: Array, balls: Index) -> Array:
+    def of(self, array: npt.NDArray[Number], balls: Index) -> npt.NDArray[Number]:
         """The part of ``array`` (..., n) that is of ``balls``."""
         return array if len(balls) == len(self.result.time) else array.take(balls, axis=-1)
 
@@ -340,63 +333,64 @@ class _Chain:
         # A path keeps what it is drawn from later on, so what changes here must not be the same arrays.
         return now if self.result.path is None else (now[0].copy(), now[1].copy(), now[2])
 
-    def flown(self, balls: Index, here: Conditions, points: int) -> Landing:
+    def air(self, balls: Index) -> Forces:
+        """What acts on ``balls`` in the air."""
+        return self.forces if len(balls) == len(self.result.time) else self.forces.take(balls)
+
+    def flown(self, balls: Index, lane: Index, points: int) -> Landing:
         """The next landings of ``balls``, a traced one told by so many ``points`` a stretch."""
-        table, result = self.table, self.result
+        here, result = self.conditions, self.result
         return fly(
-            *self.start(balls), here.air, here.ground, here.lane, table.ball, table.air, table.flight,
-            result.path, balls, result.time[balls], here.obstacles, points,
+            *self.start(balls), self.air(balls), here.ground, lane, result.path, balls, result.time[balls],
+            here.obstacles, points,
         )  # fmt: skip
 
-    def leapt(self, balls: Index, here: Conditions, points: tuple[int, int]) -> Landing:
+    def leapt(self, balls: Index, lane: Index, points: tuple[int, int]) -> Landing:
         """The next landings of ``balls``; so many ``points`` of a traced hop and stretch are told."""
-        table, result = self.table, self.result
-        place, velocity, spin = self.start(balls)
-        small = slow(place, velocity, here.air, here.ground, here.lane, table.air.gravity)
+        here, forces, start = self.conditions, self.air(balls), self.start(balls)
+        small = slow(*start[:2], forces, here.ground, lane)
         many = np.count_nonzero(small)
         if not many:
-            return self.flown(balls, here, points[1])
-        hops, there = np.arange(len(balls)), here
+            return self.flown(balls, lane, points[1])
+        hops, who, on = np.arange(len(balls)), balls, lane
         if many < len(balls):
             hops = small.nonzero()[0]
-            place, velocity, spin = (a.take(hops, axis=1) for a in (place, velocity, spin))
-            there = here.take(hops)
+            who, on, forces = balls.take(hops), lane.take(hops), forces.take(hops)
+            start = self.start(who)
         down, lands = hop(
-            place, velocity, spin, there.air, there.ground, there.lane, table.ball, table.air, table.flight,
-            self.hops, balls[hops], result.time[balls[hops]], here.obstacles, points[0],
-        )  # fmt: skip
+            *start, forces, here.ground, on, self.hops, who, self.result.time[who], here.obstacles, points[0]
+        )
         if np.count_nonzero(lands) == len(balls):
             return down
         small[hops] = lands
         kept, large = lands.nonzero()[0], (~small).nonzero()[0]
-        flown = self.flown(balls[large], here.take(large), points[1])
-        return down.take(kept).joined(hops[kept], flown, large)
+        flown = self.flown(balls.take(large), lane.take(large), points[1])
+        return down.take(kept).joined(hops.take(kept), flown, large)
 
     def leap(self, balls: Index, number: int) -> Index:
         """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""
-        table, result = self.table, self.result
-        here = self.conditions if len(balls) == len(result.time) else self.conditions.take(balls)
-        down = self.fly(balls, here, number)
-        draw, soft = self.of(self.scatter[:, number], balls), self.of(self.soft, balls)
-        met, kind = contact(here.ground, down.position, here.lane, soft, draw, self.surfaces, table)
+        table, result, here = self.table, self.result, self.conditions
+        lane, soft = self.of(here.lane, balls), self.of(self.soft, balls)
+        draw = self.of(here.scatter[:, number], balls)
+        down = self.fly(balls, lane, number)
+        met, kind = contact(here.ground, down.position, lane, soft, draw, self.surfaces, table)
         live = kind != WATER
-        near = balls[:0]
+        if np.count_nonzero(live) < len(balls):
+            result.ending[balls[~live]] = IN_WATER
         if self.holes:
-            near = hole_law.over(down.position, here.hole, table.hole).nonzero()[0]
-        caught = near
-        if len(near):
-            slope = here.ground.slopes(here.hole[0, near], here.hole[1, near], here.lane[near])
-            velocity = down.velocity[:, near]
-            drops = hole_law.drops_landing(
-                down.position[:, near], velocity, -dot(velocity, met.normal[:, near]), here.hole[:, near],
-                slope, table.ball.radius, table.air.gravity, table.hole,
-            )  # fmt: skip
-            caught = near[drops]
-        if len(caught):
-            live[caught] = True
-            self.drop(balls[caught])
-        result.ending[balls[~live]] = IN_WATER
-        live[caught] = False
+            hole = self.of(here.hole, balls)
+            near = hole_law.over(down.position, hole, table.hole).nonzero()[0]
+            if len(near):
+                hole, velocity = hole.take(near, axis=1), down.velocity.take(near, axis=1)
+                drops = hole_law.drops_landing(
+                    down.position.take(near, axis=1), velocity,
+                    -dot(velocity, met.normal.take(near, axis=1)), hole,
+                    here.ground.slopes(hole[0], hole[1], lane.take(near)), table.ball.radius,
+                    table.air.gravity, table.hole,
+                )  # fmt: skip
+                caught = near[drops]
+                live[caught] = False
+                self.drop(balls[caught])
         out, spin = bounce(down.velocity, down.spin, met, table.turf, table.ball.radius)
         # Grass that is landed in holds the ball: it takes speed in all directions and spin alike.
         grass = self.surfaces.grass.take(kind)
@@ -439,13 +433,15 @@ class _Chain:
 
     def run(self, enough: Enough | None) -> None:
         """Run all balls that are still in play to their end, or until it is ``enough``."""
-        table, result = self.table, self.result
+        table, result, here = self.table, self.result, self.conditions
         result.roll_time[:] = result.time
         balls = (result.ending < 0).nonzero()[0]
-        here = self.conditions.take(balls)
-        green = green_deceleration(here.stimp, table.run)
-        green = green * (1.0 + here.wet * (table.run.wet_deceleration - 1.0))
-        firm = np.exp(-table.turf.firmness_roll * steps_from_medium(here.firmness, table.turf))
+        stimp, wet, firmness, hole, luck = (
+            self.of(a, balls) for a in (here.stimp, here.wet, here.firmness, here.hole, here.scatter[0, -1])
+        )
+        green = green_deceleration(stimp, table.run)
+        green = green * (1.0 + wet * (table.run.wet_deceleration - 1.0))
+        firm = np.exp(-table.turf.firmness_roll * steps_from_medium(firmness, table.turf))
         path = Path() if result.path is not None else None
         place, velocity, spin = (a.take(balls, axis=1) for a in (result.rest, self.velocity, self.spin))
 
@@ -460,14 +456,12 @@ class _Chain:
             ended(done)
             return enough(result, moves)
 
+        surfaces = self.surfaces
+        turfs = Turfs(surfaces.slide, surfaces.deceleration, green, surfaces.roughness, luck, firm)
         done = run(
-            place, velocity, spin, here.ground, here.lane,
-            Turfs(
-                self.surfaces.slide, self.surfaces.deceleration, green, self.surfaces.roughness,
-                self.scatter[0, -1, balls], firm,
-            ), here.hole, table.ball.radius,
-            table.air.gravity, table.run, table.hole, path, result.time[balls],
-            here.obstacles, None if enough is None else asked,
+            place, velocity, spin, here.ground, self.of(here.lane, balls), turfs, hole, table.ball.radius,
+            table.air.gravity, table.run, table.hole, path, result.time[balls], here.obstacles,
+            None if enough is None else asked,
         )  # fmt: skip
         ended(done)
         result.time[balls] += done.time

@@ -29,6 +29,7 @@ from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
 from shortgame_gui.physics import run as run_law
 from shortgame_gui.physics.flight import fly
+from shortgame_gui.physics.forces import Forces
 from shortgame_gui.physics.ground import SurfaceArrays
 from shortgame_gui.physics.shot import PART, Conditions, Result, simulate
 from shortgame_gui.physics.strike import Launched, strike
@@ -77,13 +78,13 @@ def tell(what: str, rates: tuple[float, float]) -> None:
 
 def flights(ball: Launched, here: Conditions, table: Coefficients) -> np.ndarray:
     """Landing places (3, n) of our own flights, as many at a time as the chain plays."""
-    n = here.lane.shape[0]
+    n, acts = here.lane.shape[0], Forces(here.air, table.ball, table.air, table.flight)
     places = []
     for first in range(0, n, PART):
         some = np.arange(first, min(first + PART, n))
         down = fly(
-            np.zeros((3, len(some))), ball.velocity[:, some], ball.spin[:, some], here.air.take(some),
-            here.ground, here.lane[some], table.ball, table.air, table.flight,
+            np.zeros((3, len(some))), ball.velocity[:, some], ball.spin[:, some], acts.take(some),
+            here.ground, here.lane[some],
         )  # fmt: skip
         places.append(down.position)
     return np.concatenate(places, axis=1)

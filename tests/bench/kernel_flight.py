@@ -32,7 +32,7 @@ GENTLER_IN_WIND, HIGHER_IN_WIND = hop_law.GENTLER_IN_WIND, hop_law.HIGHER_IN_WIN
 SMOOTH, GUSTY, LOWER = hop_law.SMOOTH, hop_law.GUSTY, hop_law.lower(load().air.wind_exponent)
 LONGEST_HOP, LONGER = hop_law.LONGEST, hop_law.LONGER
 NODES, POWERS, UP_TO = hop_law.NODES, hop_law.POWERS, hop_law.UP_TO
-ONCE, TWICE = hop_law.ONCE, hop_law.TWICE
+ONCE, TWICE = hop_law.WHOLE
 FURTHER, LOOKS_HOP, CLOSE_HOP = hop_law.FURTHER, hop_law.LOOKS, hop_law.CLOSE
 BENT, GENTLY, SOON, SHORT_HOP = hop_law.BENT, hop_law.GENTLY, hop_law.SOON, hop_law.SHORT
 

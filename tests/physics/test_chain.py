@@ -108,7 +108,12 @@ def test_alone_as_in_a_batch(wind: float) -> None:
     for k in range(36):
         only = np.array([k])
         alone = simulate(
-            velocity[:, only], spin[:, only], where.take(only), TABLE, rolling=rolling[only], trace=k % 2 == 0
+            velocity[:, only],
+            spin[:, only],
+            where.part(slice(k, k + 1)),
+            TABLE,
+            rolling=rolling[only],
+            trace=k % 2 == 0,
         )
         same(together, alone, only)
 

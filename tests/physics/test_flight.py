@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 import msgspec
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +14,7 @@ from hypothesis import strategies as st
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics.flight import Landing, Path, fly
-from shortgame_gui.physics.forces import Air
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.hop import FASTEST, FASTEST_IN_WIND, hop, slow
 from shortgame_gui.physics.strike import direction
@@ -44,6 +46,10 @@ def still(
     return Air(rho, nu, np.full(n, along), np.full(n, across))
 
 
+def acting(air: Air, table: Coefficients = TABLE) -> Forces:
+    return Forces(air, table.ball, table.air, table.flight)
+
+
 def shoot(
     velocity: Array,
     spin: Array,
@@ -56,9 +62,9 @@ def shoot(
 ) -> Landing:
     n = velocity.shape[1]
     return fly(
-        np.zeros((3, n)) if start is None else start, velocity, spin, still(n) if air is None else air,
-        plane() if ground is None else ground, np.zeros(n, dtype=np.intp) if lane is None else lane,
-        table.ball, table.air, table.flight, path, np.arange(n), np.zeros(n),
+        np.zeros((3, n)) if start is None else start, velocity, spin,
+        acting(still(n) if air is None else air, table), plane() if ground is None else ground,
+        np.zeros(n, dtype=np.intp) if lane is None else lane, path, np.arange(n), np.zeros(n),
     )  # fmt: skip
 
 
@@ -136,7 +142,8 @@ def test_alone_as_in_a_batch() -> None:
         together = shoot(velocity, spin, air, ground)
         for k in range(40):
             only = np.array([k])
-            alone = shoot(velocity[:, only], spin[:, only], air.take(only), ground)
+            own = Air(*(getattr(air, f.name)[only] for f in fields(Air)))
+            alone = shoot(velocity[:, only], spin[:, only], own, ground)
             for field in ("position", "velocity", "spin", "time", "apex"):
                 got = getattr(together, field)[..., k]
                 assert got == pytest.approx(getattr(alone, field)[..., 0], abs=1e-9, rel=1e-9)
@@ -243,10 +250,8 @@ def test_hops_agree_with_the_full_integration(wind: float, near: float) -> None:
     air, lane = still(n, -wind, 0.5 * wind), np.zeros(n, dtype=np.intp)
     for ground in (plane(), plane(0.05, -0.03)):
         exact = shoot(velocity, spin, air, ground, table=FINE)
-        rough, small = hop(
-            np.zeros((3, n)), velocity, spin, air, ground, lane, TABLE.ball, TABLE.air, TABLE.flight
-        )
-        small &= slow(np.zeros((3, n)), velocity, air, ground, lane, TABLE.air.gravity)
+        rough, small = hop(np.zeros((3, n)), velocity, spin, acting(air), ground, lane)
+        small &= slow(np.zeros((3, n)), velocity, acting(air), ground, lane)
         assert small.mean() > 0.4
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
         assert off.max() < near
@@ -269,8 +274,8 @@ def test_hops_over_bent_ground_agree_with_the_full_integration() -> None:
         start = np.stack([draw.uniform(-1.0, 6.0, n), draw.uniform(-2.0, 2.0, n), np.zeros(n)])
         start[2] = ground.height(start[0], start[1], lane)
         exact = shoot(velocity, spin, ground=ground, start=start, table=FINE)
-        rough, small = hop(start, velocity, spin, still(n), ground, lane, TABLE.ball, TABLE.air, TABLE.flight)
-        small &= slow(start, velocity, still(n), ground, lane, TABLE.air.gravity)
+        rough, small = hop(start, velocity, spin, acting(still(n)), ground, lane)
+        small &= slow(start, velocity, acting(still(n)), ground, lane)
         assert share < small.mean() < 0.95
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
         # Where the way all but touches a corner the two may land before and behind it.

@@ -7,7 +7,7 @@ import numpy.typing as npt
 import pytest
 
 from shortgame_gui.physics.flight import Landing, fly
-from shortgame_gui.physics.forces import Air
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, simulate
@@ -37,9 +37,9 @@ def shoot(
     air = Air(zero + 1.2, zero + 1.5e-5, zero, zero)
     velocity = speed * direction(angle * DEGREE, side * DEGREE)
     return fly(
-        np.zeros((3, n)), velocity, np.stack([zero, zero - 300.0, zero]), air,
-        plane() if ground is None else ground, np.zeros(n, dtype=np.intp), TABLE.ball, TABLE.air,
-        TABLE.flight, obstacles=obstacles,
+        np.zeros((3, n)), velocity, np.stack([zero, zero - 300.0, zero]),
+        Forces(air, TABLE.ball, TABLE.air, TABLE.flight), plane() if ground is None else ground,
+        np.zeros(n, dtype=np.intp), obstacles=obstacles,
     )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import air, shot
 from shortgame_gui.physics.bounce import Contact, bounce, penner, restitution, tilt_angle
 from shortgame_gui.physics.flight import fly
-from shortgame_gui.physics.forces import Air
+from shortgame_gui.physics.forces import Air, Forces
 from shortgame_gui.physics.ground import GREEN, WIDE, DrawnGround, Ground, Strip, plane
 from shortgame_gui.physics.strike import Delivered, direction, face_normal, strike
 from shortgame_gui.store.coefficients import load
@@ -189,8 +189,8 @@ def play(
     for _ in range(24):
         middle = 0.5 * (low + high)
         down = fly(
-            np.zeros((3, n)), *launched(middle), here.air, here.ground, here.lane, TABLE.ball, TABLE.air,
-            TABLE.flight,
+            np.zeros((3, n)), *launched(middle), Forces(here.air, TABLE.ball, TABLE.air, TABLE.flight),
+            here.ground, here.lane,
         )  # fmt: skip
         far = down.position[0] > carry
         low, high = np.where(far, low, middle), np.where(far, middle, high)

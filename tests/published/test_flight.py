@@ -38,7 +38,7 @@ def shoot(
     ball = msgspec.structs.replace(TABLE.ball, radius=radius)
     ground = plane() if ground is None else ground
     lane = np.zeros(n, dtype=np.intp)
-    return fly(np.zeros((3, n)), velocity, spin, air, ground, lane, ball, TABLE.air, table)
+    return fly(np.zeros((3, n)), velocity, spin, Forces(air, ball, TABLE.air, table), ground, lane)
 
 
 def launch(speed: Array | float, angle: Array | float, rpm: Array | float) -> tuple[Array, Array]:
@@ -218,7 +218,7 @@ def test_spin_loss() -> None:
     velocity, spin = launch(120.0 * MPH, 12.0, 7097)
     rate = np.linalg.norm(spin, axis=0)
     air = Air(np.array([RHO]), np.array([NU]), np.zeros(1), np.zeros(1))
-    forces = Forces(spin / rate, air, TABLE.ball, TABLE.air, TABLE.flight)
+    forces = Forces(air, TABLE.ball, TABLE.air, TABLE.flight).about(spin / rate)
     loss = -forces(np.concatenate([velocity, rate[None]]), np.zeros(1))[3]
     assert loss[0] / RPM == pytest.approx(340.0, rel=0.10)
 
