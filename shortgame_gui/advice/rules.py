@@ -43,7 +43,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "low_check": ("wedge", "iron"),
     "high_soft": ("wedge",),
     "lob": ("wedge",),
-    "partial": ("wedge",),
+    "partial": ("wedge", "iron", "hybrid"),
     "upright": ("wedge", "iron"),
     "splash": ("wedge",),
     "thin_splash": ("wedge",),

@@ -27,7 +27,7 @@ class Repertoire(Checked, frozen=True, kw_only=True):
     thin_splash: Annotated[Owned, labelled("Thin splash", "From sand: a thin cut that spins.")] = "yes"
     dig: Annotated[Owned, labelled("Dig out", "From sand: square face, steep, for bad lies.")] = "yes"
     explode: Annotated[Owned, labelled("Grass explosion", "From deep grass: in behind the ball.")] = "yes"
-    partial: Annotated[Owned, labelled("Partial wedge", "Distance by length of swing.")] = "yes"
+    partial: Annotated[Owned, labelled("Approach", "Distance by length of swing, up to a full one.")] = "yes"
 
 
 TECHNIQUES: tuple[str, ...] = Repertoire.__struct_fields__

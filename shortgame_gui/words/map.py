@@ -20,7 +20,7 @@ SHORT_TECHNIQUES = Phrases(
         "low_check": N_("check"),
         "high_soft": N_("soft"),
         "lob": N_("lob"),
-        "partial": N_("part"),
+        "partial": N_("appr."),
         "upright": N_("upr."),
         "splash": N_("splash"),
         "thin_splash": N_("thin"),

@@ -21,7 +21,7 @@ TECHNIQUES = Phrases(
         "low_check": N_("low checking chip"),
         "high_soft": N_("high soft shot"),
         "lob": N_("lob"),
-        "partial": N_("partial wedge"),
+        "partial": N_("approach"),
         "upright": N_("upright chip"),
         "splash": N_("splash"),
         "thin_splash": N_("thin splash"),

@@ -146,6 +146,20 @@ def test_from_clean_fine_sand_far_out_amateurs_go_for_most_of_the_way(
     assert high.technique in THROUGH or loft(high) > loft(shot)
 
 
+@pytest.mark.parametrize(("level", "distance"), [("20", 90.0), ("30", 90.0), ("junior", 70.0)])
+def test_who_hits_short_swings_an_iron_fully_from_far_out(
+    level: str, distance: float, table: Coefficients
+) -> None:
+    """A full middle iron gets there where a pitch with a long one stops well short."""
+    found = ask(table, level, distance - 12.0, 12.0, approach="fairway")
+    assert (found.shots[0].technique, found.shots[0].club.kind) == ("partial", "iron")
+    full = best(found, lambda s: s.technique == "partial" and s.club.kind == "iron" and s.reaches)
+    pitch = best(found, lambda s: s.technique == "pitch")
+    assert full is not None
+    if pitch is not None:
+        assert loft(full) > loft(pitch) and full.expected_strokes < pitch.expected_strokes
+
+
 def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients) -> None:
     """From the fringe with 12 m of green: tour 0.42 to 0.60, handicap 20 0.14 to 0.28."""
     for level, low, high in (("tour", 0.42, 0.60), ("20", 0.14, 0.28)):

@@ -36,7 +36,7 @@ def write_in(widget: QWidget, role: QPalette.ColorRole, ink: QColor) -> None:
 
 LARGE, LESS = (1.7, 1.15), (1.25, 1.0)
 """How much larger than others the letters of both lines are, and where the first would be folded."""
-USUAL = "Pitching wedge, partial wedge, hands hip-high"
+USUAL = "Pitching wedge, bump and run, hands hip-high"
 """An answer of usual length: no other one changes the letters, or they would jump."""
 MARGIN = 12
 """Pixels left and right of the answer."""
