@@ -49,6 +49,9 @@ class Stroke:
     bounce: float
     """Effective bounce against the ground under the ball."""
     full_speed: float
+    """Fastest head speed on this stance, in m/s."""
+    level_speed: float
+    """The same on level ground: part of it is what a swing is, however little a slope lets a player swing."""
     slowest: float
     fastest: float
     friction: float
@@ -60,6 +63,8 @@ class Stroke:
     part_swing_half: float
     """Share of full head speed at which half of that is left."""
     part_swing_power: float
+    stock: float
+    """How much of that fall this kind of swing has."""
     spread_floor: float
     spread_loft: float
     loft_attack: float
@@ -240,9 +245,9 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     grass = 0.0 if putt else grass_between(situation, table)
     reach = (club.length - tech.grip_down) / d.length_reference
     full = level.head_speed * head_speed_scale(situation, level, table) * reach**d.length_power
-    full *= balance(stance.slope_along, stance.slope_across, table)
     wide = tech.stance_width - d.width_reference
-    full *= 1.0 - d.width_speed * max(wide, 0.0)
+    level_speed = full * (1.0 - d.width_speed * max(wide, 0.0))
+    full = level_speed * balance(stance.slope_along, stance.slope_across, table)
     short = stance.backswing == "short" and not putt
     sits, ground = table.sits[lie.sits], table.lie[lie.ground]
     slope = float(np.hypot(stance.slope_along, stance.slope_across))
@@ -281,6 +286,7 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         attack=tech.attack + (0.0 if putt else habit) + follow * along,
         bounce=bounce,
         full_speed=full,
+        level_speed=level_speed,
         slowest=full * tech.swing_low,
         fastest=full * min(tech.swing_high, d.short_backswing if short else 1.0),
         friction=friction(situation, club.groove_shots, grass, table),
@@ -289,6 +295,8 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         part_swing=0.0 if putt else level.part_swing,
         part_swing_half=level.part_swing_half,
         part_swing_power=level.part_swing_power,
+        # From sand an open face is what is practised.
+        stock=1.0 if through else max(1.0 - abs(tech.open) / d.stock_open, 0.0),
         spread_floor=(0.0 if putt else level.speed_floor) * tech.speed_difficulty * hard,
         spread_loft=level.loft * tech.loft_difficulty * hard,
         loft_attack=level.loft_attack,
@@ -373,6 +381,19 @@ def tailed(normal: Array, freedom: float) -> Array:
     return np.asarray(np.copysign(scale * np.sqrt(np.expm1(stretch * normal * normal)), normal))
 
 
+def speed_spread(strokes: Strokes, speed: Array, table: Coefficients) -> Array:
+    """Spread of the head speed in m/s of n swings that are meant to be made with ``speed`` in m/s.
+
+    A part of a full swing is judged less well than a full one, which is practised; but the shortest strokes,
+    and all with the putter, are judged alike.
+    """
+    s, d = strokes, table.delivery
+    share = speed / s.level_speed
+    held = 1.0 - s.stock * (1.0 - 1.0 / (1.0 + (share / s.part_swing_half) ** s.part_swing_power))
+    part = 1.0 + s.part_swing * held * share**2 / (share**2 + d.part_swing_short**2)
+    return np.asarray(np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2))
+
+
 def play(
     strokes: Strokes,
     speed: Array,
@@ -395,12 +416,7 @@ def play(
     putt = s.putt > 0.5
     loose = tailed(np.stack([e[name] for name in SWING]), table.delivery.tails)
     e = e | {name: np.where(putt, e[name], loose[k]) for k, name in enumerate(SWING)}
-    # Part swings are judged less well than full ones; strokes with the putter are all of one kind.
-    share = speed / s.full_speed
-    d = table.delivery
-    half = 1.0 / (1.0 + (share / s.part_swing_half) ** s.part_swing_power)
-    part = 1.0 + s.part_swing * half * share**2 / (share**2 + d.part_swing_short**2)
-    sigma = np.sqrt((s.spread_speed * part * speed) ** 2 + s.spread_floor**2)
+    sigma, share = speed_spread(s, speed, table), speed / s.level_speed
     # Green and slope brake the ball together: the one counts for less where the other counts for more.
     misread = (
         s.read_speed * (1.0 - slope_pull) * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
@@ -411,7 +427,8 @@ def play(
     thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)
     head = np.sqrt(np.maximum(head**2 - 2.0 * g.head_drag * s.grass * thick, (SLOWEST_SHARE * head) ** 2))
     # The bottom of the swing moves about the more, the more of the body swings.
-    missed = s.spread_low * (d.height_still + (1.0 - d.height_still) * share) * e["low_point"]
+    still = table.delivery.height_still
+    missed = s.spread_low * (still + (1.0 - still) * share) * e["low_point"]
     hand = -1.0 if left_handed else 1.0
     start = aim + s.read_slope * e["read_slope"] * break_angle
     turned = s.face + s.spread_face * e["face"] + g.face_scatter * s.grass * e["grass_face"]

@@ -234,6 +234,7 @@ class Delivery(msgspec.Struct, frozen=True):
     balance_loss: float
     balance_floor: float
     part_swing_short: float
+    stock_open: float
     height_still: float
     """Share of the spread of a full swing's height that the shortest has; the rest grows with the swing."""
     tails: float

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from math import asin, atan2, cos, degrees, radians, sin
 from typing import Any
 
@@ -25,6 +26,7 @@ from shortgame_gui.advice.delivery import (
     head_speed_scale,
     meant,
     play,
+    speed_spread,
     stroke,
     sunk_under,
     tailed,
@@ -245,6 +247,40 @@ def test_levels_swing_in_their_order(table: Coefficients, bag: Bag) -> None:
 
 
 # Grass, water, cover and wear ------------------------------------------------------------
+
+
+SHARES = np.linspace(0.05, 1.0, 39)
+
+
+def judged(technique: str, table: Coefficients, bag: Bag, **put: Any) -> np.ndarray:
+    """Spread of head speed over the speed of swings that are `SHARES` of a full one on level ground."""
+    situation = put_all(Situation(), {key.replace("__", "."): value for key, value in put.items()})
+    made = stroke(situation, Candidate(bag.find("sand wedge"), technique, False), table)
+    speed = made.level_speed * SHARES
+    return speed_spread(Strokes.of([made] * len(speed)), speed, table) / speed
+
+
+@pytest.mark.parametrize("technique", ["chip", "pitch", "high_soft", "lob", "splash"])
+def test_no_level_judges_any_swing_better_than_a_better_player(
+    technique: str, table: Coefficients, bag: Bag
+) -> None:
+    levels = [judged(technique, table, bag, player__level=of) for of in ("tour", "scratch", "10", "20", "30")]
+    for better, worse in pairwise(levels):
+        assert np.all(worse > 0.99 * better)
+
+
+def test_only_the_swing_that_is_practised_is_sure_at_its_full_length(table: Coefficients, bag: Bag) -> None:
+    """Common practice, no source: the further the face is opened, the less sure is how far a long swing goes;
+    and a slope that lets nobody swing fast makes nothing surer."""
+    for level in ("tour", "scratch", "20"):
+        square, soft, lob = (
+            judged(t, table, bag, player__level=level) for t in ("pitch", "high_soft", "lob")
+        )
+        assert square[-1] < 0.6 * square.max()
+        assert np.all(soft > 0.995 * square) and np.all(lob > soft)
+        assert soft[-1] > 1.15 * square[-1]
+        slope = judged("pitch", table, bag, player__level=level, stance__slope_along=-0.25)
+        assert slope == pytest.approx(square)
 
 
 @pytest.mark.parametrize("loft", [60, 56, 46, 38, 30])

@@ -425,6 +425,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"delivery\.carry_power", ("own length",)),
     (r"delivery\.short_.*", ("short backswing",)),
     (r"delivery\.width_.*", ("wide stance",)),
+    (r"delivery\.stock_open", ("fat and thin",)),
     (r"delivery\.steep.*", ("steep player",)),
     (r"delivery\.shallow.*", ("shallow player",)),
     (r"delivery\..*", ("chip",)),

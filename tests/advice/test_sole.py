@@ -68,9 +68,14 @@ def test_the_same_shot_is_better_with_the_sole_that_suits(
         assert second.behind_best >= max(0.03, 2.7 * second.behind_best_error)
 
 
-def test_on_soft_turf_nothing_played_with_the_other_sole_comes_near(soles: Bag, table: Coefficients) -> None:
-    """On firm turf a low shot with the shaft leant forward does: the lean takes the bounce off any sole."""
+def test_on_soft_turf_the_other_sole_leads_nowhere(soles: Bag, table: Coefficients) -> None:
+    """A low shot with the shaft leant forward takes the bounce off any sole: the chips with both come within
+    0.02 strokes of each other, but not within what samples cannot tell."""
     shots = ask(SOFT, soles, table).shots
     other = next(s for s in shots if s.club.name != "high")
     assert shots[0].club.name == "high"
-    assert other.behind_best >= max(0.03, 2.7 * other.behind_best_error)
+    assert other.behind_best >= max(0.01, 2.7 * other.behind_best_error)
+    full = [
+        next(s for s in shots if (s.club.name, s.technique) == (name, "pitch")) for name in ("high", "low")
+    ]
+    assert full[1].behind_best >= full[0].behind_best + 0.03
