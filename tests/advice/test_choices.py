@@ -139,7 +139,7 @@ def test_from_clean_fine_sand_far_out_amateurs_go_for_most_of_the_way(
     found = ask(table, level, carry, 12.0, lie=Lie(ground="sand"), approach="fairway")
     shot = found.shots[0]
     assert shot.technique not in THROUGH and loft(shot) < 50.0
-    assert np.median(shot.finishes[0]) > 0.75 * (carry + 12.0)
+    assert np.median(shot.finishes[0]) > 0.7 * (carry + 12.0)
     assert 0.1 < shot.trouble["fat"] < 0.35
     # A lip ahead takes that away.
     high = ask(table, level, carry, 12.0, lie=Lie(ground="sand", lip_height=1.2), approach="fairway").shots[0]
