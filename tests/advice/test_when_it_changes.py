@@ -90,8 +90,8 @@ def test_with_the_room_fixed(green: float, less: dict[str, float], more: dict[st
     """What asks for more loft makes the lower lofts dearer over the higher ones, by a hundredth at least.
 
     With ten metres of ``green``, sixteen for firmness, which does it by 0.03 there and by 0.01 +- 0.01 with
-    ten. With six, uphill moves less than the samples can tell; so does an uphill green over a level one, hence
-    uphill stands against downhill.
+    ten. With six, uphill moves less than the samples can tell; so does an uphill green over a level one:
+    hence uphill stands against downhill.
     """
     assert low_costs(on(green, **more)) > low_costs(on(green, **less)) + 0.01
 
