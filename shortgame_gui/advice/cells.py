@@ -267,18 +267,21 @@ def _standings(
     if not len(stayed):
         return ()
     lead = _lead(whole.value(counts))
-    out = []
+    out: list[Standing] = []
+    order: list[float] = []
     for some, who in ((whole, stayed), (early, dropped)):
         if not len(who):
             continue
         n = some.strokes.shape[1]
-        value, strokes = some.value(counts), some.strokes
-        behind, error = paired(value, whole.value(counts)[lead, :n])
+        strokes = some.strokes
+        after, _ = paired(some.value(counts), whole.value(counts)[lead, :n])
+        behind, error = paired(some.told(counts), whole.told(counts)[lead, :n])
         gap, _ = paired(strokes, whole.strokes[lead, :n])
         tie = behind <= np.maximum(table.score.tie_errors * error, table.score.tie_strokes)
         if some is early:
-            behind = np.maximum(behind, 0.0)
+            after, behind = np.maximum(after, 0.0), np.maximum(behind, 0.0)
         spread = strokes.std(axis=1, ddof=1) / np.sqrt(n)
+        order += after.tolist()
         for j, plan in enumerate(who):
             mean = float(whole.strokes[lead].mean() + gap[j])
             out.append(
@@ -288,6 +291,7 @@ def _standings(
                 )
             )  # fmt: skip
     first = out.pop(lead)
-    out.sort(key=lambda standing: standing.behind)
+    order.pop(lead)
+    out = [out[k] for k in np.argsort(order, kind="stable")]
     first = replace(first, tie=any(standing.tie for standing in out))
     return (first, *out)

@@ -141,7 +141,7 @@ def cost_of_doubt(
     blind = leader.take(np.zeros(count, dtype=np.intp))
     blind = replace(blind, candidate=count * len(some) + np.arange(count))
     luck = draws(seed, int(table.choose.doubt_samples), int(table.choose.block), KNOWING)
-    value = sample(known, strokes, plans.join(blind), luck, base, tick).value(situation.player.counts)
+    value = sample(known, strokes, plans.join(blind), luck, base, tick).told(situation.player.counts)
     aware = np.full((count * len(some), value.shape[1]), np.inf)
     aware[plans.candidate] = value[: len(plans.speed)]
     worth = Known(value[len(plans.speed) :], aware.reshape(count, len(some), -1))

@@ -33,6 +33,8 @@ Mask = npt.NDArray[np.bool_]
 
 BATCH = 8000
 """Lanes of one batch: most looks are one, as each costs as much as 1,000 balls; a cancel waits for it."""
+STROKE = 0.05
+"""What a stroke weighs where a chance counts: shots level in it stand in the order of their strokes."""
 AT_ONCE = 2000
 """Balls up to which all that is left of a race is one look."""
 
@@ -74,9 +76,14 @@ class Samples:
         k = len(self.strokes) + len(other.strokes)
         return stacked([self, other]).take(np.argsort(np.r_[0:k:2, 1:k:2]))
 
-    def value(self, counts: str) -> Array:
+    def told(self, counts: str) -> Array:
         """What counts, smaller is better, (k, m): strokes, or the chance of missing the player's aim."""
         return {"average": self.strokes, "down_in_two": 1.0 - self.two, "no_disaster": self.four}[counts]
+
+    def value(self, counts: str) -> Array:
+        """What shots are put in order by, (k, m): what counts; of those level in a chance, fewer strokes."""
+        told = self.told(counts)
+        return told if counts == "average" else told + STROKE * self.strokes
 
 
 def stacked(parts: Sequence[Samples]) -> Samples:
@@ -236,7 +243,7 @@ def race(
         back: list[int] = []
         for who, some in groups:
             n = some.strokes.shape[1]
-            gap, sigma = paired(some.value(counts), played.value(counts)[lead, :n])
+            gap, sigma = paired(some.told(counts), played.told(counts)[lead, :n])
             level = np.flatnonzero(gap <= np.maximum(near.tie_errors * sigma, near.tie_strokes))
             back += who[level].tolist()
         if not back:
@@ -251,21 +258,22 @@ def race(
         group = np.concatenate([group, again])
     groups.append((group, played))
     k = len(plans.speed)
-    behind, error, mean = np.zeros(k), np.zeros(k), np.zeros(k)
+    after, behind, error, mean = np.zeros(k), np.zeros(k), np.zeros(k), np.zeros(k)
     kept: list[Samples] = [played] * k
     for who, some in groups:
         n = some.strokes.shape[1]
-        behind[who], error[who] = paired(some.value(counts), played.value(counts)[lead, :n])
+        after[who], _ = paired(some.value(counts), played.value(counts)[lead, :n])
+        behind[who], error[who] = paired(some.told(counts), played.told(counts)[lead, :n])
         gap, _ = paired(some.strokes, played.strokes[lead, :n])
         if who is not group:
             # A shot that was dropped early never stands before the leader.
-            behind[who] = np.maximum(behind[who], 0.0)
+            after[who], behind[who] = np.maximum(after[who], 0.0), np.maximum(behind[who], 0.0)
             gap = behind[who] if counts == "average" else gap
         mean[who] = played.strokes[lead].mean() + gap
         for place, number in enumerate(who):
             kept[int(number)] = some.take(np.array([place]))
     best = int(group[lead])
-    order = np.lexsort((np.arange(k), behind))
+    order = np.lexsort((np.arange(k), after))
     order = np.concatenate([[best], order[order != best]]).astype(np.intp)
     close = (behind <= np.maximum(near.tie_errors * error, near.tie_strokes))[order]
     # A better rank is never outside of a group that holds a worse one: all up to the last that is close.

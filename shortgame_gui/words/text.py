@@ -151,7 +151,10 @@ def behind_best_text(shot: Shot, counts: str, style: Style = STYLE) -> str:
     if shot.rank == 1:
         return _("best")
     behind = shot.behind_best
-    return f"+{style.strokes(behind) if counts == 'average' else style.percent(behind)}"
+    if counts == "average":
+        return f"+{style.strokes(behind)}"
+    # Of shots that are level the one with fewer strokes leads, even where its chance is a little worse.
+    return f"{'+' if behind >= -WORTH_SAYING else '-'}{style.percent(abs(behind))}"
 
 
 def run_text(shot: Shot, style: Style = STYLE) -> str:

@@ -1,6 +1,7 @@
 """Ranking: paired errors, ties, what the player counts, orders that depend on no name and little on luck."""
 
 from collections.abc import Callable
+from dataclasses import fields
 from typing import Any
 
 import msgspec
@@ -8,7 +9,7 @@ import numpy as np
 import pytest
 
 from shortgame_gui.advice.advise import Cancelled, advise
-from shortgame_gui.advice.rank import looks_of, paired
+from shortgame_gui.advice.rank import Samples, looks_of, paired
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -191,12 +192,30 @@ def test_what_counts_decides_the_order(counts: str, few: Bag, table: Coefficient
     careful = put_all(Situation(), {"player.counts": counts, "player.level": "30"})
     shots = advise(careful, few, sized(table, first=64.0), samples=64).shots
     behind = [s.behind_best for s in shots]
-    assert behind == sorted(behind) and behind[0] == 0.0 and 0.0 < behind[-1] <= 1.0
+    assert behind[0] == 0.0 and 0.0 < behind[-1] <= 1.0
+    # A stroke weighs as much as a chance of 5 %.
+    value = [s.behind_best + 0.05 * (s.expected_strokes - shots[0].expected_strokes) for s in shots]
+    assert value == pytest.approx(sorted(value), abs=1e-9)
     if counts == "down_in_two":
         for shot in shots:
             assert shots[0].down_in_two - shot.down_in_two == pytest.approx(shot.behind_best)
     # The strokes told are strokes all the same.
     assert all(s.expected_strokes > 1.0 for s in shots)
+
+
+@pytest.mark.parametrize("counts", ["down_in_two", "no_disaster"])
+def test_of_shots_level_in_what_counts_the_one_with_fewer_strokes_leads(counts: str) -> None:
+    """A tour player hardly ever needs four from a fairway: that alone leaves the order to luck."""
+    rows = {f.name: np.full((3, 4), 0.1) for f in fields(Samples)}
+    rows["strokes"] = np.array([[2.5] * 4, [2.3] * 4, [2.0] * 4])
+    # The third is down in two 3 % less often, and needs four as much more often: half a stroke is less.
+    rows["two"][2] -= 0.03
+    rows["four"][2] += 0.03
+    played = Samples(**rows)
+    value, told = (of(counts).mean(axis=1) for of in (played.value, played.told))
+    assert np.argsort(value).tolist() == [1, 0, 2]
+    # What is told of the chance is the chance alone.
+    assert told - told[0] == pytest.approx([0.0, 0.0, 0.03])
 
 
 def test_the_same_seed_gives_the_same_answer(few: Bag, table: Coefficients, figures: Figures) -> None:
