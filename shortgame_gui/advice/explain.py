@@ -27,6 +27,8 @@ LINKS: dict[str, float] = {
     "off_green": 0.05,
     "inside_2m": 0.05,
 }
+SPEAKS = {"spread": -1, "mishit": -1, "off_green": -1, "inside_2m": 1}
+"""Links of which more speaks for a shot, or against it; of the others neither does."""
 ON_GROUND = ("run", "spread", "mishit", "off_green", "inside_2m")
 """Links that a putt has, too."""
 MOST_REASONS = 4
@@ -56,6 +58,11 @@ def plainest(shots: tuple[Shot, ...], table: Coefficients) -> tuple[str, str] | 
         return None
     shot = min(ties, key=lambda s: (table.technique[s.technique].plainness, s.rank))
     return shot.club.name, shot.technique
+
+
+def speaks(reason: Reason) -> int:
+    """1 where the difference speaks for the first of the two shots, -1 against it, 0 for neither."""
+    return int(np.sign(reason.first - reason.second)) * SPEAKS.get(reason.link, 0)
 
 
 def reasons(first: Shot, second: Shot) -> tuple[Reason, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from math import hypot, tan
 
+from shortgame_gui.advice.explain import speaks
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Reason, SetUp, Shot, Why
 from shortgame_gui.words.language import N_, Phrases, _
 from shortgame_gui.words.numbers import Style
@@ -340,14 +341,25 @@ def reason_text(reason: Reason, style: Style = STYLE) -> str:
     return words.format(a=figure(style, reason.first), b=figure(style, reason.second))
 
 
-def reasons_text(reasons: tuple[Reason, ...], style: Style = STYLE) -> list[str]:
-    """The differences whose figures read differently: "5 % against 5 %" is none."""
+def reasons_text(reasons: tuple[Reason, ...], style: Style = STYLE, *, behind: bool = False) -> list[str]:
+    """The differences whose figures read differently: "5 % against 5 %" is none.
+
+    What speaks for the first shot comes first, what speaks against it last, with a "but"; the other way
+    round where it is to be said why it is ``behind``.
+    """
+    side = -1 if behind else 1
 
     def apart(reason: Reason) -> bool:
         figure = LINK_WORDS[reason.link][2]
         return figure(style, reason.first) != figure(style, reason.second)
 
-    return [reason_text(reason, style) for reason in reasons if apart(reason)]
+    lines = []
+    for reason in sorted(filter(apart, reasons), key=lambda reason: -side * speaks(reason)):
+        text = reason_text(reason, style)
+        if side * speaks(reason) < 0:
+            text = _("But {difference}").format(difference=text[0].lower() + text[1:])
+        lines.append(text)
+    return lines
 
 
 def behind_text(leader: Shot, shot: Shot, reasons: tuple[Reason, ...], style: Style = STYLE) -> list[str]:
@@ -364,7 +376,7 @@ def behind_text(leader: Shot, shot: Shot, reasons: tuple[Reason, ...], style: St
     name = shot_name(shot.club.name, shot.technique)
     best = shot_name(leader.club.name, leader.technique, begins=False)
     head = words.format(shot=name, best=best, n=style.strokes(abs(more)))
-    return [head, *reasons_text(reasons, style)]
+    return [head, *reasons_text(reasons, style, behind=True)]
 
 
 MARGINS = Phrases(

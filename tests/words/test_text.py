@@ -227,6 +227,22 @@ def test_why_is_told_in_what_counts_for_the_player() -> None:
     assert careful.why.margin == careful.shots[1].behind_best
 
 
+def test_what_speaks_for_a_shot_is_said_before_what_speaks_against_it() -> None:
+    """However much larger the difference that speaks against it is."""
+    fat, run, near = Reason("mishit", 0.96, 0.41), Reason("run", 3.0, 4.0), Reason("inside_2m", 0.3, 0.2)
+    assert text.reasons_text((fat, run, near), METRES) == [
+        "It finishes near the hole more often: 30 % against 20 %.",
+        "It runs less: 3.0 m against 4.0 m.",
+        "But it is struck fat or thin more often: 96 % against 41 %.",
+    ]
+    # Why a shot is not the one begins with what speaks against it.
+    assert text.reasons_text((near, run, fat), METRES, behind=True) == [
+        "It is struck fat or thin more often: 96 % against 41 %.",
+        "It runs less: 3.0 m against 4.0 m.",
+        "But it finishes near the hole more often: 30 % against 20 %.",
+    ]
+
+
 def test_a_difference_that_reads_alike_is_not_told(advice: Advice) -> None:
     """5.1 % against 5.4 % would read "5 % against 5 %"."""
     alike, apart = Reason("mishit", 0.051, 0.054), Reason("run", 3.0, 4.0)

@@ -123,7 +123,7 @@ def test_a_shot_that_is_not_the_best_is_told_against_it(advice: Advice) -> None:
     more = shot.expected_strokes - leader.expected_strokes
     reasons = explain.reasons(shot, leader)
     first, *lines = text.behind_text(leader, shot, reasons)
-    assert lines == text.reasons_text(reasons)
+    assert lines == text.reasons_text(reasons, behind=True)
     assert f"needs {more:.2f} strokes more than the best" in first
     assert text.shot_name(leader.club.name, leader.technique, begins=False) in first
     for other, said in (
