@@ -123,6 +123,7 @@ def hop(
     forces: Forces,
     ground: Ground,
     lane: Index,
+    top: Array,
     traced: Traced | None = None,
     ids: Index | None = None,
     clock: Array | None = None,
@@ -131,6 +132,7 @@ def hop(
 ) -> tuple[Landing, Mask]:
     """Move n balls that are `slow` to their next landing; arguments as in `flight.fly`.
 
+    They have been as high as ``top`` in m (n,): their apex is worked out where they may get higher.
     Also returns which of them (n,) only hop, with none of the ``obstacles`` in reach; what is said of the
     others is void. In place of a path the hops that are ``traced`` take in those that do.
     """
@@ -210,18 +212,28 @@ def hop(
                 who = lands.nonzero()[0]
                 traced.add(points, ids.take(who), way.take(who), clock.take(who), time.take(who))
     place[2] = ground.height(place[0], place[1], lane)
-    # What brakes the rise is taken as linear: its mean up to the top, at half of the time there, stops the
-    # ball; a mean that counts what acts early twice, at a third of it, tells the height.
-    early, middle, _ = rates[2]
-    more = (early - middle) / (NODES[1] - NODES[0])
-    first, rise = -early - NODES[0] * more, np.maximum(velocity[2], 0.0)
-    top = rise / np.maximum(lasts * (first + 0.25 * more), 1e-9)
-    mean, twice = (np.maximum(first + part * top * more, 1.0) for part in (1.0 / 2.0, 1.0 / 3.0))
-    up = np.minimum(rise / mean, time)
-    apex = position[2] + up * (velocity[2] - 0.5 * up * twice)
+    top, rise = np.maximum(top, place[2]), velocity[2] * time
+    high = (position[2] + rise > top).nonzero()[0]
+    if len(high):
+        up = _rise(velocity[2].take(high), rates[2].take(high, axis=1), lasts.take(high), time.take(high))
+        top[high] = np.maximum(top.take(high), position[2].take(high) + up)
     spun = spin * (np.maximum(end[3], 0.0) * per)
-    met = np.full(n, CLEAR, dtype=np.intp)
-    return Landing(place, end[:3], spun, time, np.maximum(apex, place[2]), met), lands
+    return Landing(place, end[:3], spun, time, top, np.full(n, CLEAR, dtype=np.intp)), lands
+
+
+def _rise(climb: Array, rates: Array, lasts: Array, time: Array) -> Array:
+    """How far in m n balls rise that leave with the vertical speed ``climb`` in m/s and last a ``time``.
+
+    ``rates`` (3, n) are vertical accelerations at the three times of what ``lasts`` so long in s. What brakes
+    the rise is taken as linear: its mean up to the top, at half of the time there, stops the ball; a mean
+    that counts what acts early twice, at a third of it, tells the height.
+    """
+    more = (rates[0] - rates[1]) / (NODES[1] - NODES[0])
+    first = -rates[0] - NODES[0] * more
+    top = climb / np.maximum(lasts * (first + 0.25 * more), 1e-9)
+    mean, early = (np.maximum(first + part * top * more, 1.0) for part in (1.0 / 2.0, 1.0 / 3.0))
+    up = np.minimum(climb / mean, time)
+    return np.asarray(up * (climb - 0.5 * up * early))
 
 
 def _landing(climb: Array, time: Array, whole: Array, gx: Array, gy: Array) -> Array:

@@ -95,6 +95,11 @@ ENDINGS[[OUT, WATER]] = OUT_OF_BOUNDS, IN_WATER
 LOOKS, CLOSER = 32, (16, 16)
 """Points of a step at which the surface is looked at: strips of less than 25 cm may be rolled over. And those
 between two of them that hold an edge, and so on: to less than a millimetre."""
+SHARES = [
+    np.arange(1, looks + 1)[:, None] / parts
+    for looks, parts in zip((LOOKS, *CLOSER), np.cumprod((LOOKS, *CLOSER)), strict=True)
+]
+"""The shares of the step at which they lie, after the point before, (looks, 1) each."""
 CHORDS = 18
 """Straight pieces of a step along which the hole is looked for."""
 DRAWN, DRAWN_WAY = 4, 1.0
@@ -852,35 +857,34 @@ class _Course:
         if not len(unsure):
             return
         some, lane, kind = move.take(unsure), balls.lane.take(unsure), balls.surface.take(unsure)
-        width = 1.0 / LOOKS
-        off = self.off(some, lane, kind, np.zeros(1), width, LOOKS)
+        off = self.off(some, lane, kind, SHARES[0])
         first = off.argmax(axis=0)
         crosses = off[first, np.arange(len(unsure))].nonzero()[0]
         if len(crosses) < len(unsure):
             first, unsure, lane, kind = (a.take(crosses) for a in (first, unsure, lane, kind))
             some = some.take(crosses)
-        share = width * first
-        for looks in CLOSER:
-            width /= looks
-            off = self.off(some, lane, kind, share, width, looks)
+        share = SHARES[0][0] * first
+        for shares in SHARES[1:]:
+            off = self.off(some, lane, kind, share + shares)
             off[-1] = True
-            share += width * off.argmax(axis=0)
-        share += width
-        move.cut(unsure, share, some)
+            share += shares[0] * off.argmax(axis=0)
+        move.cut(unsure, share + SHARES[-1][0], some)
 
-    def off(self, move: _Move, lane: Index, kind: Index, share: Array, width: float, looks: int) -> Mask:
-        """Which of so many ``looks`` after the ``share`` (n,), ``width`` apart, are on another surface than
-        ``kind`` (n,)."""
-        x, y = move.places(share + width * np.arange(1, looks + 1)[:, None])
+    def off(self, move: _Move, lane: Index, kind: Index, shares: Array) -> Mask:
+        """Which of n balls are not on their ``kind`` (n,) of surface at ``shares`` (k, n) or (k, 1)."""
+        x, y = move.places(shares)
         return np.asarray(self.ground.surface(x, y, lane) != kind)
 
-    def drops(self, balls: _Balls, move: _Move) -> Array:
-        """Share of the ``move`` at which n balls near the hole pass its rim to drop; inf: none. By chords."""
-        slope = self.ground.slopes(balls.hole[0], balls.hole[1], balls.lane)
+    def drops(self, hole: Array, lane: Index, move: _Move) -> Array:
+        """Share of the ``move`` at which n balls near the ``hole`` (2, n) pass its rim to drop; inf: none.
+
+        By chords.
+        """
+        slope = self.ground.slopes(hole[0], hole[1], lane)
         chord = np.arange(CHORDS + 1)[:, None]
         (x, y), (vx, vy) = move.places(chord / CHORDS), move.velocities(chord / CHORDS)
         rim = hole_law.drops_rolling(
-            x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], balls.hole, slope, self.radius,
+            x[:-1], y[:-1], vx[:-1], vy[:-1], x[1:], y[1:], vx[1:], vy[1:], hole, slope, self.radius,
             self.gravity, self.hole_table,
         )  # fmt: skip
         first = np.isfinite(rim).argmax(axis=0)
@@ -916,7 +920,7 @@ class _Course:
             near = hole_law.near(*move.bounds, balls.hole, self.hole_table).nonzero()[0]
         holed = near
         if len(near):
-            share = self.drops(balls.take(near), move.take(near))
+            share = self.drops(balls.hole.take(near, axis=1), balls.lane.take(near), move.take(near))
             caught = np.isfinite(share).nonzero()[0]
             holed, share = near[caught], share[caught]
             time = time.copy()

@@ -347,7 +347,7 @@ class _Chain:
 
     def leapt(self, balls: Index, lane: Index, points: tuple[int, int]) -> Landing:
         """The next landings of ``balls``; so many ``points`` of a traced hop and stretch are told."""
-        here, forces, start = self.conditions, self.air(balls), self.start(balls)
+        here, result, forces, start = self.conditions, self.result, self.air(balls), self.start(balls)
         small = slow(*start[:2], forces, here.ground, lane)
         many = np.count_nonzero(small)
         if not many:
@@ -358,8 +358,9 @@ class _Chain:
             who, on, forces = balls.take(hops), lane.take(hops), forces.take(hops)
             start = self.start(who)
         down, lands = hop(
-            *start, forces, here.ground, on, self.hops, who, self.result.time[who], here.obstacles, points[0]
-        )
+            *start, forces, here.ground, on, self.of(result.apex, who), self.hops, who, result.time[who],
+            here.obstacles, points[0],
+        )  # fmt: skip
         if np.count_nonzero(lands) == len(balls):
             return down
         small[hops] = lands

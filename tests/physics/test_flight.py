@@ -250,7 +250,7 @@ def test_hops_agree_with_the_full_integration(wind: float, near: float) -> None:
     air, lane = still(n, -wind, 0.5 * wind), np.zeros(n, dtype=np.intp)
     for ground in (plane(), plane(0.05, -0.03)):
         exact = shoot(velocity, spin, air, ground, table=FINE)
-        rough, small = hop(np.zeros((3, n)), velocity, spin, acting(air), ground, lane)
+        rough, small = hop(np.zeros((3, n)), velocity, spin, acting(air), ground, lane, np.zeros(n))
         small &= slow(np.zeros((3, n)), velocity, acting(air), ground, lane)
         assert small.mean() > 0.4
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
@@ -274,7 +274,7 @@ def test_hops_over_bent_ground_agree_with_the_full_integration() -> None:
         start = np.stack([draw.uniform(-1.0, 6.0, n), draw.uniform(-2.0, 2.0, n), np.zeros(n)])
         start[2] = ground.height(start[0], start[1], lane)
         exact = shoot(velocity, spin, ground=ground, start=start, table=FINE)
-        rough, small = hop(start, velocity, spin, acting(still(n)), ground, lane)
+        rough, small = hop(start, velocity, spin, acting(still(n)), ground, lane, start[2])
         small &= slow(start, velocity, acting(still(n)), ground, lane)
         assert share < small.mean() < 0.95
         off = np.sqrt(((rough.position - exact.position) ** 2).sum(axis=0))[small]
