@@ -242,7 +242,9 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     bounce = float(np.arctan2(sole[0], -sole[2])) - (1.0 - follow) * along + habit
     # Ball above the feet: the shaft lies flatter and a lofted face looks to the low side, the left.
     face = turn_up(turn_x(face, -across * d.follow_across), follow * along)
-    grass = 0.0 if putt else grass_between(situation, table)
+    # A putter comes through the tips of a collar; its lies have no other grass behind the ball.
+    tips = table.grass_out.collar_putt if lie.collar and lie.ground != "sand" else 0.0
+    grass = tips if putt else grass_between(situation, table)
     reach = (club.length - tech.grip_down) / d.length_reference
     full = level.head_speed * head_speed_scale(situation, level, table) * reach**d.length_power
     wide = tech.stance_width - d.width_reference

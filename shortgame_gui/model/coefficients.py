@@ -214,6 +214,7 @@ class GrassOut(msgspec.Struct, frozen=True):
     wiry: float
     grain: float
     collar: float
+    collar_putt: float
 
 
 class Delivery(msgspec.Struct, frozen=True):

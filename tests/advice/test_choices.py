@@ -114,6 +114,14 @@ def test_from_the_fringe_a_putt_or_a_low_chip_wins(level: str, table: Coefficien
     assert first.technique in ("putt", "chip", "bump_and_run", "upright")
 
 
+@pytest.mark.parametrize("level", ["tour", "10"])
+def test_against_the_collar_of_longer_grass_nobody_putts(level: str, table: Coefficients) -> None:
+    """The grass takes from a putt what nobody sees beforehand; a club that comes down meets less of it."""
+    lie = Lie(ground="fringe", collar=True)
+    first = ask(table, level, 0.5, 9.0, lie=lie, approach="fringe", fringe=0.5, samples=64).shots[0]
+    assert first.technique != "putt"
+
+
 @pytest.mark.parametrize("level", ["tour", "20"])
 def test_deep_rough_asks_for_loft(level: str, table: Coefficients) -> None:
     # A gap wedge with its face laid open is 0.01 behind the sand wedge: fewer samples cannot tell.

@@ -314,6 +314,31 @@ def test_thick_grass_turns_the_face_shut(played: Played) -> None:
     assert azimuth(start(played(56, "chip", deep | {"player.hand": "left"}))) < 0.0
 
 
+def test_a_collar_takes_from_a_putt_and_scatters_it(table: Coefficients, bag: Bag) -> None:
+    """Harder to get there, and the shorter the stroke, the more its length is a matter of luck."""
+    putter = Candidate(bag.find("putter"), "putt", False)
+    free, held = (
+        stroke(put_all(Situation(), {"lie.ground": "fringe", "lie.collar": c}), putter, table)
+        for c in (False, True)
+    )
+    thick = np.array([-1.0, 0.0, 1.0])
+    luck = still(3)
+    luck = replace(luck, execution=luck.execution | {"grass_speed": thick})
+    spread = []
+    for speed in (3.0, 6.0):
+        plain, slow = (
+            play(
+                Strokes.of([s] * 3), np.full(3, speed), np.zeros(3), luck, *(np.zeros(3) for _ in range(4)),
+                False, table,
+            )
+            for s in (free, held)
+        )  # fmt: skip
+        assert np.ptp(plain.velocity[0]) == 0.0 and (slow.velocity[0] < plain.velocity[0]).all()
+        assert (np.diff(slow.velocity[0]) < 0.0).all()
+        spread.append(np.ptp(slow.velocity[0]) / slow.velocity[0, 1])
+    assert spread[0] > 2.0 * spread[1] > 0.1
+
+
 def test_a_short_swing_loses_most_to_grass(table: Coefficients, bag: Bag) -> None:
     deep = put_all(Situation(), {"lie.ground": "rough", "lie.sits": "down"})
     made = Strokes.of([stroke(deep, Candidate(bag.find("sand wedge"), "chip", False), table)] * 3)

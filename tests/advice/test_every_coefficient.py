@@ -221,6 +221,7 @@ SCENES: dict[str, Scene] = {
     "wiry grass": Scene(DEEP | {"lie.grass": "wiry", "lie.sits": "clean"}, ("pitch",)),
     "grain at the ball": Scene(DEEP | {"lie.grain": "against", "lie.sits": "clean"}, ("pitch",)),
     "against the collar": Scene(CLOSE | {"lie.collar": True}),
+    "putt against the collar": Scene(NEAR | {"lie.collar": True}, ("putt",), ("putter",)),
     "up in the rough": Scene(
         HANDICAP | {"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.1}, ("pitch",), samples=64
     ),
@@ -413,6 +414,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"grass_out\.wiry", ("wiry grass",)),
     (r"grass_out\.grain", ("grain at the ball",)),
     (r"grass_out\.collar", ("against the collar",)),
+    (r"grass_out\.collar_putt", ("putt against the collar",)),
     (r"grass_out\.(full_share)", ("hard cover",)),
     (r"grass_out\..*", ("deep grass", "shallow grass", "deepest grass")),
     (r"delivery\.wet_face", ("soft and wet",)),
