@@ -67,7 +67,10 @@ class Filing(QObject):
 
     def open_bag(self, path: Path | None = None) -> bool:
         path = path or self._ask_open(_("Open bag"))
-        return path is not None and self._try(lambda: self._session.open_bag(path), path.name)
+        if path is None or not self._try(lambda: self._session.open_bag(path), path.name):
+            return False
+        self._settings.bag = path  # now, for a crash leaves no time for it
+        return True
 
     def save(self) -> bool:
         """Save to the document's file, or to one that a dialog asks for."""

@@ -416,12 +416,13 @@ class Pictures:
         )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         above, below = scale.y0 - box.top(), box.bottom() - scale.y0
-        unit = YARD if self.style.yards else 1.0
+        unit, name = (YARD, _("yd")) if self.style.yards else (1.0, _("m"))
         for y, figure in ticks(
             -below / across * 0.86, above / across * 0.86, unit, across, 15.0, self.style.decimal
         ):
             spot = QPointF(frame.left() - 3.0, scale.at(0.0, y).y() + 2.2)
-            write_line(painter, spot, figure.lstrip("-"), SMALL, colour=SOFT_INK, align=1.0)
+            words = figure.lstrip("-") + (f" {name}" if y == 0.0 else "")
+            write_line(painter, spot, words, SMALL, colour=SOFT_INK, align=1.0)
         painter.save()
         painter.setClipRect(frame, Qt.ClipOperation.IntersectClip)
         for strip in scene.strips(self.situation):

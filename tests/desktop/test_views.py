@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
+from shortgame_gui.desktop.shot.plan_items import RING_LABEL
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_items import beside, box_at, top_of
 from shortgame_gui.desktop.shot.side_view import SideView
@@ -164,6 +165,29 @@ def test_the_chosen_shot_comes_forward_in_both_views(
     session.bring_forward(key_of(putt))
     assert plan.traces.landing is None
     assert np.array_equal(plan.traces.finishes, putt.finishes[:, :400])
+
+
+def test_a_ring_whose_label_would_be_cut_has_none(plan: PlanView) -> None:
+    """At a hole a step away the rings go beyond the view."""
+    seen, target = QRectF(-2.0, -2.0, 8.0, 4.0), plan.target
+    flip = QTransform.fromTranslate(40.0, 50.0).scale(20.0, -20.0)  # 2 m above the line is at 10 pixels
+
+    def ink(top: int) -> int:
+        image = QImage(200, 100, QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        painter = QPainter(image)
+        target.paint_screen(painter, flip, seen)
+        painter.end()
+        right = int(40 + 20 * target.hole + RING_LABEL)
+        return sum(
+            image.pixelColor(x, y).lightness() < 128 for y in range(top) for x in range(right, right + 8)
+        )
+
+    was, target.hole = target.hole, 2.0
+    try:
+        assert ink(12) == 0  # the label of 6 ft, which is 1.83 m, would be half above the view
+    finally:
+        target.hole = was
 
 
 def test_rings_are_in_the_players_unit(plan: PlanView, measures: Measures) -> None:

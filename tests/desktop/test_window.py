@@ -252,7 +252,7 @@ def test_the_bag_is_that_of_last_time_until_it_is_put_away_or_lost(make: Make, t
     write_bag(file, FEW)
     first = make()
     first.begin(None)
-    first.session.open_bag(file)
+    assert first.filing.open_bag(file) and Settings().bag == file  # also after a crash
     first.session.undo_stack.setClean()
     assert first.close()
     second = make()

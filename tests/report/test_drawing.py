@@ -15,6 +15,7 @@ from shortgame_gui.model.ground import Obstacle
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
+from shortgame_gui.report import drawing
 from shortgame_gui.report.drawing import (
     BEYOND,
     DASHES,
@@ -77,6 +78,17 @@ def test_a_picture_stays_in_its_box(which: str, advice: Advice) -> None:
         assert left >= BOX.left() - 1.0 and right <= BOX.right() + 1.0
         assert top >= BOX.top() - 1.0 and bottom <= BOX.bottom() + 1.0
         assert len(ink) > 2000
+
+
+@pytest.mark.parametrize(("style", "unit"), [(YARDS, "0 yd"), (Style(yards=False), "0 m")])
+def test_the_plan_says_in_what_it_measures(
+    style: Style, unit: str, advice: Advice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The side view above it has feet on its upright axis."""
+    said: list[str] = []
+    monkeypatch.setattr(drawing, "write_line", lambda painter, spot, words, *rest, **more: said.append(words))
+    painted(pictures(advice, style).plan)
+    assert said.count(unit) == 1 and "2" in said and "0" not in said
 
 
 def hole_column(grey: np.ndarray, rows: slice) -> float:

@@ -187,6 +187,7 @@ class Target(ScreenItem):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         centre = to_screen.map(QPointF(self.hole, 0.0))
         last = 0.0
+        top = to_screen.mapRect(seen).top() + painter.fontMetrics().ascent()
         for radius, label in self.rings():
             edge = to_screen.map(QPointF(self.hole + radius, 0.0)).x() - centre.x()
             if edge < 6.0:
@@ -194,7 +195,7 @@ class Target(ScreenItem):
             painter.setPen(QPen(QColor(colours.text), 1.0, Qt.PenStyle.DashLine))
             painter.drawEllipse(centre, edge, edge)
             painter.setPen(QColor(colours.text))
-            if edge > 18.0 and edge - last > 14.0:
+            if edge > 18.0 and edge - last > 14.0 and centre.y() - edge - 2.0 > top:
                 painter.drawText(centre + QPointF(RING_LABEL, -edge - 2.0), label)
                 last = edge
         painter.setPen(QPen(QColor(colours.text), 1.2))

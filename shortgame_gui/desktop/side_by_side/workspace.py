@@ -117,7 +117,7 @@ class SideBySideWorkspace(Workspace):
             name(button, button.text(), tip)
             button.clicked.connect(do)
         self._sheets = FoldingRow((self.lesson, self.present_button))
-        top.addWidget(self._sheets)
+        top.addWidget(self._sheets, 0, Qt.AlignmentFlag.AlignTop)
         top.addWidget(self.set_button, 0, Qt.AlignmentFlag.AlignTop)
         return top
 
