@@ -1,4 +1,4 @@
-"""Other ways out: playing sideways or backwards, and the unplayable ball, each with what it costs.
+"""Other ways out: playing sideways or backwards, the embedded and the unplayable ball, and what each costs.
 
 They are worked out where something stands in the way or the ball lies badly (see `asked`), and then all of
 them are listed. A ball played out is simulated on the ground turned to its direction, from the lie as it is
@@ -23,7 +23,7 @@ from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, hit_and_met, scan, 
 from shortgame_gui.advice.spreads import ESCAPING, Draws, draws
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.ground import OUT, SAND, WATER
+from shortgame_gui.physics.ground import GREEN, OUT, SAND, WATER
 from shortgame_gui.physics.run import AT_REST
 from shortgame_gui.physics.turned import Turned
 
@@ -60,11 +60,20 @@ def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
     return _worth(bench, base, rest, np.full(rest.shape[1], AT_REST)) - 1.0
 
 
-def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index) -> Array:
-    """Strokes (n,) of a shot that ends at ``rest`` (3, n) in m as ``ending`` says, and of all after it."""
+def left_beside(bench: Bench, base: Baseline, rest: Array) -> Array:
+    """The same from a ball at ``rest`` beside this one, on ground like that under it."""
+    like = np.full(rest.shape[1], start_of(bench.situation.lie.ground))
+    return _worth(bench, base, rest, np.full(rest.shape[1], AT_REST), like) - 1.0
+
+
+def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index, on: Index | None = None) -> Array:
+    """Strokes (n,) of a shot that ends at ``rest`` (3, n) in m as ``ending`` says, and of all after it.
+
+    ``on`` is the surface there, that of the bench's ground if None.
+    """
     n = rest.shape[1]
     lane, situation = np.zeros(n, dtype=np.intp), bench.situation
-    surface = bench.ground.surface(rest[0], rest[1], lane)
+    surface = bench.ground.surface(rest[0], rest[1], lane) if on is None else on
     hole = np.tile([[situation.hole.distance], [0.0]], n)
     way = lay(rest, surface, hole, bench.ground, lane, scene.stimp(situation, bench.table), bench.table)
     start = (start_of(situation.lie.ground), situation.hole.distance)
@@ -77,7 +86,10 @@ def _at(bench: Bench, x: Array, y: Array) -> Array:
 
 
 def relief(bench: Bench, base: Baseline) -> list[Escape]:
-    """The ways of taking an unplayable (Rules of Golf 2023, 19.2 and 19.3; numbers from memory).
+    """Relief for a plugged ball, and for an unplayable one (Rules of Golf 2023, 16.3, 19.2 and 19.3).
+
+    A ball embedded in the general area is dropped within one club-length of the spot behind it, no nearer the
+    hole and not on the green, without penalty; not in a bunker (R&A and USGA; 19.2 and 19.3 from memory).
 
     Stroke and distance costs a penalty stroke and whatever the last spot is worth, which is not known here.
     Back on the line and within two club-lengths cost one, too; in a bunker the ball stays in it then, and
@@ -85,8 +97,10 @@ def relief(bench: Bench, base: Baseline) -> list[Escape]:
     """
     hole, in_sand = bench.situation.hole.distance, bench.situation.lie.ground == "sand"
     turn, reach = np.meshgrid(np.radians(np.arange(0.0, 360.0, 15.0)), (0.5, 1.0))
-    around = 2.0 * bench.table.escape.club_length * reach.ravel()
-    beside = around * np.cos(turn.ravel()), around * np.sin(turn.ravel())
+    near = (
+        bench.table.escape.club_length * reach.ravel() * np.stack([np.cos(turn), np.sin(turn)]).reshape(2, -1)
+    )
+    beside = 2.0 * near[0], 2.0 * near[1]
     behind = -BEHIND, np.zeros(len(BEHIND))
     ways = [
         ("unplayable_back", "19.2b", 1, behind, in_sand),
@@ -95,15 +109,19 @@ def relief(bench: Bench, base: Baseline) -> list[Escape]:
     if in_sand:
         ways = [(kind, "19.3a", penalty, spots, stays) for kind, _, penalty, spots, stays in ways]
         ways.append(("unplayable_out", "19.3b", 2, behind, False))
+    elif bench.situation.lie.sits == "plugged":
+        ways.append(("embedded", "16.3b", 0, (near[0], near[1]), False))
     found = [Escape("stroke_and_distance", "19.2a", 1, None, 0.0, None, None)]
     for kind, rule, penalty, (x, y), stays in ways:
         rest = _at(bench, x, y)
         surface = bench.ground.surface(x, y, np.zeros(len(x), dtype=np.intp))
         allowed = (np.hypot(x - hole, y) >= hole - 1e-9) & (surface != WATER) & (surface != OUT)
         allowed &= (surface == SAND) == stays
+        free = penalty == 0
+        allowed &= ~(free & (surface == GREEN))
         if not allowed.any():
             continue
-        left = np.where(allowed, left_from(bench, base, rest), np.inf)
+        left = np.where(allowed, (left_beside if free else left_from)(bench, base, rest), np.inf)
         best = int(left.argmin())
         place = float(x[best]), float(y[best])
         found.append(Escape(kind, rule, penalty, float(penalty + left[best]), 0.0, place, None))

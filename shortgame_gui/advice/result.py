@@ -247,7 +247,7 @@ class Escape:
     """Another way out than towards the hole (see `advice.escapes`)."""
 
     kind: str
-    """``sideways_left``, ``sideways_right``, ``backwards``, or a way of taking an unplayable."""
+    """``sideways_left``, ``sideways_right``, ``backwards``, ``embedded``, or how an unplayable is taken."""
     rule: str
     """Number of the Rule of Golf; empty where the ball is played."""
     penalty: int

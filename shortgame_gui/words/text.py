@@ -473,6 +473,7 @@ ESCAPES = Phrases(
         "sideways_left": N_("Play out sideways to the left ({shot})"),
         "sideways_right": N_("Play out sideways to the right ({shot})"),
         "backwards": N_("Play out backwards ({shot})"),
+        "embedded": N_("Embedded, free drop within one club-length"),
         "unplayable_back": N_("Unplayable, drop back on the line"),
         "unplayable_side": N_("Unplayable, drop within two club-lengths"),
         "unplayable_out": N_("Unplayable, drop outside the bunker, back on the line"),
@@ -510,7 +511,9 @@ def _out_text(advice: Advice, style: Style) -> tuple[str, str]:
 
 
 def _played_text(escape: Escape, style: Style) -> list[str]:
-    """How a ball is played out: swing, landing and rest in a sentence; nothing where it is dropped."""
+    """How a ball is played out: swing, landing and rest; when it may be dropped without penalty."""
+    if escape.kind == "embedded":
+        return [_("In its own pitch mark only, and a local rule may say otherwise: ask the committee.")]
     if escape.landing is None or escape.place is None or not escape.swing:
         return []
     swing = SWINGS[escape.swing]
@@ -566,7 +569,7 @@ def escape_text(escape: Escape, advice: Advice, style: Style = STYLE) -> str:
     """Another way out in one line: the rule and its penalty, the strokes, and how they compare."""
     text = escape_name(escape)
     if escape.rule:
-        penalty = _("one penalty stroke") if escape.penalty == 1 else _("two penalty strokes")
+        penalty = (_("no penalty"), _("one penalty stroke"), _("two penalty strokes"))[escape.penalty]
         text += _(" (Rules of Golf {rule}, {penalty})").format(rule=escape.rule, penalty=penalty)
     if escape.strokes is None:
         return text + _(": costs that and the way back; where the last stroke was played is not known here.")

@@ -104,6 +104,44 @@ def test_relief_is_a_penalty_and_the_spot(table: Coefficients) -> None:
     assert strokes_of(back) > 1.0 + 2.0
 
 
+@pytest.mark.parametrize("ground", ["fairway", "rough"])
+def test_an_embedded_ball_is_dropped_without_penalty(ground: str, table: Coefficients) -> None:
+    """Rules of Golf 2023 (R&A and USGA), 16.3: one club-length, no nearer the hole, in the general area."""
+    plugged = {"lie.ground": ground, "lie.sits": "plugged", "green.front": 1.2, "hole.distance": 9.0}
+    situation = put_all(Situation(), plugged | {"ground.fringe": 0.0})
+    bench, base = bench_of(situation, table), baseline("10", table)
+    found = {e.kind: e for e in relief(bench, base)}
+    free, hole = found.pop("embedded"), situation.hole.distance
+    assert (free.rule, free.penalty) == ("16.3b", 0) and free.place is not None
+    assert np.hypot(*free.place) <= table.escape.club_length + 1e-9
+    assert np.hypot(hole - free.place[0], free.place[1]) >= hole - 1e-9
+    zero = np.zeros(1, dtype=np.intp)
+    surface = bench.ground.surface(*np.array(free.place)[:, None], zero)
+    assert scene.SURFACES[surface[0]] not in ("green", "sand", "water", "out")
+    # No stroke is added; out of rough it is dropped in rough, whatever grows ahead.
+    spot = np.array([[free.place[0]], [free.place[1]], [0.0]])
+    at = np.array([scene.SURFACES.index(ground), scene.SURFACES.index("fairway")])
+    lies, _two = base.at(at, np.full(2, hole))
+    more = float(lies[0] - lies[1])
+    assert strokes_of(free) == pytest.approx(left_from(bench, base, spot)[0] + more, abs=1e-3)
+    # The ways with a penalty stay.
+    assert set(found) == {"unplayable_back", "unplayable_side", "stroke_and_distance"}
+    assert strokes_of(free) < min(strokes_of(e) for e in found.values() if e.strokes is not None) - 0.5
+
+
+@pytest.mark.parametrize("lie", [("sand", "plugged"), ("rough", "nested"), ("fairway", "down")])
+def test_no_other_ball_is_dropped_without_penalty(lie: tuple[str, str], table: Coefficients) -> None:
+    situation = put_all(Situation(), {"lie.ground": lie[0], "lie.sits": lie[1]})
+    bench, base = bench_of(situation, table), baseline("10", table)
+    assert "embedded" not in {e.kind for e in relief(bench, base)}
+
+
+def test_a_ball_embedded_in_the_fairway_is_not_dug_out(bag: Bag, small: Coefficients) -> None:
+    found = advise(put_all(Situation(), {"lie.sits": "plugged"}), bag, small, samples=32)
+    free, leader = found.escapes[0], found.shots[0]
+    assert free.kind == "embedded" and strokes_of(free) < leader.expected_strokes - 0.1
+
+
 def test_in_a_bunker_the_ball_stays_or_costs_two(table: Coefficients) -> None:
     """Rules of Golf 2023, 19.3, from memory."""
     situation = put_all(Situation(), {"lie.ground": "sand", "lie.lip_height": 0.5, "player.level": "20"})

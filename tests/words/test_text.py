@@ -282,6 +282,18 @@ def test_ways_out_are_the_answer_where_no_shot_is(advice: Advice) -> None:
     assert text.headline(none) == f"{first} {second}"
 
 
+def test_a_free_drop_leaves_the_last_word_to_the_committee(advice: Advice) -> None:
+    leader = advice.shots[0]
+    strokes = leader.expected_strokes - 1.0
+    free = Escape("embedded", "16.3b", 0, strokes, 0.0, (-0.5, 0.5), None, clear=True)
+    found = replace(advice, escapes=(free,))
+    (_lead, line), (first, second) = text.escapes_text(found), text.answer_text(found, leader)
+    assert first == "Embedded, free drop within one club-length"
+    assert line.startswith(f"{first} (Rules of Golf 16.3b, no penalty): {strokes:.2f} strokes")
+    for said in (line, second):
+        assert "In its own pitch mark only, and a local rule may say otherwise: ask the committee." in said
+
+
 def test_a_way_out_that_is_clearly_better_is_the_answer(advice: Advice) -> None:
     leader = advice.shots[0]
     out, *others = ways(leader.expected_strokes - 1.0)

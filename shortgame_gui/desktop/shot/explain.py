@@ -118,7 +118,7 @@ class WaysOut(QLabel):
         self.setAccessibleName(_("Other ways out"))
         self.setToolTip(
             _(
-                "Sideways, backwards or under penalty; all of them are told under Other ways out. "
+                "Sideways, backwards, dropped free or for a penalty; all are told under Other ways out. "
                 "The letters stand in the plan where the ball then lies."
             )
         )
