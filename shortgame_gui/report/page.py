@@ -161,7 +161,7 @@ class _Set:
 def _set(text: str, width: float, size: float, bold: bool = False, right: bool = False) -> _Set:
     layout = QTextLayout(_together(text), _font(size, bold))
     option = QTextOption(Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft)
-    option.setWrapMode(QTextOption.WrapMode.WordWrap)
+    option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     layout.setTextOption(option)
     layout.setCacheEnabled(True)
     layout.beginLayout()

@@ -110,6 +110,14 @@ def test_map_and_table_are_written(space: MapWorkspace, qtbot: QtBot, tmp_path: 
         space.write_table(tmp_path / "none" / "map.csv")
 
 
+def test_how_it_stands_is_told_in_its_place_and_then_beside_it(space: MapWorkspace, qtbot: QtBot) -> None:
+    said: list[tuple[bool, str]] = []
+    space.filler.shown.connect(lambda made: said.append((made.complete, space.state.text())))
+    enter(space, qtbot)
+    assert said[0] == (False, "Filling the map ...")
+    assert space.state.text() == "4 x 4 cells, 64 balls each"
+
+
 def test_a_map_is_painted_anew_only_when_it_looks_otherwise(
     space: MapWorkspace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -3,11 +3,12 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
+import msgspec
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QTransform
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLayout
+from PySide6.QtWidgets import QApplication, QLayout, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
 from shortgame_gui.desktop.fields import NumberEditor
@@ -433,3 +434,24 @@ def test_balls_on_their_way_follow_what_is_tried(page: SideBySideWorkspace) -> N
     assert page.picture.playback.ways == page.picture.ways.ways
     page.left()
     assert not page.picture.playback.playing
+
+
+def test_a_long_club_leaves_the_technique_and_the_number_their_places(make: Make) -> None:
+    """With one wedge in the bag the technique is all that tells the rows apart."""
+    wedge = msgspec.structs.replace(
+        packaged_bag().find("sand wedge"), name="My very own wedge with a long name"
+    )
+    page = make(bag=Bag(clubs=(wedge,)))
+    page.resize(1100, 700)
+    QApplication.processEvents()
+    view = page.bars
+    assert not view.bars.paired
+    index, option = view.bars.index(0, 0), QStyleOptionViewItem()
+    view.initViewItemOption(option)
+    option.rect = view.visualRect(index)
+    view.itemDelegate().initStyleOption(option, index)
+    club, technique = option.text.splitlines()
+    assert club.startswith("My very") and "…" in club
+    assert technique == view.bars.index(0, 0).data().splitlines()[1]
+    room = option.rect.width() - 1.8 * option.fontMetrics.height()
+    assert max(map(option.fontMetrics.horizontalAdvance, (club, technique))) < room

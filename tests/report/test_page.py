@@ -21,6 +21,7 @@ from shortgame_gui.report.page import (
     Sheet,
     Table,
     Words,
+    _set,
     pdf,
     picture,
     ready_to_paint,
@@ -136,3 +137,11 @@ def test_an_application_that_is_there_is_used() -> None:
     before = QApplication.instance()
     ready_to_paint()
     assert QApplication.instance() is before
+
+
+def test_a_word_longer_than_the_line_is_broken() -> None:
+    """A name of eighty letters without a blank goes on in the next line, not beyond the page."""
+    text = _set("W" * 80, 200.0, 18.0)
+    lines = [text.layout.lineAt(k) for k in range(text.layout.lineCount())]
+    assert len(lines) > 1
+    assert all(line.naturalTextWidth() <= line.width() for line in lines)

@@ -55,7 +55,7 @@ class MapWorkspace(Workspace):
     ) -> None:
         super().__init__()
         self._session, self._measures = session, measures
-        self._shown, self._asked = False, None
+        self._shown, self._asked, self._said = False, None, ""
         self.filler = Filler(question, self)
         self.across = Side(_("Across:"), ("green_to_work_with", "firmness"), measures)
         self.up = Side(_("Upwards:"), ("green_speed",), measures)
@@ -241,12 +241,16 @@ class MapWorkspace(Workspace):
 
     def _say(self, sentence: str) -> None:
         """Tell how the map stands, also in its place as long as there is none."""
+        self._said = sentence
         self.state.setText(sentence if self.map is not None else "")
         self.chart.instead(sentence)
 
     def _on_map(self, made: Map) -> None:
+        first = self.map is None
         self.chart.show_map(made)
         self._tell_cell()
+        if first:
+            self._say(self._said)
 
     def _on_settled(self) -> None:
         self.progress.hide()

@@ -228,6 +228,19 @@ class BarDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self._board, self._model, self._theme, self._view = board, model, theme, parent
 
+    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
+        super().initStyleOption(option, index)
+        if index.column() == 0 and not self._model.paired:
+            # Cut line by line: wrapped, a long club took the line of the technique and the number's place.
+            part = QStyle.SubElement.SE_ItemViewItemText
+            room = self._view.style().subElementRect(part, option, self._view).width()
+            room -= round(1.8 * option.fontMetrics.height()) + 2
+            cut = (
+                option.fontMetrics.elidedText(line, Qt.TextElideMode.ElideMiddle, room)
+                for line in option.text.splitlines()
+            )
+            option.text = "\n".join(cut)
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         row = self._model.rows[index.row()]
         if index.column() == BAR and isinstance(row, Compared):
