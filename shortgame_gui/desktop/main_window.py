@@ -314,6 +314,7 @@ class MainWindow(QMainWindow):
                 getattr(self.filing, code)()
             case "usual_bag":
                 self.session.use_usual_bag()
+                self._settings.bag = None
             case "shot_card" | "shots_table":
                 getattr(self.exports, code)()
             case "views_picture":

@@ -267,6 +267,7 @@ def test_the_bag_is_that_of_last_time_until_it_is_put_away_or_lost(make: Make, t
         third.session.bag == packaged_bag() and "two.json, your bag of last time" in third.notice.label.text()
     )
     press(second, "usual_bag")
+    assert Settings().bag is None
     second.session.undo_stack.setClean()
     assert second.close()
     assert Settings().bag is None

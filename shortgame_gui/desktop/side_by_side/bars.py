@@ -96,6 +96,12 @@ BELOW = frozenset(PLACES[column.under] for column in COLUMNS if column.under)
 """Columns that are hidden where the table is narrow, as their figures stand under others."""
 
 
+MARGIN = 7
+"""What stands free left and right of a name, in pixels."""
+LINE_END = "\u2028"
+"""What ends a line in a cell; Qt knows no other there."""
+
+
 def _bare(text: str) -> str:
     """A number without its unit, which stands in the heading."""
     return text.split(" ")[0]
@@ -230,16 +236,18 @@ class BarDelegate(QStyledItemDelegate):
 
     def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
         super().initStyleOption(option, index)
-        if index.column() == 0 and not self._model.paired:
-            # Cut line by line: wrapped, a long club took the line of the technique and the number's place.
-            part = QStyle.SubElement.SE_ItemViewItemText
-            room = self._view.style().subElementRect(part, option, self._view).width()
-            room -= round(1.8 * option.fontMetrics.height()) + 2
-            cut = (
-                option.fontMetrics.elidedText(line, Qt.TextElideMode.ElideMiddle, room)
-                for line in option.text.splitlines()
-            )
-            option.text = "\n".join(cut)
+        if index.column() != 0:
+            return
+        # The club is cut: wrapped, a long one took the line of the technique and the number's place.
+        letters, part = option.fontMetrics, QStyle.SubElement.SE_ItemViewItemText
+        room = self._view.style().subElementRect(part, option, self._view).width() - MARGIN
+        if not self._model.paired:
+            room -= round(1.8 * letters.height())
+        club, technique = option.text.splitlines()
+        rows = option.rect.height() // letters.lineSpacing()
+        wraps = rows > 2 and letters.horizontalAdvance(technique) <= room
+        club = letters.elidedText(club, Qt.TextElideMode.ElideMiddle, round(1.9 * room) if wraps else room)
+        option.text = f"{club}{LINE_END}{technique}"
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         row = self._model.rows[index.row()]
