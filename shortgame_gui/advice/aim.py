@@ -15,7 +15,7 @@ import numpy.typing as npt
 from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.rank import Samples, sample, sample_and_still
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, slanted
+from shortgame_gui.advice.solve import Bench, Plans, rested, slanted
 from shortgame_gui.advice.spreads import CHOOSING, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.model.situation import Situation
@@ -71,7 +71,7 @@ def lopsided(situation: Situation) -> bool:
 def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
     """``plans`` (k) turned to each of `BESIDE` in turn; ``played`` tells how their finishes spread.
 
-    Where the turned ones finish is yet to be found out. What a right-hander tries on the left a left-hander
+    Where the turned ones finish is yet to be tried. What a right-hander tries on the left a left-hander
     tries on the right: of aims that are worth the same the first is taken, in a mirror the same one.
     """
     middle = np.median(played.y, axis=1, keepdims=True)
@@ -95,14 +95,18 @@ def choose_aims(
 ) -> Plans:
     """The best plan of every candidate, judged on samples that are used for nothing else.
 
-    ``plans`` (one at least) finish on the line; what is returned may finish beside it. A few samples for all
-    plans, then more for the best few of what may still lead in its situation. What cannot lead any more is
-    left out if it is not among the candidates ``reach``, where `ENOUGH` of these are.
+    ``plans`` (one at least) finish on the line, or are guessed to; what is returned may finish beside it and
+    was tried. A few samples for all plans, then more for the best few of what may still lead in its
+    situation. What cannot lead any more is left out if it is not among the candidates ``reach``, where
+    `ENOUGH` of these are.
     """
     c, counts = bench.table.choose, bench.situation.player.counts
     few, most = int(c.try_samples), int(FILLED * c.try_more)
     luck = draws(seed, few + most, int(c.block), CHOOSING, doubts(bench.situation))
-    played = sample(bench, strokes, plans, luck.take(0, few), base, tick)
+    untried = np.flatnonzero(~plans.tried)
+    guesses = plans.take(untried)
+    played, still = sample_and_still(bench, strokes, plans, luck.take(0, few), base, tick, guesses)
+    plans = plans.put(untried, rested(strokes, guesses, still.x[:, 0], still.y[:, 0], still.land_x[:, 0]))
     value = played.value(counts)
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
@@ -112,8 +116,8 @@ def choose_aims(
         best = _best(plans.candidate, value.mean(axis=1), 1)
         some = np.flatnonzero(best & uneven)
         turned = beside(plans.take(some), played.take(some), bench.left_handed)
-        tries, still = sample_and_still(bench, strokes, turned, luck.take(0, few), base, tick)
-        turned = replace(turned, finish=np.stack([still.x[:, 0], still.y[:, 0]]))
+        tries, still = sample_and_still(bench, strokes, turned, luck.take(0, few), base, tick, turned)
+        turned = rested(strokes, turned, still.x[:, 0], still.y[:, 0], still.land_x[:, 0])
         beyond = tries.value(counts)
         plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))

@@ -127,7 +127,7 @@ def what_ifs_and_ways(
     size = min(SWINGS, max(some.strokes.shape[1] for some in played))
     luck = draws(seed, size, int(bench.table.choose.block))
     tries = replace(plans.take(np.tile(np.arange(k), len(TRIES))), speed=speed.ravel())
-    done, still, ball, traced = sample_and_trace(bench, strokes, tries, luck, base, ways)
+    done, still, ball, traced = sample_and_trace(bench, strokes, tries, luck, base, tries, ways)
     shape = (len(TRIES), k)
     x, y, landed = (v.reshape(shape) for v in (still.x, still.y, still.land_x))
     swung = done.strokes.reshape(*shape, size)

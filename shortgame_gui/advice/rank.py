@@ -71,11 +71,6 @@ class Samples:
         """``some`` of the samples of all plans."""
         return Samples(*(getattr(self, f.name)[:, some] for f in fields(self)))
 
-    def alternate(self, other: Samples) -> Samples:
-        """The plans of both in turn, these first; there is one more of these or as many."""
-        k = len(self.strokes) + len(other.strokes)
-        return stacked([self, other]).take(np.argsort(np.r_[0:k:2, 1:k:2]))
-
     def told(self, counts: str) -> Array:
         """What counts, smaller is better, (k, m): strokes, or the chance of missing the player's aim."""
         return {"average": self.strokes, "down_in_two": 1.0 - self.two, "no_disaster": self.four}[counts]
@@ -106,30 +101,9 @@ def sample(
     luck: Draws,
     base: Baseline,
     tick: Callable[[], None],
-    hole: Mask | None = None,
 ) -> Samples:
-    """Play every plan with every sample of ``luck`` (m) and score the finishes.
-
-    ``tick`` runs between batches; ``hole`` (m,) says in which samples there is one, in all if None.
-    """
-    k, m = len(plans.speed), luck.turf.shape[-1]
-    alone = replace(bench, partner=None)
-    step = max(BATCH // m, 1) * (1 if bench.partner is None else 2)
-    parts = []
-    for first in range(0, k, step):
-        tick()
-        some = plans.take(np.arange(first, min(first + step, k)))
-        balls = m * len(some.speed)
-        if bench.partner is None or balls < WORTH or len(some.speed) == 1:
-            parts.append(_played(alone, strokes, some, luck, base, hole))
-            continue
-        # Every other plan: neighbours are shots alike, and some cost more than others.
-        halves = (some.take(np.arange(j, len(some.speed), 2)) for j in range(2))
-        ours, theirs = both(
-            bench.partner, *(partial(_played, alone, strokes, h, luck, base, hole) for h in halves)
-        )
-        parts.append(ours.alternate(theirs))
-    return stacked(parts)
+    """Play every plan with every sample of ``luck`` (m) and score it; ``tick`` runs between batches."""
+    return sample_and_still(bench, strokes, plans, luck, base, tick, plans.take(np.arange(0)))[0]
 
 
 def sample_and_still(
@@ -139,37 +113,61 @@ def sample_and_still(
     luck: Draws,
     base: Baseline,
     tick: Callable[[], None],
+    beside: Plans,
 ) -> tuple[Samples, Samples]:
-    """As `sample`; and of each plan a ball (k, 1), played beside, that is not scattered and has no hole."""
-    hole = np.arange(luck.turf.shape[-1] + 1) < luck.turf.shape[-1]
-    done = sample(bench, strokes, plans, luck.and_still(1), base, tick, hole)
-    return done.columns(slice(-1)), done.columns(slice(-1, None))
+    """As `sample`; and of each plan ``beside`` a ball (b, 1) that is not scattered and has no hole."""
+    every, others, m = np.arange(len(plans.speed)), np.arange(len(beside.speed)), luck.turf.shape[-1]
+    alone = replace(bench, partner=None)
+    step = max(BATCH // m, 1) * (1 if bench.partner is None else 2)
+    batches = -(-len(every) // step)
+    places: list[tuple[Index, Index]] = []
+    parts: list[tuple[Samples, Samples]] = []
+    for k in range(batches):
+        tick()
+        these, those = every[k * step : (k + 1) * step], others[k::batches]
+        shared = bench.partner is not None and m * len(these) >= WORTH and len(these) > 1
+        # Every other plan: neighbours are shots alike, and some cost more than others.
+        halves = [(these[j::2], those[j::2]) for j in range(2)] if shared else [(these, those)]
+        work = [
+            partial(_played, alone, strokes, plans.take(some), luck, base, beside.take(more))
+            for some, more in halves
+        ]
+        places += halves
+        parts += both(bench.partner, *work) if shared else [work[0]()]
+    if len(parts) == 1:
+        return parts[0]
+    done, still = (
+        stacked(each).take(np.argsort(np.concatenate(order)))
+        for each, order in zip(zip(*parts, strict=True), zip(*places, strict=True), strict=True)
+    )
+    return done, still
 
 
 def _played(
-    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, hole: Mask | None
-) -> Samples:
-    """One batch: every one of ``plans`` with every sample of ``luck``."""
-    m = luck.turf.shape[-1]
-    there = True if hole is None else np.tile(hole, len(plans.speed))
-    ball, done, met = hit_and_met(bench, strokes, plans, luck, hole=there)
-    values = _scored(bench, np.repeat(plans.candidate, m), ball, done, met, base)
-    return Samples(*(v.reshape(-1, m) for v in values))
+    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, beside: Plans
+) -> tuple[Samples, Samples]:
+    """One batch of `sample_and_still`."""
+    done, still, _, _ = sample_and_trace(bench, strokes, plans, luck, base, beside, plans.take(np.arange(0)))
+    return done, still
 
 
 def sample_and_trace(
-    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, ways: Plans
+    bench: Bench, strokes: Strokes, plans: Plans, luck: Draws, base: Baseline, beside: Plans, ways: Plans
 ) -> tuple[Samples, Samples, Ball, Result]:
-    """As `sample_and_still`, in one batch; and a ball of each of ``ways`` (w), traced and not scattered."""
-    k, m = len(plans.speed), luck.turf.shape[-1] + 1
-    hole = np.concatenate([np.tile(np.arange(m) < m - 1, k), np.ones(len(ways.speed), dtype=bool)])
+    """As `sample_and_still`, in one batch; and a ball of each of ``ways`` (w), not scattered and traced."""
+    k, m, still = len(plans.speed), luck.turf.shape[-1], len(beside.speed)
+    scored, more = k * m + still, beside.join(ways)
+    lanes = np.arange(scored + len(ways.speed))
+    hole = (lanes < k * m) | (lanes >= scored)
     ball, done, met = hit_and_met(
-        bench, strokes, plans, luck.and_still(1), hole=hole, trace=len(ways.speed) > 0, beside=ways
+        bench, strokes, plans, luck, hole=hole, trace=len(ways.speed) > 0, beside=more
     )
-    those = np.concatenate([np.repeat(plans.candidate, m), ways.candidate])
-    values = _scored(bench, those, ball, done, met, base)
-    samples, last = Samples(*(v[: k * m].reshape(k, m) for v in values)), np.arange(k * m, len(hole))
-    return samples.columns(slice(-1)), samples.columns(slice(-1, None)), ball.take(last), done.take(last)
+    values = _scored(
+        bench, np.concatenate([np.repeat(plans.candidate, m), more.candidate]), ball, done, met, base
+    )
+    samples = Samples(*(v[: k * m].reshape(k, m) for v in values))
+    stills, last = Samples(*(v[k * m : scored, None] for v in values)), lanes[scored:]
+    return samples, stills, ball.take(last), done.take(last)
 
 
 def _scored(

@@ -38,6 +38,10 @@ ON_AIM = 0.08
 """The same where a plan is one of several aims that are a step apart."""
 NEAR = 0.6
 """Distance in m up to which a plan is of use, since it is known where it finishes."""
+STEEP = 3.0
+"""Times the even growth of a finish with the speed above which it jumps: one more try would seldom help."""
+BESIDE = 1.0
+"""Distance in m up to which a plan that jumps takes the ball of another: half of the widest step of aims."""
 JUMP = 1.0
 """Distance in m: a plan that is further off after two tries, and no half nearer by the last, is given up. Its
 finish jumps over where it should rest."""
@@ -124,13 +128,19 @@ class Plans:
     """Where the unperturbed ball starts, left of the hole, in rad: what the player takes for the break."""
     finish: Array
     """Where the unperturbed ball rests without a hole in m, (2, k)."""
+    tried: Mask
+    """Whether that was played; else ``finish`` is where it should rest, and ``run`` is by that."""
 
     def take(self, index: Index) -> Plans:
         """The plans in ``index``."""
-        return Plans(
-            self.candidate[index], self.speed[index], self.aim[index], self.run[index],
-            self.speed_per_run[index], self.breaks[index], self.finish[:, index],
-        )  # fmt: skip
+        return Plans(*(getattr(self, f.name)[..., index] for f in fields(self)))
+
+    def put(self, index: Index, some: Plans) -> Plans:
+        """These plans with ``some`` in place of those in ``index``."""
+        out = self.take(np.arange(len(self.speed)))
+        for f in fields(self):
+            getattr(out, f.name)[..., index] = getattr(some, f.name)
+        return out
 
     def join(self, other: Plans) -> Plans:
         """These plans, then those of ``other``."""
@@ -219,7 +229,14 @@ def hit_and_met(
 def plan(candidate: Index, speed: Array, aim: Array) -> Plans:
     """Plans with nothing known of their finish yet."""
     zero = np.zeros(len(speed))
-    return Plans(candidate, speed, aim, zero, zero, zero, np.zeros((2, len(speed))))
+    tried = np.zeros(len(speed), dtype=bool)
+    return Plans(candidate, speed, aim, zero, zero, zero, np.zeros((2, len(speed))), tried)
+
+
+def rested(strokes: Strokes, plans: Plans, x: Array, y: Array, landing: Array) -> Plans:
+    """``plans`` (k) that were tried: what is not scattered lands at ``landing``, rests at ``x``, ``y``."""
+    run = np.where(strokes.putt[plans.candidate] > 0.5, x, x - landing)
+    return replace(plans, finish=np.array([x, y]), run=run, tried=np.ones(len(x), dtype=bool))
 
 
 @dataclass(frozen=True)
@@ -261,10 +278,10 @@ def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
 def scan_and_solve(
     bench: Bench, strokes: Strokes, targets: Array, tick: Callable[[], None]
 ) -> tuple[Scan, Plans]:
-    """A `scan` of all candidates of one situation and from it the `first_plans` on each of ``targets`` (t,).
+    """A `scan` of all candidates of one situation and from it plans on ``targets`` (t,) or short of them.
 
-    The targets are aims of which the best is yet to be chosen: plans come roughly there and know where they
-    finish. A partner does every other candidate.
+    The targets are aims of which the best is yet to be chosen: plans come roughly there, see `guessed`. A
+    partner does every other candidate.
     """
     every = np.arange(len(strokes.slowest))
     if bench.partner is None or len(every) * int(bench.table.choose.speeds) < WORTH:
@@ -290,7 +307,7 @@ def _scan_and_solve(
     """`scan_and_solve` of the candidates ``some``."""
     strokes = strokes.take(some)
     found = scan(bench, strokes, int(bench.table.choose.speeds))
-    plans = first_plans(bench, strokes, found, targets, rounds=1, within=ON_AIM, tick=tick)
+    plans = guessed(bench, strokes, found, _goals(bench, found, targets), tick, or_nearest=True)
     return found, replace(plans, candidate=some[plans.candidate])
 
 
@@ -306,17 +323,22 @@ def first_plans(
 ) -> Plans:
     """Plans on ``targets``, see `solve`, or short of them where none is reached in the scan ``found``.
 
-    What falls short is planned on `PARTS` of its furthest finish, what jumps over all targets as near as it
-    came; what hits an obstacle on the way is not planned.
+    What jumps over all targets is planned as near as it came; what hits an obstacle on the way is not.
     """
+    goals = _goals(bench, found, targets)
+    plans, _ = solve(bench, strokes, found, goals, rounds=rounds, within=within, tick=tick, or_nearest=True)
+    return plans
+
+
+def _goals(bench: Bench, found: Scan, targets: Array) -> Array:
+    """The ``targets`` of each candidate, or `PARTS` of its furthest finish where that falls short of all."""
     wanted = np.broadcast_to(targets, (len(found.speed), targets.shape[-1]))
     far = _furthest(bench, found)
     short = found.way.max(axis=1) <= np.nanmin(wanted, axis=1)
     goals = np.full((len(wanted), max(wanted.shape[1], len(PARTS))), np.nan)
     goals[:, : wanted.shape[1]] = np.where(short[:, None], np.nan, wanted)
     goals[short, : len(PARTS)] = far[short, None] * np.array(PARTS)
-    plans, _ = solve(bench, strokes, found, goals, rounds=rounds, within=within, tick=tick, or_nearest=True)
-    return plans
+    return goals
 
 
 def _furthest(bench: Bench, found: Scan) -> Array:
@@ -326,14 +348,15 @@ def _furthest(bench: Bench, found: Scan) -> Array:
 
 
 def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[Plans, Index]:
-    """Those of ``plans`` (k) worth playing, and which candidates come near one of ``targets``.
+    """Those of ``plans`` (k) worth playing, and which candidates come among their ``targets``.
 
     The others are worth it where they go a part of the way to the hole and of what any goes of it.
     """
     every = np.arange(len(found.speed))
     wanted = np.broadcast_to(targets, (len(every), targets.shape[-1]))[plans.candidate]
-    off = np.abs(np.hypot(*plans.finish)[:, None] - wanted)
-    reach = np.unique(plans.candidate[np.nanmin(off, axis=1) < NEAR])
+    way = np.hypot(*plans.finish)
+    among = (way > np.nanmin(wanted, axis=1) - NEAR) & (way < np.nanmax(wanted, axis=1) + NEAR)
+    reach = np.unique(plans.candidate[among])
     of, hole = bench.place(every), bench.hole(every)
     far = _furthest(bench, found)
     most = np.zeros(len(bench.situations))
@@ -362,32 +385,12 @@ def solve(
     in which plans come ``within`` that distance in m. A candidate none of whose plans comes near has none or,
     if ``or_nearest``, the nearest one on the line that met no obstacle.
     """
-    value = found.landing if by_landing else found.way
-    wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
-    beyond = value[:, None] - wanted[..., None] > 0.0
-    crosses = ~beyond[..., :-1] & beyond[..., 1:]
-    once: Mask = np.asarray(crosses.any(axis=2))
-    lowest = crosses.argmax(axis=2)
-    highest = crosses.shape[2] - 1 - crosses[..., ::-1].argmax(axis=2)
-    twice: Mask = once & (highest > lowest)
-    who, target_of = np.concatenate([once.nonzero(), twice.nonzero()], axis=1)
-    at = np.concatenate([lowest[once], highest[twice]])
-    order = np.lexsort((at, target_of, who))
-    who, target_of, at = who[order], target_of[order], at[order]
-    goal = wanted[who, target_of]
-    (low, short, y0, x0), (high, past, y1, x1) = (
-        (found.speed[who, k], value[who, k] - goal, found.finish_y[who, k], found.finish_x[who, k])
-        for k in (at, at + 1)
-    )
-    part = short / (short - past)
-    turn = -np.arctan2(y0 + part * (y1 - y0), np.maximum(x0 + part * (x1 - x0), 0.5))
-    plans = plan(who, low + part * (high - low), turn)
-    per_run = (high - low) / np.maximum(past - short, 0.05)
-    if not len(who):
+    plans, target_of, goal, bracket = _sought(found, found.landing if by_landing else found.way, targets)
+    if not len(goal):
         return plans, target_of
-    s, a = plans.speed, plans.aim
+    who, s, a = plans.candidate, plans.speed, plans.aim
     shape = len(s)
-    bracket, missed = _Bracket(who, low, short, high, past, np.zeros(shape)), np.full(shape, np.inf)
+    missed = np.full(shape, np.inf)
     best = [
         np.full(shape, np.inf),
         s.copy(),
@@ -423,14 +426,102 @@ def solve(
     near = error < NEAR
     if or_nearest:
         straight = (met == CLEAR) & (np.abs(rest[1]) < NEAR) & np.isfinite(error)
-        some = np.flatnonzero(straight & ~np.isin(who, who[near]))
-        some = some[np.lexsort((error[some], who[some]))]
-        near[some[np.unique(who[some], return_index=True)[1]]] = True
+        near[_nearest(who, error, straight & ~np.isin(who, who[near]))] = True
     keep = np.flatnonzero(near)
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
-    made = Plans(plans.candidate, s, a, run, per_run, breaks, rest[:2]).take(keep)
+    every = np.ones(shape, dtype=bool)
+    made = Plans(who, s, a, run, plans.speed_per_run, breaks, rest[:2], every).take(keep)
     return made if by_landing else over_hole(bench, strokes, made), target_of[keep]
+
+
+def _sought(found: Scan, value: Array, targets: Array) -> tuple[Plans, Index, Array, _Bracket]:
+    """Plans yet to be tried where ``value`` (candidates, speeds) of the scan passes ``targets``, see `solve`.
+
+    Beside them the index of each plan's target, the target itself in m, and the speeds between which it lies.
+    """
+    wanted = np.broadcast_to(targets, (len(value), targets.shape[-1]))
+    beyond = value[:, None] - wanted[..., None] > 0.0
+    crosses = ~beyond[..., :-1] & beyond[..., 1:]
+    once: Mask = np.asarray(crosses.any(axis=2))
+    lowest = crosses.argmax(axis=2)
+    highest = crosses.shape[2] - 1 - crosses[..., ::-1].argmax(axis=2)
+    twice: Mask = once & (highest > lowest)
+    who, target_of = np.concatenate([once.nonzero(), twice.nonzero()], axis=1)
+    at = np.concatenate([lowest[once], highest[twice]])
+    order = np.lexsort((at, target_of, who))
+    who, target_of, at = who[order], target_of[order], at[order]
+    goal = wanted[who, target_of]
+    (low, short, y0, x0), (high, past, y1, x1) = (
+        (found.speed[who, k], value[who, k] - goal, found.finish_y[who, k], found.finish_x[who, k])
+        for k in (at, at + 1)
+    )
+    part = short / (short - past)
+    turn = -np.arctan2(y0 + part * (y1 - y0), np.maximum(x0 + part * (x1 - x0), 0.5))
+    per_run = (high - low) / np.maximum(past - short, 0.05)
+    plans = replace(plan(who, low + part * (high - low), turn), speed_per_run=per_run)
+    return plans, target_of, goal, _Bracket(who, low, short, high, past, np.zeros(len(who)))
+
+
+def guessed(
+    bench: Bench,
+    strokes: Strokes,
+    found: Scan,
+    targets: Array,
+    tick: Callable[[], None],
+    or_nearest: bool = False,
+) -> Plans:
+    """Plans on ``targets`` as `solve` makes them, of one round: those that came `ON_AIM`, and guesses.
+
+    Where the finish does not jump a plan is put right by what one ball tells, and is yet to be tried. Where
+    it does, the plan goes as near as another one of its candidate happened to come.
+    """
+    plans, _, goal, bracket = _sought(found, found.way, targets)
+    if not len(goal):
+        return plans
+    tick()
+    who = plans.candidate
+    ball, done = hit(bench, strokes, plans, still(1), hole=False)
+    rest, gap = done.rest[:2], done.rest[0] - goal
+    error, turn = np.hypot(gap, rest[1]), -np.arctan2(rest[1], np.maximum(rest[0], 0.5))
+    bracket.tried(plans.speed, gap)
+    bracket.told(plans.speed, rest[0], goal)
+    rises = (bracket.past - bracket.short) / np.maximum(bracket.high - bracket.low, 1e-9)
+    jumps = (error > NEAR) & (rises > STEEP * 2.0 * goal / plans.speed)
+    off = ~jumps & (np.abs(gap) > ON_AIM)
+    # Whose ball each plan takes: its own, or where it jumps the nearest one that is of no better use.
+    take, keep, lost = np.arange(len(goal)), ~jumps, np.flatnonzero(jumps)
+    apart = np.hypot(rest[0] - goal[lost, None], rest[1])
+    apart[(who != who[lost, None]) | (keep & ~off)] = np.inf
+    found_one, of = np.unique(
+        np.where(apart.min(axis=1) < BESIDE, apart.argmin(axis=1), -1), return_index=True
+    )
+    take[lost[of]] = found_one
+    keep[lost[of]] = found_one >= 0
+    if or_nearest:
+        straight = (done.met == CLEAR) & (np.abs(rest[1]) < NEAR)
+        keep[_nearest(who, error, straight & ~np.isin(who, who[keep]))] = True
+    turned = ~jumps & (error > ON_AIM)
+    run = np.where(strokes.putt[who] > 0.5, rest[0], rest[0] - done.landing[0])
+    breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
+    made = Plans(
+        who,
+        np.where(off, bracket.next(), plans.speed[take]),
+        plans.aim[take] + turned * turn,
+        run[take] - off * gap,
+        plans.speed_per_run,
+        breaks[take] + turned * turn,
+        np.where(off, [goal, np.zeros(len(goal))], rest[:, take]),
+        ~turned,
+    )
+    return over_hole(bench, strokes, made.take(np.flatnonzero(keep)), tick, guess=True)
+
+
+def _nearest(candidate: Index, error: Array, among: Mask) -> Index:
+    """Of each ``candidate`` (n,) that has some the plan ``among`` all with the least ``error`` (n,)."""
+    some = np.flatnonzero(among)
+    some = some[np.lexsort((error[some], candidate[some]))]
+    return np.asarray(some[np.unique(candidate[some], return_index=True)[1]])
 
 
 @dataclass
@@ -491,29 +582,38 @@ def slanted(situation: Situation) -> bool:
     return green.slope_across != 0.0 or green.grain in ("left", "right") or bool(situation.survey.file)
 
 
-def over_hole(bench: Bench, strokes: Strokes, plans: Plans) -> Plans:
+def over_hole(
+    bench: Bench,
+    strokes: Strokes,
+    plans: Plans,
+    tick: Callable[[], None] | None = None,
+    guess: bool = False,
+) -> Plans:
     """``plans`` with those that break and finish past the hole turned so that they cross its middle.
 
     On a green that breaks a ball meant to stop behind the hole on its line would pass beside it: it breaks
-    most at the end.
+    most at the end. Where that is a ``guess`` they are yet to be tried; all others that break are then tried.
     """
     of = bench.place(plans.candidate)
     hole = bench.hole(plans.candidate)
     bends = np.array([slanted(s) for s in bench.situations])[of]
-    some = np.flatnonzero(bends & (plans.finish[0] > hole + MET))
+    past = bends & (plans.finish[0] > hole + MET)
+    some = np.flatnonzero(past | (bends & ~plans.tried))
     if not len(some):
         return plans
     turned, way = plans.take(some), hole[some]
-    for left in range(TURNS, -1, -1):
+    for left in range(TURNS, guess - 1, -1):
+        if tick is not None:
+            tick()
         _, done = hit(bench, strokes, turned, still(1), hole=False, trace=left > 0)
-        turned = replace(turned, finish=done.rest[:2])
+        turned = rested(strokes, turned, done.rest[0], done.rest[1], done.landing[0])
         if left:
-            beside = _beside(done, way)
+            beside = np.where(past[some], _beside(done, way), np.nan)
             turn = np.where(np.isfinite(beside), -np.arctan2(beside, way), 0.0)
-            turned = replace(turned, aim=turned.aim + turn, breaks=turned.breaks + turn)
-    aim, breaks, finish = plans.aim.copy(), plans.breaks.copy(), plans.finish.copy()
-    aim[some], breaks[some], finish[:, some] = turned.aim, turned.breaks, turned.finish
-    return replace(plans, aim=aim, breaks=breaks, finish=finish)
+            turned = replace(
+                turned, aim=turned.aim + turn, breaks=turned.breaks + turn, tried=~np.isfinite(beside)
+            )
+    return plans.put(some, turned)
 
 
 def _beside(done: Result, hole: Array) -> Array:
