@@ -493,11 +493,9 @@ def guessed(
     take, keep, lost = np.arange(len(goal)), ~jumps, np.flatnonzero(jumps)
     apart = np.hypot(rest[0] - goal[lost, None], rest[1])
     apart[(who != who[lost, None]) | (keep & ~off)] = np.inf
-    found_one, of = np.unique(
-        np.where(apart.min(axis=1) < BESIDE, apart.argmin(axis=1), -1), return_index=True
-    )
-    take[lost[of]] = found_one
-    keep[lost[of]] = found_one >= 0
+    near = np.flatnonzero(apart.min(axis=1) < BESIDE)
+    others, first = np.unique(apart.argmin(axis=1)[near], return_index=True)
+    take[lost[near[first]]], keep[lost[near[first]]] = others, True
     if or_nearest:
         straight = (done.met == CLEAR) & (np.abs(rest[1]) < NEAR)
         keep[_nearest(who, error, straight & ~np.isin(who, who[keep]))] = True
