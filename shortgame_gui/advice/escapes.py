@@ -19,7 +19,7 @@ from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.result import Escape, Shot
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
-from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, hit_and_met, scan, solve
+from shortgame_gui.advice.solve import Bench, Plans, guessed, hit_and_met, scan
 from shortgame_gui.advice.spreads import ESCAPING, Draws, draws
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
@@ -171,7 +171,7 @@ def played_out(
     strokes = Strokes.of(made * ways)
     targets = np.repeat(lengths, count, axis=0)
     found_at = scan(turned, strokes, int(table.choose.speeds))
-    plans, _ = solve(turned, strokes, found_at, targets, rounds=1, within=ON_AIM, tick=tick)
+    plans = guessed(turned, strokes, found_at, targets, tick)
     if not len(plans.speed):
         return []
     m, kind_of = int(table.escape.samples), np.array(kinds)[turned.of[plans.candidate]]
