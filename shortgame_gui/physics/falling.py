@@ -27,7 +27,7 @@ def falls(
     met = at_high > -close
     place, before, at_before = np.where(met, high, guess), high, at_high
     for number in range(MOST_ROUNDS):
-        if met.all():
+        if np.count_nonzero(met) == len(met):
             break
         now = value(place)
         met |= np.abs(now) < close
@@ -41,6 +41,6 @@ def falls(
             following = np.where((following > low) & (following < high), following, middle)
         else:
             following = middle
-        before, at_before = np.where(met, before, place), np.where(met, at_before, now)
+        before, at_before = place, now
         place = np.where(met, place, following)
     return place
