@@ -201,7 +201,9 @@ def conditions(
     warmth = np.array([a.temperature for a in airs])
     rho = air_law.density(np.array([a.altitude for a in airs]), warmth, table.air)
     nu = air_law.kinematic_viscosity(warmth, rho, table.air)
-    gust = each(lambda s: s.air.gust)
+    # No wind blows evenly, whether the golfer says so or not.
+    least = table.air.turbulence
+    gust = each(lambda s: max(s.air.gust, least * float(np.hypot(s.air.wind_along, s.air.wind_across))))
     place = np.where(hole, each(lambda s: s.hole.distance), np.nan)
     along = each(lambda s: s.air.wind_along) + gust * gusts[0]
     across = each(lambda s: -s.air.wind_across) + gust * gusts[1]

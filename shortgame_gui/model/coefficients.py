@@ -27,6 +27,7 @@ class AirTable(msgspec.Struct, frozen=True):
     wind_height: float
     wind_exponent: float
     wind_floor: float
+    turbulence: float
 
 
 class Flight(msgspec.Struct, frozen=True):

@@ -254,7 +254,12 @@ class Air(Checked, frozen=True, kw_only=True):
     gust: Annotated[
         float,
         quantity(
-            "speed", 0.0, 5.0, "Gusts", "How much the wind varies from shot to shot (one spread).", step=0.5
+            "speed",
+            0.0,
+            5.0,
+            "Gusts",
+            "How much the wind varies from shot to shot (one spread); a small part of it at least.",
+            step=0.5,
         ),
     ] = 0.0
     temperature: Annotated[

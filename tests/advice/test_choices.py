@@ -15,7 +15,7 @@ import pytest
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.model.ground import Green, Ground, Hole
+from shortgame_gui.model.ground import Air, Green, Ground, Hole
 from shortgame_gui.model.lie import Lie
 from shortgame_gui.model.player import THROUGH, Player
 from shortgame_gui.model.situation import Situation
@@ -166,6 +166,17 @@ def test_who_hits_short_swings_an_iron_fully_from_far_out(
     assert full is not None
     if pitch is not None:
         assert loft(full) > loft(pitch) and full.expected_strokes < pitch.expected_strokes
+
+
+def test_a_head_wind_makes_no_shot_easier(table: Coefficients) -> None:
+    """A ball comes down steeper in it, but the wind is another one for each (common practice, no source)."""
+    calm = Situation(
+        green=Green(front=48.0, depth=30.0, left=12.0, right=12.0), hole=Hole(distance=60.0),
+        player=Player(level="tour"),
+    )  # fmt: skip
+    windy = msgspec.structs.replace(calm, air=Air(wind_along=-10.0))
+    still, blown = (advise(s, packaged_bag(), table).shots[0].expected_strokes for s in (calm, windy))
+    assert blown > still + 0.04
 
 
 def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients) -> None:

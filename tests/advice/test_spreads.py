@@ -8,7 +8,7 @@ from scipy import stats
 from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Strokes, play, stroke
 from shortgame_gui.advice.rules import Candidate
-from shortgame_gui.advice.solve import hit, plan
+from shortgame_gui.advice.solve import hit, hit_and_met, plan
 from shortgame_gui.advice.spreads import CHOOSING, QUANTITIES, TURF_STREAM, Draws, draws, still
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -120,3 +120,20 @@ def test_better_levels_spread_less(table: Coefficients) -> None:
     for name in ("putt_speed", "putt_direction"):
         spread = [getattr(level, name) for level in levels]
         assert spread == sorted(spread) and spread[0] < spread[-1], name
+
+
+@pytest.mark.parametrize(("wind", "gust", "spread"), [(0.0, 0.0, 0.0), (5.0, 0.0, 1.0), (5.0, 2.0, 2.0)])
+def test_a_wind_varies_by_a_part_of_itself_at_least(
+    wind: float, gust: float, spread: float, table: Coefficients, bag: Bag
+) -> None:
+    """Along and across alike, whatever its direction; in still air nothing does."""
+    assert table.air.turbulence == 0.2
+    blowing = {"air.wind_along": -0.6 * wind, "air.wind_across": 0.8 * wind, "air.gust": gust}
+    here = put_all(Situation(), blowing)
+    made = Strokes.of([stroke(here, Candidate(bag.find("sand wedge"), "chip", False), table)])
+    chip = plan(np.arange(1), np.array([4.0]), np.zeros(1))
+    _, _, met = hit_and_met(bench_of(here, table), made, chip, draws(2, 2000, 256))
+    means = (met.air.wind_x.mean(), met.air.wind_y.mean())
+    assert means == pytest.approx((-0.6 * wind, -0.8 * wind), abs=0.1)
+    for each in (met.air.wind_x, met.air.wind_y):
+        assert each.std() == pytest.approx(spread, rel=0.08)

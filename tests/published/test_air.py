@@ -65,3 +65,13 @@ def test_wind_over_that_at_ten_metres(height: float, power: float, log: float) -
 
 def test_wind_is_given_at_two_metres() -> None:
     assert air.wind_share(np.array([2.0]), TABLE)[0] == 1.0
+
+
+def test_the_wind_varies_as_over_open_grass() -> None:
+    """Neutral air near the ground: its spread over the wind is 1/ln(z/z0), z0 0.03 m over open grass.
+
+    EPA-454/R-99-005, Meteorological Monitoring Guidance (2000), 6.6.3, table 6-10; the formula from memory.
+    Between the ten metres of a weather station and the two at which the wind is given here.
+    """
+    high, low = (1.0 / np.log(z / 0.03) for z in (10.0, 2.0))
+    assert high < TABLE.turbulence < low
