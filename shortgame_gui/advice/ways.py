@@ -191,7 +191,9 @@ def tracks_of(result: Result) -> list[Track]:
     tracks = []
     for mine, bounces, roll in parts:
         at = tuple(bounces.tolist())
-        tracks.append(Track(time[mine], place[:, mine], speed[mine], at[0] if at else 0, at, roll))
+        # A ball that water or a boundary takes where it first lands does not bounce: its way ends there.
+        first = at[0] if at else roll if roll == mine.stop - mine.start - 1 else 0
+        tracks.append(Track(time[mine], place[:, mine], speed[mine], first, at, roll))
     return tracks
 
 

@@ -265,7 +265,8 @@ def anew(found: Comparison, table: Coefficients) -> dict[tuple[str, str], dict[s
 def bounced(result: Result, k: int) -> dict[str, float]:
     """What the first bounce of ball ``k`` did."""
     if result.bounces is None or not result.count[k]:
-        return {}
+        vx, vy, vz = result.landing_velocity[:, k]
+        return {"landing_angle": atan2(-vz, hypot(vx, vy))}
     into, out = result.bounces.velocity_in[0, :, k], result.bounces.velocity_out[0, :, k]
     flat = hypot(into[0], into[1])
     return {
