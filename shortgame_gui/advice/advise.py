@@ -13,6 +13,7 @@ import numpy.typing as npt
 from shortgame_gui.advice import explain, scene
 from shortgame_gui.advice.aim import aims, choose_aims
 from shortgame_gui.advice.delivery import Ball, Strokes, stroke
+from shortgame_gui.advice.detour import detours
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes, marked
 from shortgame_gui.advice.misses import LEADERS, misses, what_ifs, what_ifs_and_ways
@@ -21,13 +22,23 @@ from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import Bench, Plans, Scan, bench_for, hit, reaching, scan_and_solve
+from shortgame_gui.advice.solve import (
+    Bench,
+    Plans,
+    Scan,
+    bench_for,
+    hit,
+    met_cleanly,
+    reaching,
+    scan_and_solve,
+)
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.truth import sitting, steps
 from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
+from shortgame_gui.physics.obstacles import CLEAR
 from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
@@ -88,6 +99,7 @@ def advise(
     tried = aims(situation)
     found, plans = scan_and_solve(bench, strokes, tried, tick)
     plans, reach = reaching(bench, found, tried, plans)
+    plans = met_cleanly(bench, found, plans.join(detours(bench, strokes, found, reach, base, tick)))
     if not len(plans.speed):
         refused += out_of_range(offered, found, plans, situation)
         only = escapes(bench, offered, [], base, seed, tick)
@@ -99,14 +111,15 @@ def advise(
     plans = plans.take(ranked.order)
     in_order = [offered[k] for k in plans.candidate.tolist()]
     first = plans.take(np.zeros(1, dtype=np.intp))
-    finishes = tried if first.candidate[0] in reach else first.finish[0]
+    finishes = tried if first.candidate[0] in reach else np.hypot(*first.finish)
     doubt = cost_of_doubt(bench, in_order, first, ranked, finishes, base, seed, tick)
     tick()
     count, front = len(plans.speed), min(LEADERS, len(plans.speed))
     alone, leaders = replace(bench, partner=None), plans.take(np.arange(front))
     ways = None
     if asked(situation, trouble(ranked.samples[0], scene.has_lip(situation)), table.escape.trouble):
-        ways = begun(partner, partial(escapes, alone, offered, in_order, base, seed, unwatched))
+        sound = [c for c, clean in zip(offered, found.clean, strict=True) if clean] or offered
+        ways = begun(partner, partial(escapes, alone, sound, in_order, base, seed, unwatched))
     swings = (alone, strokes, found, leaders, ranked.samples[:front], base, seed)
     ifs = None if partner is None else begun(partner, partial(what_ifs, *swings))
     if ifs is None:
@@ -160,13 +173,23 @@ def _advice(
 def out_of_range(offered: list[Candidate], found: Scan, plans: Plans, situation: Situation) -> list[Refused]:
     """Candidates that have no plan, with the reason."""
     has = set(plans.candidate.tolist())
-    out = []
-    for k, candidate in enumerate(offered):
-        if k not in has:
-            reaches = float(found.way[k].max()) >= situation.hole.distance
-            reason = "cannot_stop_short" if reaches else "cannot_reach"
-            out.append(Refused(candidate.club.name, candidate.technique, reason))
-    return out
+    return [
+        Refused(candidate.club.name, candidate.technique, _out_of_range(found, k, situation))
+        for k, candidate in enumerate(offered)
+        if k not in has
+    ]
+
+
+def _out_of_range(found: Scan, k: int, situation: Situation) -> str:
+    """The reason's code why candidate ``k`` of the scan ``found`` is not offered."""
+    if not found.clean[k]:
+        return "no_clean_strike"
+    reaches = found.way[k] >= situation.hole.distance
+    # The swing that goes furthest, or the hardest of those that go less far than the first that reaches.
+    met = int(found.met[k, int(reaches.argmax()) - 1])
+    if met != CLEAR:
+        return "lip_in_the_way" if scene.has_lip(situation) and met == 0 else "obstacle_in_the_way"
+    return "cannot_stop_short" if reaches.any() else "cannot_reach"
 
 
 @dataclass(frozen=True)
@@ -264,4 +287,5 @@ def _shot(
         misses=told.misses,
         setup=explain.setup(situation, swing, table),
         cautions=explain.shot_cautions(ends, table),
+        past="" if plans.toward[k] == 0.0 else "left" if velocity[1] > 0.0 else "right",
     )

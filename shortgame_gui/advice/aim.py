@@ -74,9 +74,11 @@ def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
     Where the turned ones finish is yet to be tried. What a right-hander tries on the left a left-hander
     tries on the right: of aims that are worth the same the first is taken, in a mirror the same one.
     """
-    middle = np.median(played.y, axis=1, keepdims=True)
+    c, s = np.cos(plans.toward)[:, None], np.sin(plans.toward)[:, None]
+    across = c * played.y - s * played.x
+    middle = np.median(across, axis=1, keepdims=True)
     # The median deviation, over that of a normal distribution: a shank among a few samples is no spread.
-    spread = np.maximum(np.median(np.abs(played.y - middle), axis=1) / 0.6745, LEAST_SPREAD)
+    spread = np.maximum(np.median(np.abs(across - middle), axis=1) / 0.6745, LEAST_SPREAD)
     way = np.maximum(np.hypot(*plans.finish), 1.0)
     turned = plans.take(np.tile(np.arange(len(way)), len(BESIDE)))
     sides = -np.array(BESIDE) if left_handed else np.array(BESIDE)
@@ -111,17 +113,17 @@ def choose_aims(
     total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
     near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
     leads = plans.candidate[_still_lead(bench, plans, value.mean(axis=1), KEPT)]
-    uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)] & near
-    if uneven.any():
-        best = _best(plans.candidate, value.mean(axis=1), 1)
-        some = np.flatnonzero(best & uneven)
+    uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)]
+    uneven = (uneven | (plans.toward != 0.0)) & near
+    some = np.flatnonzero(_best(plans.candidate, value.mean(axis=1), 1) & uneven)
+    if len(some):
         turned = beside(plans.take(some), played.take(some), bench.left_handed)
         tries, still = sample_and_still(bench, strokes, turned, luck.take(0, few), base, tick, turned)
         turned = rested(strokes, turned, still.x[:, 0], still.y[:, 0], still.land_x[:, 0])
         beyond = tries.value(counts)
         plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
         line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))
-    # The best aims on the line and, apart from them, those beside it.
+    # The best aims on the line, or on one past an edge, and, apart from them, those beside it.
     on, guess = np.flatnonzero(line), total.copy()
     guess[on] = smoothed(plans.take(on), total[on])
     again = near & (
@@ -146,13 +148,14 @@ def choose_aims(
 
 
 def smoothed(plans: Plans, value: Array) -> Array:
-    """``value`` (k,) of each plan, half of it shared with its candidate's next shorter and longer finish.
+    """``value`` (k,) of each plan, half of it shared with its candidate's next shorter and longer finish in
+    the same direction.
 
     What an aim is worth changes little over a metre, and a few samples tell it badly.
     """
-    order = np.lexsort((plans.finish[0], plans.candidate))
-    some, candidate = value[order], plans.candidate[order]
-    beside = (candidate[1:] == candidate[:-1]).astype(float)
+    order = np.lexsort((plans.finish[0], plans.toward, plans.candidate))
+    some, candidate, toward = value[order], plans.candidate[order], plans.toward[order]
+    beside = ((candidate[1:] == candidate[:-1]) & (toward[1:] == toward[:-1])).astype(float)
     total, weight = 2.0 * some, np.full(len(some), 2.0)
     for here, there in ((slice(1, None), slice(None, -1)), (slice(None, -1), slice(1, None))):
         total[here] += beside * some[there]

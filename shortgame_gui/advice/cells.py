@@ -19,10 +19,11 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.advise import Cancelled
 from shortgame_gui.advice.aim import aims, along, choose_aims, lopsided
 from shortgame_gui.advice.delivery import Stroke, Strokes, stroke
+from shortgame_gui.advice.detour import detours
 from shortgame_gui.advice.rank import Samples, paired, sample
 from shortgame_gui.advice.rules import Candidate, candidates
 from shortgame_gui.advice.score import baseline
-from shortgame_gui.advice.solve import MET, bench_for, first_plans, reaching, scan
+from shortgame_gui.advice.solve import MET, bench_for, first_plans, met_cleanly, reaching, scan
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
@@ -203,9 +204,10 @@ def _rank_group(
     found = scan(bench, strokes, SPEEDS)
     plans = first_plans(bench, strokes, found, targets, rounds=ROUNDS, within=MET, tick=tick)
     plans, reach = reaching(bench, found, targets, plans)
+    base = baseline(tasks[0].situation.player.level, table)
+    plans = met_cleanly(bench, found, plans.join(detours(bench, strokes, found, reach, base, tick)))
     if not len(plans.speed):
         return [()] * len(tasks)
-    base = baseline(tasks[0].situation.player.level, table)
     # A shot with one aim has nothing to choose, but to aim left or right of the hole.
     several = np.bincount(plans.candidate)[plans.candidate] > 1
     several |= any(lopsided(task.situation) for task in tasks)

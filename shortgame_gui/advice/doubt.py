@@ -26,7 +26,7 @@ from shortgame_gui.advice.rank import Ranked, paired, sample
 from shortgame_gui.advice.result import Doubt
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, bench_for, guessed, scan
+from shortgame_gui.advice.solve import ON_AIM, Bench, Plans, bench_for, guessed, scan, solve
 from shortgame_gui.advice.spreads import DOUBT_STREAM, KNOWING, draws
 from shortgame_gui.advice.truth import Truth, as_known, doubts, truth_of
 
@@ -134,7 +134,13 @@ def cost_of_doubt(
     known = replace(bench_for(conditions, of, table), partner=bench.partner)
     ahead = strokes.take(np.arange(count * len(some)))
     found = scan(known, ahead, int(table.choose.speeds))
-    plans = guessed(known, ahead, found, aims, tick)
+    if leader.toward[0]:
+        # Round what stands in the way all start on the leader's side.
+        toward = np.full(len(found.clean), np.arctan2(*leader.finish[::-1]))
+        found = scan(known, ahead, found.speed.shape[1], replace(found, toward=toward))
+        plans, _ = solve(known, ahead, found, aims, rounds=1, within=ON_AIM, tick=tick)
+    else:
+        plans = guessed(known, ahead, found, aims, tick)
     if not len(plans.speed):
         return None
     plans = choose_aims(known, ahead, plans, base, seed, tick)

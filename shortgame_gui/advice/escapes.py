@@ -60,8 +60,14 @@ def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
     return _worth(bench, base, rest, np.full(rest.shape[1], AT_REST)) - 1.0
 
 
+def left_at(bench: Bench, base: Baseline, x: Array, y: Array) -> Array:
+    """The same for balls that are meant to stop at ``x``, ``y`` in m (n,): in trouble they cost one more."""
+    surface = bench.ground.surface(x, y, np.full(len(x), bench.lane[0]))
+    return left_from(bench, base, _at(bench, x, y)) + np.isin(surface, (WATER, OUT, SAND))
+
+
 def left_beside(bench: Bench, base: Baseline, rest: Array) -> Array:
-    """The same from a ball at ``rest`` beside this one, on ground like that under it."""
+    """Strokes left (n,) from a ball at ``rest`` beside this one, on ground like that under it."""
     like = np.full(rest.shape[1], start_of(bench.situation.lie.ground))
     return _worth(bench, base, rest, np.full(rest.shape[1], AT_REST), like) - 1.0
 
@@ -72,7 +78,7 @@ def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index, on: Index |
     ``on`` is the surface there, that of the bench's ground if None.
     """
     n = rest.shape[1]
-    lane, situation = np.zeros(n, dtype=np.intp), bench.situation
+    lane, situation = np.full(n, bench.lane[0]), bench.situation
     surface = bench.ground.surface(rest[0], rest[1], lane) if on is None else on
     hole = np.tile([[situation.hole.distance], [0.0]], n)
     way = lay(rest, surface, hole, bench.ground, lane, scene.stimp(situation, bench.table), bench.table)
@@ -82,7 +88,7 @@ def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index, on: Index |
 
 
 def _at(bench: Bench, x: Array, y: Array) -> Array:
-    return np.stack([x, y, bench.ground.height(x, y, np.zeros(len(x), dtype=np.intp))])
+    return np.stack([x, y, bench.ground.height(x, y, np.full(len(x), bench.lane[0]))])
 
 
 def relief(bench: Bench, base: Baseline) -> list[Escape]:
@@ -134,8 +140,7 @@ def _spots(bench: Bench, base: Baseline) -> tuple[list[str], Array, Array]:
     for kind, degrees in DIRECTIONS.items():
         for angle in np.radians(degrees):
             x, y = np.array(REACHES) * np.cos(angle), np.array(REACHES) * np.sin(angle)
-            surface = bench.ground.surface(x, y, np.zeros(len(x), dtype=np.intp))
-            left = left_from(bench, base, _at(bench, x, y)) + np.isin(surface, (WATER, OUT, SAND))
+            left = left_at(bench, base, x, y)
             kinds.append(kind)
             angles.append(float(angle))
             lengths.append(np.array(REACHES)[np.argsort(left, kind="stable")[:2]])

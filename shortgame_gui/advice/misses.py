@@ -118,7 +118,8 @@ def what_ifs_and_ways(
     scatter: what is returned beside.
     """
     k = len(plans.speed)
-    carry = plans.finish[0] - plans.run
+    way = np.hypot(*plans.finish)
+    carry, ahead = way - plans.run, plans.finish / np.maximum(way, 0.1)
     power = _power(found, plans)
     flies = (strokes.putt[plans.candidate] < 0.5) & (carry > 0.1) & (power > 0.1)
     wanted = np.maximum(np.where(flies, carry, OFF) + np.array([[-OFF], [OFF]]), 0.1)
@@ -129,7 +130,8 @@ def what_ifs_and_ways(
     tries = replace(plans.take(np.tile(np.arange(k), len(TRIES))), speed=speed.ravel())
     done, still, ball, traced = sample_and_trace(bench, strokes, tries, luck, base, tries, ways)
     shape = (len(TRIES), k)
-    x, y, landed = (v.reshape(shape) for v in (still.x, still.y, still.land_x))
+    x, y, *land = (v.reshape(shape) for v in (still.x, still.y, still.land_x, still.land_y))
+    landed = ahead[0] * land[0] + ahead[1] * land[1]
     swung = done.strokes.reshape(*shape, size)
     told = np.concatenate([flies & (np.abs(landed[:2] - wanted) < SPOT), np.ones((1, k), dtype=bool)])
     out: list[list[WhatIf]] = [[] for _ in range(k)]

@@ -142,6 +142,8 @@ class Shot:
     misses: Misses = Misses((), None, None)
     what_ifs: tuple[WhatIf, ...] = ()
     """Told of the leading shots only."""
+    past: str = ""
+    """On which side it goes round what is in the way, ``left`` or ``right``; empty where it does not."""
 
     @property
     def reaches(self) -> bool:

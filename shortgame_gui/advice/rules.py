@@ -30,6 +30,9 @@ REASONS = (
     "splash_instead",
     "lip_stops_putt",
     "sand_stops_putt",
+    "no_clean_strike",
+    "lip_in_the_way",
+    "obstacle_in_the_way",
     "cannot_reach",
     "cannot_stop_short",
 )

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice import scene
-from shortgame_gui.advice.delivery import Ball, Strokes, play
+from shortgame_gui.advice.delivery import CLEAN, Ball, Strokes, play
 from shortgame_gui.advice.partner import WORTH, Partner, both, unwatched
 from shortgame_gui.advice.spreads import Draws, still
 from shortgame_gui.advice.truth import lie_number, truth_of
@@ -125,7 +125,10 @@ class Plans:
     speed_per_run: Array
     """Head speed in m/s for a metre more of finish."""
     breaks: Array
-    """Where the unperturbed ball starts, left of the hole, in rad: what the player takes for the break."""
+    """Where the unperturbed ball starts, left of where it is to finish, in rad: what the player takes for the
+    break."""
+    toward: Array
+    """Direction in rad left of the hole in which the unperturbed ball is to finish: 0 on the line."""
     finish: Array
     """Where the unperturbed ball rests without a hole in m, (2, k)."""
     tried: Mask
@@ -230,49 +233,81 @@ def plan(candidate: Index, speed: Array, aim: Array) -> Plans:
     """Plans with nothing known of their finish yet."""
     zero = np.zeros(len(speed))
     tried = np.zeros(len(speed), dtype=bool)
-    return Plans(candidate, speed, aim, zero, zero, zero, np.zeros((2, len(speed))), tried)
+    return Plans(candidate, speed, aim, zero, zero, zero, zero, np.zeros((2, len(speed))), tried)
 
 
 def rested(strokes: Strokes, plans: Plans, x: Array, y: Array, landing: Array) -> Plans:
     """``plans`` (k) that were tried: what is not scattered lands at ``landing``, rests at ``x``, ``y``."""
-    run = np.where(strokes.putt[plans.candidate] > 0.5, x, x - landing)
+    run = np.where(strokes.putt[plans.candidate] > 0.5, x, x - landing) / np.cos(plans.toward)
     return replace(plans, finish=np.array([x, y]), run=run, tried=np.ones(len(x), dtype=bool))
 
 
 @dataclass(frozen=True)
 class Scan:
-    """Unperturbed finishes of each candidate over its range of head speeds; (candidates, speeds) each."""
+    """Unperturbed finishes of each candidate over its range of head speeds; (candidates, speeds) each.
+
+    Places are told along and left of the direction in which they are to finish.
+    """
 
     speed: Array
     finish_x: Array
     finish_y: Array
     landing: Array
     """Carry in m, negative where it lands behind the ball."""
-    met: Mask
-    """Where something that stands in the way stops the ball."""
+    met: Index
+    """Which obstacle stops the ball, `CLEAR` for none."""
+    off: Array
+    """How far left of where it is aimed the ball starts, in rad."""
+    clean: Mask
+    """Whether the club meets the ball as it is meant to, (candidates,)."""
+    toward: Array
+    """The direction in rad left of the hole, (candidates,)."""
 
     @property
     def way(self) -> Array:
         """Distance of the finish in m: aimed right, an open face goes as far on the line as it did off it."""
         return _signed(self.finish_x, self.finish_y)
 
+    def ending(self, way: Array) -> Scan:
+        """The same balls told along where those rest that go nearest to ``way`` (candidates,) in m."""
+        each, near = np.arange(len(way)), np.abs(self.way - way[:, None]).argmin(axis=1)
+        bend = np.arctan2(self.finish_y[each, near], self.finish_x[each, near])
+        x, y = _along(np.stack([self.finish_x, self.finish_y]), bend[:, None])
+        return replace(self, finish_x=x, finish_y=y, toward=self.toward + bend)
+
 
 def _signed(x: Array, y: Array) -> Array:
     return np.asarray(np.copysign(np.hypot(x, y), x))
 
 
-def scan(bench: Bench, strokes: Strokes, count: int) -> Scan:
-    """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest."""
+def scan(bench: Bench, strokes: Strokes, count: int, before: Scan | None = None) -> Scan:
+    """Play every candidate straight at the hole at ``count`` head speeds from its slowest to its fastest.
+
+    With a scan ``before``, of as many speeds, they start in its directions ``toward`` instead, an open face
+    as well: that tells how far off it starts.
+    """
     share = np.linspace(0.0, 1.0, count)
     low = np.maximum(strokes.slowest, 0.02 * strokes.full_speed)[:, None]
     # Finish grows about as the square of the speed: steps that widen with speed spread evenly on the ground.
     speed = low + (strokes.fastest[:, None] - low) * share**1.2
-    plans = plan(np.repeat(np.arange(len(speed)), count), speed.ravel(), np.zeros(speed.size))
-    _, done = hit(bench, strokes, plans, still(1), hole=False)
-    shape = speed.shape
-    carry = _signed(done.landing[0], done.landing[1])
-    rest, met = done.rest.reshape(3, *shape), (done.met != CLEAR).reshape(shape)
-    return Scan(speed, rest[0], rest[1], carry.reshape(shape), met)
+    toward = np.zeros(len(speed)) if before is None else before.toward
+    aim = np.zeros(speed.shape) if before is None else toward[:, None] - before.off
+    plans = plan(np.repeat(np.arange(len(speed)), count), speed.ravel(), aim.ravel())
+    ball, done = hit(bench, strokes, plans, still(1), hole=False)
+    shape, to = speed.shape, np.repeat(toward, count)
+    rest, carry = _along(done.rest, to).reshape(2, *shape), _signed(*_along(done.landing, to))
+    off = np.arctan2(ball.velocity[1], ball.velocity[0]) - plans.aim
+    clean = (ball.mishit == CLEAN).reshape(shape).all(axis=1)
+    return Scan(
+        speed, rest[0], rest[1], carry.reshape(shape), done.met.reshape(shape), off.reshape(shape), clean,
+        toward,
+    )  # fmt: skip
+
+
+def _along(place: Array, toward: Array) -> Array:
+    """Places (2, n) along and left of the direction ``toward`` (n,) in rad; ``place`` has 2 rows or 3."""
+    c, s = np.cos(toward), np.sin(toward)
+    return np.array([c * place[0] + s * place[1], c * place[1] - s * place[0]])
 
 
 def scan_and_solve(
@@ -343,7 +378,7 @@ def _goals(bench: Bench, found: Scan, targets: Array) -> Array:
 
 def _furthest(bench: Bench, found: Scan) -> Array:
     """How far each candidate gets at most, in m, at the hole at most, by what meets no obstacle."""
-    far = np.where(found.met, 0.0, found.way).max(axis=1)
+    far = np.where(found.met != CLEAR, 0.0, found.way).max(axis=1)
     return np.asarray(np.minimum(far, bench.hole(np.arange(len(far)))))
 
 
@@ -366,6 +401,16 @@ def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[P
     return plans.take(np.flatnonzero(worth[plans.candidate])), reach
 
 
+def met_cleanly(bench: Bench, found: Scan, plans: Plans) -> Plans:
+    """Those of ``plans`` whose club, swung without error, meets the ball as it is meant to.
+
+    All of a situation in which no plan does: its lie leaves nothing else.
+    """
+    clean, of = found.clean[plans.candidate], bench.place(plans.candidate)
+    some = np.bincount(of, clean, len(bench.situations)) > 0.0
+    return plans.take(np.flatnonzero(clean | ~some[of]))
+
+
 def solve(
     bench: Bench,
     strokes: Strokes,
@@ -380,6 +425,7 @@ def solve(
 ) -> tuple[Plans, Index]:
     """Plans that finish (or land, ``by_landing``) at each of ``targets`` (t,), distances in m on the line.
 
+    The line is that to the hole or where the scan ``found`` was played ``toward``.
     ``targets`` may be (candidates, t), too, with NaN for none. Returns the plans and the index of each plan's
     target. Targets that no speed reaches yield no plan. ``tick`` runs before each of the ``rounds`` at most
     in which plans come ``within`` that distance in m. A candidate none of whose plans comes near has none or,
@@ -388,7 +434,7 @@ def solve(
     plans, target_of, goal, bracket = _sought(found, found.landing if by_landing else found.way, targets)
     if not len(goal):
         return plans, target_of
-    who, s, a = plans.candidate, plans.speed, plans.aim
+    who, s, a, to = plans.candidate, plans.speed, plans.aim, plans.toward
     shape = len(s)
     missed = np.full(shape, np.inf)
     best = [
@@ -396,8 +442,8 @@ def solve(
         s.copy(),
         a.copy(),
         np.zeros(shape),
-        np.zeros((3, shape)),
-        np.zeros((3, shape)),
+        np.zeros((2, shape)),
+        np.zeros((2, shape)),
         np.zeros(shape),
     ]
     left = np.arange(shape)
@@ -407,19 +453,20 @@ def solve(
         if tick is not None:
             tick()
         ball, done = hit(bench, strokes, plan(plans.candidate[left], s, a), still(1), hole=False)
-        reached = done.landing[0] if by_landing else done.rest[0]
+        landing, rest = _along(done.landing, to[left]), _along(done.rest, to[left])
+        reached = landing[0] if by_landing else rest[0]
         gap = reached - goal[left]
-        error = np.hypot(gap, 0.0 if by_landing else done.rest[1])
+        error = np.hypot(gap, 0.0 if by_landing else rest[1])
         better = error < best[0][left]
         # An open face starts the ball far from where it looks: only the ball's own line is the break.
-        breaks = np.arctan2(ball.velocity[1], ball.velocity[0])
-        now = (error, s, a, breaks, done.landing, done.rest, done.met)
+        breaks = np.arctan2(ball.velocity[1], ball.velocity[0]) - to[left]
+        now = (error, s, a, breaks, landing, rest, done.met)
         for new, old in zip(now, best, strict=True):
             old[..., left[better]] = new[..., better]
         bracket.tried(s, gap)
         bracket.told(s, reached, goal[left])
         s = bracket.next()
-        a = a - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
+        a = a - np.arctan2(rest[1], np.maximum(rest[0], 0.5))
         on = np.flatnonzero((error > within) & ((number == 0) | (error < np.maximum(JUMP, 0.5 * missed))))
         left, s, a, missed, bracket = left[on], s[on], a[on], error[on], bracket.take(on)
     error, s, a, breaks, landing, rest, met = best
@@ -431,7 +478,7 @@ def solve(
     putt = strokes.putt[plans.candidate] > 0.5
     run = np.where(putt, rest[0], rest[0] - landing[0])
     every = np.ones(shape, dtype=bool)
-    made = Plans(who, s, a, run, plans.speed_per_run, breaks, rest[:2], every).take(keep)
+    made = Plans(who, s, a, run, plans.speed_per_run, breaks, to, _along(rest, -to), every).take(keep)
     return made if by_landing else over_hole(bench, strokes, made), target_of[keep]
 
 
@@ -459,7 +506,8 @@ def _sought(found: Scan, value: Array, targets: Array) -> tuple[Plans, Index, Ar
     part = short / (short - past)
     turn = -np.arctan2(y0 + part * (y1 - y0), np.maximum(x0 + part * (x1 - x0), 0.5))
     per_run = (high - low) / np.maximum(past - short, 0.05)
-    plans = replace(plan(who, low + part * (high - low), turn), speed_per_run=per_run)
+    to = found.toward[who]
+    plans = replace(plan(who, low + part * (high - low), to + turn), speed_per_run=per_run, toward=to)
     return plans, target_of, goal, _Bracket(who, low, short, high, past, np.zeros(len(who)))
 
 
@@ -509,6 +557,7 @@ def guessed(
         run[take] - off * gap,
         plans.speed_per_run,
         breaks[take] + turned * turn,
+        plans.toward,
         np.where(off, [goal, np.zeros(len(goal))], rest[:, take]),
         ~turned,
     )
@@ -595,7 +644,7 @@ def over_hole(
     of = bench.place(plans.candidate)
     hole = bench.hole(plans.candidate)
     bends = np.array([slanted(s) for s in bench.situations])[of]
-    past = bends & (plans.finish[0] > hole + MET)
+    past = bends & (plans.toward == 0.0) & (plans.finish[0] > hole + MET)
     some = np.flatnonzero(past | (bends & ~plans.tried))
     if not len(some):
         return plans

@@ -55,10 +55,12 @@ Artist = Callable[[Sketch], Job]
 def meant(shot: Shot, hole: float) -> tuple[float, float]:
     """Where ``shot`` is meant to finish when the hole is ``hole`` m away: along and left of it.
 
-    A shot that does not reach the hole goes as far as before, wherever that is.
+    A shot that does not reach the hole goes as far as before, wherever that is; one that goes round something
+    keeps its direction.
     """
     along, left = shot.finish_aim
-    return (along if shot.reaches else shot.hole + along - hole), left
+    now = along if shot.reaches else shot.hole + along - hole
+    return now, left * (hole + now) / (shot.hole + along) if shot.past else left
 
 
 def ask_picture(sketch: Sketch) -> Job:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
@@ -30,6 +30,11 @@ class Obstacles:
     left: Array
     """Reach to the left of the line; negative where it begins to the right of it."""
     right: Array
+
+    def join(self, other: Obstacles) -> Obstacles:
+        """These, then the ``other`` ones."""
+        both = ((getattr(self, f.name), getattr(other, f.name)) for f in fields(self))
+        return Obstacles(*(np.concatenate(pair) for pair in both))
 
     def between(self, x0: Array, x1: Array) -> Mask:
         """Whether any stands where n balls go from ``x0`` to ``x1`` along x, in m (n,)."""

@@ -58,6 +58,9 @@ REFUSALS = Phrases(
         "splash_instead": N_("from sand a splash does this"),
         "lip_stops_putt": N_("the lip would stop a putt"),
         "sand_stops_putt": N_("loose sand would stop a putt"),
+        "no_clean_strike": N_("the club cannot meet the ball cleanly from this lie"),
+        "lip_in_the_way": N_("the lip stops it"),
+        "obstacle_in_the_way": N_("what stands in the way stops it"),
         "cannot_reach": N_("does not reach the hole"),
         "cannot_stop_short": N_("runs past however softly it is played"),
     }
@@ -735,6 +738,12 @@ def start_text(shot: Shot, hole: float, style: Style = STYLE) -> str:
     return text.format(gap=style.short(abs(aside)))
 
 
+PAST = Phrases(
+    {
+        "left": N_("round the left of what is in the way"),
+        "right": N_("round the right of what is in the way"),
+    }
+)
 WORTH_AIMING = 0.15
 """Distance from the hole in m below which an aim is one at the hole."""
 
@@ -755,6 +764,7 @@ def aim_text(shot: Shot, style: Style = STYLE) -> str:
         first = _("Start it at the hole")
     else:
         first = _("Start it {d} left of the hole") if start > 0.0 else _("Start it {d} right of the hole")
-    return _("{start}, meant to finish {finish}.").format(
-        start=first.format(d=style.short(abs(start))), finish=_(" and ").join(parts)
-    )
+    start_said = first.format(d=style.short(abs(start)))
+    if shot.past:
+        start_said = _("{start}, {past}").format(start=start_said, past=PAST[shot.past])
+    return _("{start}, meant to finish {finish}.").format(start=start_said, finish=_(" and ").join(parts))

@@ -7,10 +7,11 @@ from typing import Any, get_args
 import pytest
 
 from shortgame_gui.advice.advise import advise
-from shortgame_gui.advice.delivery import stroke
+from shortgame_gui.advice.delivery import MISHITS, stroke
 from shortgame_gui.advice.rules import BY_GROUND, BY_SITS, KINDS, REASONS, Candidate, candidates, refusal
 from shortgame_gui.model.club import Bag, Club, ClubKind
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.ground import Obstacle
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.lie import LieGround, Sits
 from shortgame_gui.model.player import TECHNIQUES
@@ -173,6 +174,48 @@ def test_what_stands_in_the_way_is_not_played_into(table: Coefficients, bag: Bag
     advice = advise(hedge, bag, table, samples=16)
     at = hedge.ground.obstacles[0].at
     assert advice.shots and all(s.carry + s.run > at for s in advice.shots)
+
+
+def test_what_stops_a_shot_is_said(table: Coefficients, bag: Bag, owning: Owning) -> None:
+    """A wide hedge, and a bunker's lip, by name; a shot that is too short on the open ground is another."""
+    wide = Obstacle(at=2.0, high=8.0, left=40.0, right=40.0)
+    pitching = owning("pitch", "chip")
+    behind = advise(put_all(Situation(), {"ground.obstacles": (wide,)} | pitching), bag, table, samples=4)
+    assert not behind.shots
+    reasons = {r.reason for r in behind.refused if r.technique in ("pitch", "chip")}
+    assert reasons == {"obstacle_in_the_way"}
+    sand = {"lie.ground": "sand", "lie.lip_height": 1.2, "lie.lip_distance": 2.0, "player.level": "20"}
+    under = advise(put_all(Situation(), sand), bag, table, samples=4)
+    said = {(r.club, r.technique): r.reason for r in under.refused}
+    assert under.shots and said["6-iron", "chip"] == "lip_in_the_way"
+    assert "lip_in_the_way" not in {r.reason for r in behind.refused}
+
+
+@pytest.mark.parametrize(
+    ("lie", "club", "technique"),
+    [
+        ({"lie.ground": "divot"}, "sand wedge", "upright"),
+        ({"lie.ground": "sanded_divot"}, "sand wedge", "high_soft"),
+        ({"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.14}, "60-degree wedge", "lob"),
+    ],
+)
+def test_what_is_no_clean_strike_without_any_error_is_not_offered(
+    lie: dict[str, Any], club: str, technique: str, table: Coefficients, bag: Bag
+) -> None:
+    """From a divot ball first with less loft, never an open face (common practice, no source); from high
+    grass the face slides under (the same). What is offered is mostly met as it is meant to."""
+    situation = put_all(Situation(), {"player.level": "10"} | lie)
+    advice = advise(situation, bag, table, samples=48)
+    reasons = {(r.club, r.technique): r.reason for r in advice.refused}
+    assert reasons[club, technique] == "no_clean_strike"
+    assert advice.shots[0].club.loft < bag.find(club).loft
+    # A bag of nothing else: then it is told what that costs.
+    only = Bag(clubs=(bag.find(club),))
+    alone = put_all(situation, {f"player.techniques.{t}": "no" for t in TECHNIQUES if t != technique})
+    left = advise(alone, only, table, samples=48).shots
+    assert [(s.club.name, s.technique) for s in left] == [(club, technique)]
+    mishits = sum(left[0].trouble.get(name, 0.0) for name in MISHITS[1:])
+    assert mishits > 0.7
 
 
 def test_a_swing_too_long_for_the_way_is_refused(table: Coefficients, bag: Bag, owning: Owning) -> None:

@@ -182,6 +182,9 @@ def test_the_real_engine_draws(session: Session, qtbot: Any) -> None:
 def test_a_shot_that_does_not_reach_the_hole_stays_where_the_hole_moves(session: Session) -> None:
     shot = replace(session.shown[0], finish_aim=(1.0, 0.5))
     assert shot.reaches and meant(shot, shot.hole + 2.0) == (1.0, 0.5)
+    # One that goes round something keeps its direction.
+    along, left = meant(replace(shot, past="left"), shot.hole + 2.0)
+    assert left / (shot.hole + 2.0 + along) == pytest.approx(0.5 / (shot.hole + 1.0)) and along == 1.0
     short = replace(shot, finish_aim=(-40.0, 0.0))
     assert not short.reaches
     along, left = meant(short, short.hole + 2.0)

@@ -388,6 +388,8 @@ def test_where_it_is_meant_to_finish(
     shot: Shot = replace(advice.shots[0], start=start, finish_aim=aim, carry=8.0, run=total - 8.0)
     assert shot.hole == pytest.approx(19.0)
     assert said in text.aim_text(shot, METRES)
+    round_it = text.aim_text(replace(shot, past="left"), METRES)
+    assert ", round the left of what is in the way, meant to finish" in round_it
 
 
 def test_cues_carry_their_numbers() -> None:
