@@ -15,6 +15,7 @@ from shortgame_gui.advice.score import Baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.physics.obstacles import CLEAR
 from shortgame_gui.physics.shot import Result
 
 Array = npt.NDArray[np.float64]
@@ -31,6 +32,8 @@ OFF = 1.0
 """How far short or long of its spot a shot is landed to see what that does, in m."""
 SPOT = 0.1
 """How near that the landing must come, in m."""
+NO_AIR = 2.0
+"""Power of the speed with which the carry goes where there is no air."""
 HARDER = 0.05
 """Share more of head speed that is tried."""
 TRIES = ("landed_short", "landed_long", "swung_harder")
@@ -150,4 +153,6 @@ def _power(found: Scan, plans: Plans) -> Array:
     each, count = np.arange(len(speed)), speed.shape[1]
     low = np.clip((speed <= plans.speed[:, None]).sum(axis=1) - 1, 0, count - 2)
     near, far = (np.log(np.maximum(landing[each, at], 1e-3)) for at in (low, low + 1))
-    return np.asarray((far - near) / np.log(speed[each, low + 1] / speed[each, low]))
+    # Where something on the line stopped the scan the shot goes round it, about as without air.
+    stopped = (found.met[plans.candidate[:, None], np.stack([low, low + 1], axis=1)] != CLEAR).any(axis=1)
+    return np.where(stopped, NO_AIR, (far - near) / np.log(speed[each, low + 1] / speed[each, low]))
