@@ -341,6 +341,7 @@ class Traces(ScreenItem):
         elif not below:  # large rings have theirs in a column, beside which there is room
             column = hole.x() + RING_LABEL + metrics.horizontalAdvance("00 ft")
             left = min(max(left, column + 2.0 * RING_LABEL), seen.right() - width - 2.0)
+        foot = min(max(foot, seen.top() + metrics.ascent()), seen.bottom() - metrics.descent())
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.7)
         box = QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height())
