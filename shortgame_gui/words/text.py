@@ -506,7 +506,9 @@ def _out_text(advice: Advice, style: Style) -> tuple[str, str]:
             strokes=_escape_strokes(better, style), more=strokes_text(leader, style),
             shot=shot_name(leader.club.name, leader.technique, begins=False),
         )  # fmt: skip
-        return escape_name(better), " ".join([*_played_text(better, style), second])
+        # Two lines have no room for all of it; the rest stands with the other ways out.
+        how = _played_text(better, style) if better.rule == "" else [_("Ask the committee first.")]
+        return escape_name(better), " ".join([*(how if better.penalty == 0 else ()), second])
     first = _("No shot in this bag can be played here.")
     if not advice.escapes:
         return first, ""
