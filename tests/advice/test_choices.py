@@ -93,7 +93,13 @@ def test_little_green_does_not_let_a_chip_land_in_the_rough(level: str, table: C
 
 
 def test_little_green_asks_the_tour_for_height(table: Coefficients) -> None:
-    assert ask(table, "tour", 10.0, 3.0).shots[0].technique in ("high_soft", "lob")
+    """An open face leads or is level with what does, a square one of the most loft; chips are behind."""
+    found = ask(played_out(table), "tour", 10.0, 3.0)
+    high = best(found, lambda s: s.technique in ("high_soft", "lob"))
+    assert high is not None and high.behind_best <= table.score.tie_strokes
+    assert loft(found.shots[0]) >= 56.0 - 0.5
+    chip = best(found, lambda s: s.technique in ("chip", "bump_and_run"))
+    assert chip is None or chip.behind_best >= 0.1
 
 
 def test_little_green_spares_handicap_20_the_lob(table: Coefficients) -> None:
