@@ -16,7 +16,7 @@ from shortgame_gui.advice.delivery import Ball, Strokes, stroke
 from shortgame_gui.advice.detour import detours
 from shortgame_gui.advice.doubt import cost_of_doubt
 from shortgame_gui.advice.escapes import asked, escapes, marked
-from shortgame_gui.advice.misses import LEADERS, misses, what_ifs, what_ifs_and_ways
+from shortgame_gui.advice.misses import LEADERS, misses, what_ifs_and_ways
 from shortgame_gui.advice.partner import Partner, begun, unwatched
 from shortgame_gui.advice.rank import Ranked, by_size, race, trouble
 from shortgame_gui.advice.result import Advice, Doubt, Escape, Misses, Refused, SetUp, Shot, Track
@@ -120,10 +120,10 @@ def advise(
     if asked(situation, trouble(ranked.samples[0], scene.has_lip(situation)), table.escape.trouble):
         sound = [c for c, clean in zip(offered, found.clean, strict=True) if clean] or offered
         ways = begun(partner, partial(escapes, alone, sound, in_order, base, seed, unwatched))
-    swings = (alone, strokes, found, leaders, ranked.samples[:front], base, seed)
-    ifs = None if partner is None else begun(partner, partial(what_ifs, *swings))
+    swings = partial(what_ifs_and_ways, alone, strokes, found, leaders, ranked.samples[:front], base, seed)
+    ifs = None if partner is None else begun(partner, partial(swings, plans.take(np.arange(0))))
     if ifs is None:
-        tries, ball, still_result = what_ifs_and_ways(*swings, plans)
+        tries, ball, still_result = swings(plans)
     else:
         ball, still_result = hit(bench, strokes, plans, still(1), trace=True)
     tracks, told = tracks_of(still_result), told_together(ranked, table)
@@ -143,7 +143,7 @@ def advise(
         )
         for k in range(count)
     )
-    tries = tries if ifs is None else ifs()
+    tries = tries if ifs is None else ifs()[0]
     shots = tuple(replace(shot, what_ifs=t) for shot, t in zip(shots, tries, strict=False)) + shots[front:]
     others = () if ways is None else marked(shots[0], ways(), table.score.tie_errors)
     if progress is not None:

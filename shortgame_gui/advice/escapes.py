@@ -62,8 +62,7 @@ def left_from(bench: Bench, base: Baseline, rest: Array) -> Array:
 
 def left_at(bench: Bench, base: Baseline, x: Array, y: Array) -> Array:
     """The same for balls that are meant to stop at ``x``, ``y`` in m (n,): in trouble they cost one more."""
-    surface = bench.ground.surface(x, y, np.full(len(x), bench.lane[0]))
-    return left_from(bench, base, _at(bench, x, y)) + np.isin(surface, (WATER, OUT, SAND))
+    return left_from(bench, base, _at(bench, x, y)) + np.isin(_surface(bench, x, y), (WATER, OUT, SAND))
 
 
 def left_beside(bench: Bench, base: Baseline, rest: Array) -> Array:
@@ -79,12 +78,17 @@ def _worth(bench: Bench, base: Baseline, rest: Array, ending: Index, on: Index |
     """
     n = rest.shape[1]
     lane, situation = np.full(n, bench.lane[0]), bench.situation
-    surface = bench.ground.surface(rest[0], rest[1], lane) if on is None else on
+    surface = _surface(bench, rest[0], rest[1]) if on is None else on
     hole = np.tile([[situation.hole.distance], [0.0]], n)
     way = lay(rest, surface, hole, bench.ground, lane, scene.stimp(situation, bench.table), bench.table)
     start = (start_of(situation.lie.ground), situation.hole.distance)
     blocked = scene.blocked(situation, bench.ground, lane, rest, situation.hole.distance, bench.table)
     return score(rest, ending, surface, hole, base, start, way, blocked).strokes
+
+
+def _surface(bench: Bench, x: Array, y: Array) -> Index:
+    """The surface at ``x``, ``y`` in m, (n,)."""
+    return bench.ground.surface(x, y, np.full(len(x), bench.lane[0]))
 
 
 def _at(bench: Bench, x: Array, y: Array) -> Array:
@@ -119,8 +123,7 @@ def relief(bench: Bench, base: Baseline) -> list[Escape]:
         ways.append(("embedded", "16.3b", 0, (near[0], near[1]), False))
     found = [Escape("stroke_and_distance", "19.2a", 1, None, 0.0, None, None)]
     for kind, rule, penalty, (x, y), stays in ways:
-        rest = _at(bench, x, y)
-        surface = bench.ground.surface(x, y, np.zeros(len(x), dtype=np.intp))
+        rest, surface = _at(bench, x, y), _surface(bench, x, y)
         allowed = (np.hypot(x - hole, y) >= hole - 1e-9) & (surface != WATER) & (surface != OUT)
         allowed &= (surface == SAND) == stays
         free = penalty == 0

@@ -90,19 +90,6 @@ def _misses(
     return Misses(tuple(found), avoid, have)
 
 
-def what_ifs(
-    bench: Bench,
-    strokes: Strokes,
-    found: Scan,
-    plans: Plans,
-    played: list[Samples],
-    base: Baseline,
-    seed: int,
-) -> list[tuple[WhatIf, ...]]:
-    """`what_ifs_and_ways` without the ways."""
-    return what_ifs_and_ways(bench, strokes, found, plans, played, base, seed, plans.take(np.arange(0)))[0]
-
-
 def what_ifs_and_ways(
     bench: Bench,
     strokes: Strokes,

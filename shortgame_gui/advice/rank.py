@@ -67,10 +67,6 @@ class Samples:
         """The plans in ``index``."""
         return Samples(*(getattr(self, f.name)[index] for f in fields(self)))
 
-    def columns(self, some: slice) -> Samples:
-        """``some`` of the samples of all plans."""
-        return Samples(*(getattr(self, f.name)[:, some] for f in fields(self)))
-
     def told(self, counts: str) -> Array:
         """What counts, smaller is better, (k, m): strokes, or the chance of missing the player's aim."""
         return {"average": self.strokes, "down_in_two": 1.0 - self.two, "no_disaster": self.four}[counts]
