@@ -328,7 +328,10 @@ class MainWindow(QMainWindow):
             case "quit":
                 self.close()
             case "undo" | "redo":
+                before = self.session.bag
                 getattr(self.session.undo_stack, code)()
+                if self.session.bag != before:
+                    self._settings.bag = self.session.bag_path
             case "yards" | "metres":
                 self.measures.switch(code)
                 self._settings.units = self.measures.system

@@ -92,10 +92,10 @@ class Session(QObject):
         super().__init__(parent)
         self._document = document or Document(Situation(), packaged_bag())
         self._path: Path | None = None
+        self._saved: Situation | None = self._document.situation
         self._bags: dict[Bag, Path] = {}
         """The file of each bag that was opened."""
         self.undo_stack = QUndoStack(self)
-        self.undo_stack.cleanChanged.connect(self.file_changed)
         self._advice: Advice | None = None
         self._current = False
         self._front: ShotKey | None = None
@@ -154,7 +154,8 @@ class Session(QObject):
 
     @property
     def unsaved(self) -> bool:
-        return not self.undo_stack.isClean()
+        """Whether the situation is another than in its file; the bag belongs to no situation."""
+        return self.situation != self._saved
 
     def begin_anew(self, player: Player | None = None) -> None:
         """Start with the everyday situation of ``player``, without a file; the bag stays."""
@@ -170,8 +171,7 @@ class Session(QObject):
 
     def restore(self, document: Document, path: Path | None) -> None:
         """Go on with ``document`` as it was before a crash: it belongs to ``path`` and is not saved there."""
-        self._begin(document, path)
-        self.undo_stack.resetClean()
+        self._begin(document, path, saved=False)
 
     def open_demo(self, name: str) -> None:
         """Open a situation of the invented course; it has no file yet. Raises DocumentError."""
@@ -202,13 +202,12 @@ class Session(QObject):
     def save(self, path: Path) -> None:
         """Write the situation to ``path``; raises DocumentError and leaves the unsaved mark where it is."""
         write_situation(path, self.situation)
-        self._path = path
-        self.undo_stack.setClean()
+        self._path, self._saved = path, self.situation
         self.file_changed.emit()
 
-    def _begin(self, document: Document, path: Path | None) -> None:
+    def _begin(self, document: Document, path: Path | None, *, saved: bool = True) -> None:
         self.undo_stack.clear()
-        self._path = path
+        self._path, self._saved = path, document.situation if saved else None
         self._front, self._marked = None, frozenset()
         self._set(document)
         self.file_changed.emit()

@@ -103,7 +103,7 @@ def moments_of(window: Any) -> dict[str, Callable[[], None]]:
     demos = window.demo_menu.actions()
 
     def opened(demo: Any) -> None:
-        session.undo_stack.setClean()  # nobody answers whether to save
+        session.begin_with(session.document)  # nobody answers whether to save
         demo.trigger()
 
     return {
@@ -146,7 +146,7 @@ def main() -> None:
         single = {}
         for name, act in moments_of(window).items():
             single[name] = pump(lambda number, act=act: act() if number == 1 else None, MOMENT)  # type: ignore[misc]
-        window.session.undo_stack.setClean()
+        window.session.begin_with(window.session.document)  # nothing to save
         window.close()
     print(machine())
     for how, gaps in found.items():

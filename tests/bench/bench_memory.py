@@ -127,7 +127,7 @@ def _window() -> None:
         window.advisor.runner.wait_until_idle(120_000)
         rest()
         watch.stretch("after it")
-    window.session.undo_stack.setClean()
+    window.session.begin_with(window.session.document)  # nothing to save
     window.close()
     watch.end()
 

@@ -180,9 +180,13 @@ def test_another_bag_is_a_step_that_can_be_undone(session: Session, tmp_path: Pa
     few = replace(packaged_bag(), name="three", clubs=packaged_bag().clubs[:3])
     write_bag(tmp_path / "bag.json", few)
     session.open_bag(tmp_path / "bag.json")
-    assert session.bag == few
+    assert session.bag == few and not session.unsaved  # no situation's file holds a bag
+    session.edit("green.wet", True, "Wet green")
+    assert session.unsaved
     session.undo_stack.undo()
-    assert session.bag == packaged_bag()
+    assert session.bag == few and not session.unsaved
+    session.undo_stack.undo()
+    assert session.bag == packaged_bag() and not session.unsaved
 
 
 def test_advice_for_a_document_of_the_past_is_dropped(session: Session, made_advice: Any) -> None:
