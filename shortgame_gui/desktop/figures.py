@@ -44,14 +44,14 @@ TIPS = (
 class FiguresModel(QAbstractTableModel):
     """The rows of the table of coefficients that are looked for, in the order that is asked for.
 
-    It finds and sorts them itself: a model of Qt's before it asks each row ten times, for a third of a second.
+    It finds and sorts them itself: a model of Qt's before it asked ten times a row, for a third of a second.
     """
 
     def __init__(self, measures: Measures) -> None:
         super().__init__()
         self._measures = measures
         self.all = rows()
-        self._rows = self.all
+        self._rows = list(self.all)
         self._order = (-1, Qt.SortOrder.AscendingOrder)
 
     def look_for(self, beginnings: tuple[str, ...], words: str, standing: str) -> None:
