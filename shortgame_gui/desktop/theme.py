@@ -82,9 +82,10 @@ class Colours:
         """What lies under the turf in a section."""
         return QBrush(QColor(self.earth))
 
-    def barrier(self) -> tuple[QBrush, QBrush | None]:
-        """What stands in the way of the ball."""
-        return QBrush(QColor(self.hatch)), QBrush(QColor(self.sky), Qt.BrushStyle.BDiagPattern)
+    def barrier(self, *, beside: bool = False) -> tuple[QBrush, QBrush | None]:
+        """What stands in the way of the ball, paler where that goes ``beside`` it."""
+        ink = QColor(self.line if beside else self.hatch)
+        return QBrush(ink), QBrush(QColor(self.sky), Qt.BrushStyle.BDiagPattern)
 
     def surface(self, name: str) -> tuple[QBrush, QBrush | None]:
         """The ground colour of a surface, and the hatching that is laid over it."""

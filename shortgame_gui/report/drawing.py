@@ -21,11 +21,12 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
 from shortgame_gui.report.letters import letter_box, square_at
 from shortgame_gui.report.page import INK, RULE_INK, SIZE, SOFT_INK, Paint, text_width, write_line
-from shortgame_gui.report.section import Profile, profile_of, range_of, smooth
+from shortgame_gui.report.section import Profile, barriers_of, passed, profile_of, range_of, smooth
 from shortgame_gui.units import FOOT, YARD
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
 from shortgame_gui.words.text import SURFACES as SURFACE_WORDS
+from shortgame_gui.words.text import passed_text
 
 Array = npt.NDArray[np.float64]
 
@@ -292,22 +293,24 @@ class Pictures:
                 write_line(painter, middle, word, SMALL, colour=SOFT_INK, align=0.5)
 
     def _walls(self, painter: QPainter, scale: Scale, profile: Profile, box: QRectF) -> None:
-        """What stands in the way, cut off at the upper edge of the picture."""
-        found = scene.obstacles(self.situation)
-        if found is None:
-            return
-        for at, low, high, left, right in zip(
-            found.at, found.low, found.high, found.left, found.right, strict=True
-        ):
-            foot = max(float(low), profile.height(float(at)))
-            if left < 0.0 or right < 0.0 or high <= foot:
-                continue
-            wall = QRectF(scale.at(float(at), float(high)), scale.at(float(at), foot)).adjusted(
-                -1.5, 0, 1.5, 0
-            )
+        """What stands in the way, cut off at the upper edge of the picture.
+
+        What the shot in front goes past is an outline only, and beside it stands which shots do.
+        """
+        for barrier in barriers_of(self.situation, profile):
+            ends = [passed(shot.track, barrier) for shot in self.flown]
+            sides = {self.mark(place): side for place, side in enumerate(ends) if side}
+            wall = QRectF(scale.at(barrier.at, barrier.high), scale.at(barrier.at, barrier.low))
+            wall = wall.adjusted(-3.0, 0.0, 3.0, 0.0).intersected(box)
             painter.setPen(QPen(QColor(INK), 0.5))
-            painter.setBrush(QColor(SOFT_INK))
-            painter.drawRect(wall.adjusted(-1.5, 0.0, 1.5, 0.0).intersected(box))
+            painter.setBrush(QColor(SOFT_INK) if not any(ends[:1]) else Qt.BrushStyle.NoBrush)
+            painter.drawRect(wall)
+            if sides:  # on the ball's side, where flights are low, if there is room
+                words = passed_text(sides, len(ends))
+                before = wall.left() - 5.0 - text_width(words, SMALL)
+                after = wall.right() + 4.0
+                left = before if before > box.left() + AXIS else after
+                _label(painter, QPointF(left, wall.top() + SMALL), words)
 
     def _flag(self, painter: QPainter, scale: Scale, profile: Profile) -> None:
         hole = self.situation.hole.distance
@@ -388,8 +391,10 @@ class Pictures:
     # --- the plan ---------------------------------------------------------------------------------
 
     def _sides(self, across: float) -> tuple[float, float]:
-        """Points that the ways out take left and right of the line of play, at ``across`` points a metre."""
+        """Points that shots and ways out take left and right of the line, at ``across`` points a metre."""
         aside = [0.0, *(way.place[1] for way in self.out.values() if way.place)]
+        for shot in self.shots:
+            aside += [float(shot.track.position[1].min()), float(shot.track.position[1].max())]
         left, right = (across * side + BEYOND if side else 0.0 for side in (max(aside), -min(aside)))
         return left, right
 

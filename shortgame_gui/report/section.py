@@ -56,6 +56,46 @@ def profile_of(situation: Situation, start: float, end: float) -> Profile:
     return Profile(x, ground.height(x, y, lane), tuple(stretches))
 
 
+@dataclass(frozen=True)
+class Barrier:
+    """What stands upright on the line of play: distance, edges, reach to both sides; all in m."""
+
+    at: float
+    low: float
+    high: float
+    left: float
+    right: float
+
+
+def barriers_of(situation: Situation, profile: Profile) -> list[Barrier]:
+    """What stands on the line of play, from the ground up where it stands on it."""
+    found = scene.obstacles(situation)
+    if found is None:
+        return []
+    columns = (found.at, found.low, found.high, found.left, found.right)
+    told = [Barrier(*map(float, row)) for row in zip(*columns, strict=True)]
+    return [
+        Barrier(b.at, max(b.low, profile.height(b.at)), b.high, b.left, b.right)
+        for b in told
+        if b.left >= 0.0 and b.right >= 0.0 and b.high > profile.height(b.at)
+    ]
+
+
+def passed(track: Track, barrier: Barrier) -> str:
+    """Past which end of ``barrier`` the ball goes, "left" or "right"; empty where it does not get there, and
+    where it goes over or under it.
+    """
+    x, y, _z = track.position
+    beyond = np.flatnonzero(x >= barrier.at)
+    if not len(beyond):
+        return ""
+    k = max(int(beyond[0]), 1)
+    aside = float(np.interp(barrier.at, x[k - 1 : k + 1], y[k - 1 : k + 1]))
+    if aside > barrier.left:
+        return "left"
+    return "right" if aside < -barrier.right else ""
+
+
 def range_of(situation: Situation, shots: tuple[Shot, ...], behind: float = 0.0) -> tuple[float, float]:
     """The part of the line of play that is worth showing, in m: ball, hole, and where the shots end.
 

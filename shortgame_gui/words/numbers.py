@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from shortgame_gui.units import DEGREE, FOOT, MPH, RPM, YARD
 
+FAR = 10.0 * YARD
+"""Distance from the hole in m from which nobody speaks of feet, nor of tenths of a metre."""
+
 
 @dataclass(frozen=True)
 class Style:
@@ -37,6 +40,10 @@ class Style:
         return (
             f"{self.number(metres / FOOT, digits)} ft" if self.yards else f"{self.number(metres, digits)} m"
         )
+
+    def gap(self, metres: float) -> str:
+        """A length from the hole: as one near it, from `FAR` on as one on the course."""
+        return self.long(metres) if metres >= FAR else self.short(metres)
 
     def fine(self, metres: float) -> str:
         """A length on a club or in the stance: inches or centimetres."""

@@ -117,6 +117,10 @@ SURFACES = Phrases(
 )
 
 
+FAR_ASIDE = 3.0
+"""From how far beside the line to the hole, in m, a landing is told to be so."""
+
+
 def shot_name(club: str, technique: str, *, begins: bool = True) -> str:
     """ "Sand wedge, chip"; with a small letter where no sentence ``begins`` with it."""
     name = (
@@ -131,12 +135,16 @@ def landing_text(shot: Shot, style: Style = STYLE) -> str:
     """Where to land it, as a spot to look at."""
     if shot.technique == "putt":
         return _("rolls all the way") if shot.reaches else _("rolls {run}").format(run=style.long(shot.run))
-    if shot.landing_past_edge is None:
-        return _("land it {carry} away").format(carry=style.long(shot.carry))
-    past = shot.landing_past_edge
-    if past >= 0.0:
-        return _("land it {past} on the green").format(past=style.long(past, 0 if past > 4.0 else 1))
-    return _("land it {short} short of the green").format(short=style.long(-past, 0 if past < -4.0 else 1))
+    past, left = shot.landing_past_edge, shot.landing[1]
+    if past is None:
+        text = _("land it {carry} away").format(carry=style.long(shot.carry))
+    else:
+        words = _("land it {d} on the green") if past >= 0.0 else _("land it {d} short of the green")
+        text = words.format(d=style.long(abs(past), 0 if abs(past) > 4.0 else 1))
+    if abs(left) < FAR_ASIDE:
+        return text
+    aside = _("{spot} and {d} left of the line") if left > 0.0 else _("{spot} and {d} right of the line")
+    return aside.format(spot=text, d=style.long(abs(left)))
 
 
 def lands_text(shot: Shot, style: Style = STYLE) -> str:
@@ -199,10 +207,10 @@ def finish_text(drawn: Drawn, hole: float, style: Style = STYLE) -> str:
         return ENDINGS[drawn.ending]
     past = drawn.rest[0] - hole
     way = _("{gap} past the hole") if past >= 0.0 else _("{gap} short of the hole")
-    parts = [way.format(gap=style.short(abs(past)))]
+    parts = [way.format(gap=style.gap(abs(past)))]
     if abs(drawn.rest[1]) >= 0.3:
         side = _("{gap} left") if drawn.rest[1] > 0.0 else _("{gap} right")
-        parts.append(side.format(gap=style.short(abs(drawn.rest[1]))))
+        parts.append(side.format(gap=style.gap(abs(drawn.rest[1]))))
     if drawn.surface != "green":
         parts.append(SURFACES[drawn.surface])
     return _("finishes {where}").format(where=", ".join(parts))
@@ -247,8 +255,9 @@ def headline(advice: Advice, style: Style = STYLE) -> str:
             _("{way}. {what}").format(way=first, what=second) if advice.shots else f"{first} {second}".strip()
         )
     shot = advice.shots[0]
+    name = shot_name(shot.club.name, shot.technique)
     return _("{shot}: {landing}, {run}. {strokes} strokes, {margin}.").format(
-        shot=shot_name(shot.club.name, shot.technique),
+        shot=_("{start}, {past}").format(start=name, past=PAST[shot.past]) if shot.past else name,
         landing=landing_text(shot, style),
         run=run_text(shot, style),
         strokes=strokes_text(shot, style),
@@ -263,6 +272,8 @@ def answer_text(advice: Advice, shot: Shot | None, style: Style = STYLE) -> tupl
     first = shot_name(shot.club.name, shot.technique)
     if shot.technique != "putt":
         first = f"{first}, {SWINGS[shot.swing]}"
+    if shot.past:
+        first = _("{start}, {past}").format(start=first, past=SIDES[shot.past])
     if shot.technique == "putt" and shot.reaches:
         way = _("Rolls all the way, {run}").format(run=style.long(shot.run))
     else:
@@ -737,7 +748,7 @@ def start_text(shot: Shot, hole: float, style: Style = STYLE) -> str:
     if abs(aside) < 0.1:
         return ""
     text = _("starts {gap} left of the hole") if aside > 0.0 else _("starts {gap} right of the hole")
-    return text.format(gap=style.short(abs(aside)))
+    return text.format(gap=style.gap(abs(aside)))
 
 
 PAST = Phrases(
@@ -746,6 +757,21 @@ PAST = Phrases(
         "right": N_("round the right of what is in the way"),
     }
 )
+SIDES = Phrases({"left": N_("round the left"), "right": N_("round the right")})
+"""The same in the largest letters."""
+ROUND = Phrases({"left": N_("round its left"), "right": N_("round its right")})
+
+
+def passed_text(sides: dict[str, str], shown: int) -> str:
+    """Which of the ``shown`` shots go past which end of something: side by number; empty where none does."""
+    told = {side: [mark for mark, one in sides.items() if one == side] for side in PAST}
+    return ", ".join(
+        ROUND[side] if len(ranks) == shown else f"{' '.join(ranks)}: {ROUND[side]}"
+        for side, ranks in told.items()
+        if ranks
+    )
+
+
 WORTH_AIMING = 0.15
 """Distance from the hole in m below which an aim is one at the hole."""
 
@@ -756,17 +782,17 @@ def aim_text(shot: Shot, style: Style = STYLE) -> str:
     parts = []
     if abs(along) >= WORTH_AIMING or abs(left) < WORTH_AIMING:
         where = _("{d} past it") if along >= 0.0 else _("{d} short of it")
-        far = style.short(abs(along)) if shot.reaches else style.long(-along)
+        far = style.gap(abs(along)) if shot.reaches else style.long(-along)
         parts.append(where.format(d=far) if abs(along) >= WORTH_AIMING else _("at it"))
     if abs(left) >= WORTH_AIMING:
         side = _("{d} left of it") if left > 0.0 else _("{d} right of it")
-        parts.append(side.format(d=style.short(abs(left))))
+        parts.append(side.format(d=style.gap(abs(left))))
     start = shot.hole * tan(shot.start)
     if abs(start) < WORTH_AIMING:
         first = _("Start it at the hole")
     else:
         first = _("Start it {d} left of the hole") if start > 0.0 else _("Start it {d} right of the hole")
-    start_said = first.format(d=style.short(abs(start)))
+    start_said = first.format(d=style.gap(abs(start)))
     if shot.past:
         start_said = _("{start}, {past}").format(start=start_said, past=PAST[shot.past])
     return _("{start}, meant to finish {finish}.").format(start=start_said, finish=_(" and ").join(parts))

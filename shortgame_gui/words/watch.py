@@ -115,12 +115,12 @@ def place_text(along: float, left: float, style: Style = STYLE) -> str:
     parts = []
     if abs(along) >= 0.15:
         words = _("{d} past the hole") if along > 0.0 else _("{d} short of the hole")
-        parts.append(words.format(d=style.short(abs(along))))
+        parts.append(words.format(d=style.gap(abs(along))))
     if abs(left) >= 0.3:
         words = _("{d} left of it") if left > 0.0 else _("{d} right of it")
         if not parts:
             words = _("{d} left of the hole") if left > 0.0 else _("{d} right of the hole")
-        parts.append(words.format(d=style.short(abs(left))))
+        parts.append(words.format(d=style.gap(abs(left))))
     return ", ".join(parts) or _("at the hole")
 
 

@@ -6,18 +6,19 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, QRect, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF, QTransform
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPolygonF, QTransform
 from PySide6.QtWidgets import QApplication
 
 from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
+from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
-from shortgame_gui.desktop.shot.plan_items import RING_LABEL
+from shortgame_gui.desktop.shot.plan_items import RING_LABEL, wrapped
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_items import beside, box_at, top_of
 from shortgame_gui.desktop.shot.side_view import SideView
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, Theme
-from shortgame_gui.model.ground import Band, ProfilePoint
+from shortgame_gui.model.ground import Band, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.letters import letter_box
@@ -400,16 +401,87 @@ def test_the_letters_of_ways_out_cover_no_words_of_a_small_plan(
             assert not letter_box(ball, rest, QSizeF(14.0, 16.0), room, [start]).intersects(told)
 
 
-def test_the_start_covers_no_label_of_large_rings(plan: PlanView, session: Session) -> None:
-    """Near the hole, drawn large, the words stood on the label of the first ring."""
-    plan.resize(900, 500)
+@pytest.mark.parametrize(("size", "wide"), [((900, 500), 5.0), ((600, 300), 14.0), ((460, 240), 8.0)])
+def test_the_start_covers_no_label_of_a_ring_and_no_flag(
+    plan: PlanView, session: Session, size: tuple[int, int], wide: float
+) -> None:
+    """Near the hole the words stood on the label of a ring, or close over it."""
+    plan.resize(*size)
     hole = session.situation.hole.distance
-    plan.setXRange(hole - 5.0, hole + 5.0, padding=0)
+    plan.setXRange(hole - wide, hole + wide, padding=0)
     plan.traces.start_text = "starts 1.4 ft left of the hole"
     plan.grab()
-    start = plan.traces.told[0]
-    ring = plan.getViewBox().mapViewToScene(QPointF(hole, 0.0)).x()
-    assert start.left() >= ring + plan.fontMetrics().horizontalAdvance("10 ft") and start.width() > 0.0
+    start, labels = plan.traces.told[0], plan.target.told
+    assert start.width() > 100.0 and len(labels) > 1
+    assert not any(start.intersects(label.adjusted(-4.0, -3.0, 4.0, 3.0)) for label in labels)
+    assert plan.getViewBox().sceneBoundingRect().contains(start)
+
+
+def test_long_words_of_the_start_are_folded(plan: PlanView) -> None:
+    metrics = QFontMetricsF(plan.font())
+    lines = wrapped(
+        "starts 14.8 ft left of the hole", metrics, metrics.horizontalAdvance("left of the hole ")
+    )
+    assert " ".join(lines) == "starts 14.8 ft left of the hole" and lines[-1] == "left of the hole"
+
+
+ROUND = Obstacle(at=5.0, high=9.0, left=0.5, right=2.5)
+WIDE_ROUND = put_all(
+    Situation(), {"ground.obstacles": (ROUND, Obstacle(at=9.0, high=3.0, left=3.0, right=3.0))}
+)
+
+
+def turned(shot: Shot, left: float) -> Shot:
+    """``shot`` played ``left`` rad to the left of the line."""
+    turn = np.array([[np.cos(left), -np.sin(left), 0], [np.sin(left), np.cos(left), 0], [0, 0, 1.0]])
+    track = replace(shot.track, position=turn @ shot.track.position)
+    finishes, landing = turn[:2, :2] @ shot.finishes, turn[:2, :2] @ np.array(shot.landing)
+    return replace(shot, track=track, finishes=finishes, landing=(float(landing[0]), float(landing[1])))
+
+
+def test_what_the_shots_go_past_is_pale_and_says_so(
+    side: SideView, session: Session, made_advice: Advice
+) -> None:
+    """The flight was drawn in front of the trunk, as if it went through."""
+    session.begin_with(Document(WIDE_ROUND, packaged_bag()))
+    one, two, three, *others = made_advice.shots
+    shots = (turned(one, 0.3), turned(two, 0.3), turned(three, -0.6), *others)
+    session.answer(replace(made_advice, situation=WIDE_ROUND, shots=shots), session.document)
+    assert side.obstacles.passing == [
+        (True, "1 2: round its left, 3: round its right"),
+        (False, "3: round its right"),
+    ]
+    session.bring_forward(key_of(shots[3]))  # on the line
+    assert side.obstacles.passing[0] == (False, "1 2: round its left")
+    session.begin_with(Document(put_all(Situation(), {"ground.obstacles": (ROUND,)}), packaged_bag()))
+    session.answer(replace(made_advice, situation=session.situation, shots=shots[:2]), session.document)
+    assert side.obstacles.passing == [(True, "round its left")]
+    side.grab()
+    (told,) = side.obstacles.told
+    assert side.getViewBox().sceneBoundingRect().contains(told) and told.width() > 30.0
+
+
+def test_the_plan_shows_all_that_it_speaks_of(window: MainWindow, made_advice: Advice) -> None:
+    """At 1920 x 1080 there were six metres to each side, whatever went further aside."""
+    session, page = window.session, window.shot
+    session.begin_with(Document(Situation(), packaged_bag()))
+    window.resize(1920, 1080)
+    QApplication.processEvents()
+    page.turns.finish()
+    shots = tuple(turned(shot, -0.5) for shot in made_advice.shots[:3])
+    out = replace(OUT, place=(0.0, 6.0), landing=(0.0, 5.0))
+    session.answer(replace(made_advice, shots=shots, escapes=(out,)), session.document)
+    page.turns.finish()
+    seen = page.plan.getViewBox().viewRect()
+    places = [out.place, *((float(s.track.position[0][-1]), float(s.track.position[1][-1])) for s in shots)]
+    for place in (*places, *(shot.landing for shot in shots)):
+        assert place is not None and seen.contains(QPointF(*place)), place
+    assert page.plan.getViewBox().viewRange()[0] == pytest.approx(
+        page.side.getViewBox().viewRange()[0], abs=0.2
+    )
+    session.answer(made_advice, session.document)  # and back in the middle where there is room
+    page.turns.finish()
+    assert page.plan.getViewBox().viewRect().center().y() == pytest.approx(0.0, abs=0.1)
 
 
 @pytest.mark.parametrize("rest", [(90.0, 40.0), (-300.0, 50.0), (400.0, 51.0), (51.0, -99.0), (49.0, 700.0)])

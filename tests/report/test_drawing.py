@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath
 
 from shortgame_gui.advice.advise import advise
@@ -78,6 +78,32 @@ def test_a_picture_stays_in_its_box(which: str, advice: Advice) -> None:
         assert left >= BOX.left() - 1.0 and right <= BOX.right() + 1.0
         assert top >= BOX.top() - 1.0 and bottom <= BOX.bottom() + 1.0
         assert len(ink) > 2000
+
+
+def test_what_the_shots_go_past_is_an_outline_and_says_so(
+    advice: Advice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A solid trunk in the flight would be one that the ball hits."""
+    trunk = Obstacle(at=5.0, high=9.0, left=0.5, right=2.5)
+    there = replace(advice, situation=put_all(Situation(), {"ground.obstacles": (trunk,)}))
+    turn = np.array([[0.96, -0.28, 0], [0.28, 0.96, 0], [0, 0, 1.0]])
+    first, *others = advice.shots[:3]
+    aside = replace(first, track=replace(first.track, position=turn @ first.track.position))
+    said: list[str] = []
+    told = drawing._label
+
+    def heard(painter: QPainter, spot: QPointF, words: str) -> QRectF:
+        said.append(words)
+        return told(painter, spot, words)
+
+    monkeypatch.setattr(drawing, "_label", heard)
+    through, past = pictures(there), Pictures(there.situation, (aside, *others), YARDS)
+    across, ball = through._across(BOX)
+    column = round((ball + 5.0 * across) * TIMES)
+    solid = painted(through.side)[:, column] < 160
+    assert said == [] and solid[: len(solid) // 2].sum() > 60
+    outline = painted(past.side)[:, column] < 160
+    assert said == [f"{first.rank}: round its left"] and outline[: len(solid) // 2].sum() < 30
 
 
 @pytest.mark.parametrize(("style", "unit"), [(YARDS, "0 yd"), (Style(yards=False), "0 m")])

@@ -364,6 +364,35 @@ def test_the_landing_is_a_spot_to_look_at(past: float | None, said: str, advice:
     assert said in text.landing_text(shot, METRES)
 
 
+def test_a_landing_beside_the_line_and_a_way_round_are_told(advice: Advice) -> None:
+    """Where the shot goes round something, "14 m short of the green" alone led astray."""
+    shot = replace(
+        advice.shots[0], technique="chip", landing_past_edge=-13.0, landing=(41.0, -20.2), past="right"
+    )
+    assert text.landing_text(shot, METRES) == "land it 13 m short of the green and 20 m right of the line"
+    left = replace(shot, landing=(41.0, 3.2), past="left")
+    assert text.landing_text(left, METRES).endswith(" and 3 m left of the line")
+    first, second = text.answer_text(replace(advice, shots=(shot,)), shot, METRES)
+    assert first.endswith(", round the right") and "20 m right of the line" in second
+    line = text.headline(replace(advice, shots=(left,)), METRES)
+    assert ", round the left of what is in the way: land it" in line
+    putt = replace(shot, technique="putt")
+    assert text.answer_text(replace(advice, shots=(putt,)), putt)[0].endswith(
+        " from off the green, round the right"
+    )
+
+
+def test_the_words_for_going_past_name_the_shots_that_do() -> None:
+    assert text.passed_text({}, 3) == ""
+    assert text.passed_text({"1": "left", "2": "left"}, 2) == "round its left"
+    assert text.passed_text({"1": "left", "3": "right"}, 3) == "1: round its left, 3: round its right"
+
+
+@pytest.mark.parametrize(("metres", "yards", "said"), [(9.0, "29.5 ft", "9.0 m"), (25.4, "28 yd", "25 m")])
+def test_what_is_far_from_the_hole_is_not_told_in_feet(metres: float, yards: str, said: str) -> None:
+    assert (Style().gap(metres), METRES.gap(metres)) == (yards, said)
+
+
 @pytest.mark.parametrize(
     ("run", "said"), [(-1.26, "spins back 1.3 m"), (2.04, "runs 2.0 m"), (11.0, "runs 11 m")]
 )

@@ -7,7 +7,7 @@ their outlines to the screen first and paint there.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -101,13 +101,35 @@ class ScreenItem(pg.GraphicsObject):
         """Paint in pixels; ``to_screen`` maps metres to pixels, ``seen`` is the visible part in pixels."""
 
 
-def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
-    """Points in m as a polygon in pixels."""
+def clearest(tries: Sequence[QRectF], told: Sequence[QRectF], lines: Array, room: QRectF) -> QRectF:
+    """The first of ``tries`` inside ``room`` that covers least of what is ``told`` and of ``lines``.
+
+    Those are points (2, n) in pixels.
+    """
+    x, y = lines
+
+    def hides(box: QRectF) -> tuple[bool, int, int]:
+        over = (x > box.left()) & (x < box.right()) & (y > box.top()) & (y < box.bottom())
+        covered = sum(box.intersects(other) for other in told)
+        return not room.contains(box), covered, int(np.count_nonzero(over))
+
+    return min(tries, key=hides)
+
+
+def pixels(to_screen: QTransform, x: Array, y: Array) -> Array:
+    """Points in m in pixels, (2, n)."""
     across = to_screen.m11() * x + to_screen.m21() * y + to_screen.dx()
     down = to_screen.m12() * x + to_screen.m22() * y + to_screen.dy()
-    if not len(across):
+    return np.stack([across, down])
+
+
+def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
+    """Points in m as a polygon in pixels."""
+    if not len(x):
         return QPolygonF()
-    return pg.functions.arrayToQPolygonF(across, down)  # a copy in memory: views are painted at every step
+    return pg.functions.arrayToQPolygonF(
+        *pixels(to_screen, x, y)
+    )  # a copy in memory: views are painted at every step
 
 
 def apart(lines: list[Array]) -> Array:

@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPolygonF,
+    QTransform,
+)
 
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.plotting import pg
 from shortgame_gui.desktop.shot.callout import folded
 from shortgame_gui.desktop.shot.contours import isolines, levels_for, step_for
-from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen, thinned
+from shortgame_gui.desktop.shot.drawing import (
+    Array,
+    ScreenItem,
+    apart,
+    clearest,
+    fill,
+    pixels,
+    polygon,
+    shot_pen,
+    thinned,
+)
 from shortgame_gui.desktop.shot.motion import Way
 from shortgame_gui.desktop.shot.spread import Density, density, half_oval
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.physics.ground import SURFACES, Ground, Strip
+from shortgame_gui.report.letters import box_at, square_at
 from shortgame_gui.units import FOOT
 
 STEPS_METRES = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0)
@@ -32,12 +53,14 @@ ARROWS = 62.0
 """From one arrow of the slope to the next, in pixels."""
 LEVEL = 0.004
 """Slope below which a ground is called level."""
-OUTER_RING = 10.0 * FOOT
-"""Radius in m of the outermost ring round the hole."""
+AWAY = 8.0
+"""From a mark to what is said of it, in pixels."""
 RING_LABEL = 3.0
 """From the upright through the hole to the label of a ring, in pixels."""
 FAINT = 0.02
 """Share of the thickest density below which nothing is shaded."""
+START_ROWS = 4
+"""How many lines away from the end of its line what is said of the start may stand."""
 CAPTION_SHARE = 0.2
 """How much of the view's height its caption may take, one line apart."""
 MOST_POINTS = 400
@@ -168,6 +191,8 @@ class Target(ScreenItem):
         super().__init__()
         self._theme, self._measures = theme, measures
         self.hole = 0.0
+        self.told: tuple[QRectF, ...] = ()
+        """Where flag and labels stand, in pixels, as painted last."""
         self.setZValue(5)
 
     def show_hole(self, hole: float) -> None:
@@ -186,7 +211,7 @@ class Target(ScreenItem):
         painter.drawLine(to_screen.map(QPointF(0, 0)), to_screen.map(QPointF(self.hole, 0)))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         centre = to_screen.map(QPointF(self.hole, 0.0))
-        last = 0.0
+        last, told, metrics = 0.0, [], QFontMetricsF(painter.font())
         top = to_screen.mapRect(seen).top() + painter.fontMetrics().ascent()
         for radius, label in self.rings():
             edge = to_screen.map(QPointF(self.hole + radius, 0.0)).x() - centre.x()
@@ -197,11 +222,15 @@ class Target(ScreenItem):
             painter.setPen(QColor(colours.text))
             if edge > 18.0 and edge - last > 14.0 and centre.y() - edge - 2.0 > top:
                 painter.drawText(centre + QPointF(RING_LABEL, -edge - 2.0), label)
+                told.append(
+                    metrics.boundingRect(label).translated(centre.x() + RING_LABEL, centre.y() - edge - 2.0)
+                )
                 last = edge
         painter.setPen(QPen(QColor(colours.text), 1.2))
         painter.setBrush(QColor(colours.text))
         painter.drawEllipse(centre, 3.0, 3.0)
         tip = centre + QPointF(0, -16)
+        self.told = (*told, QRectF(tip - QPointF(3.0, 0.0), QSizeF(13.0, 19.0)))
         painter.drawLine(centre, tip)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(colours.flag))
@@ -211,9 +240,9 @@ class Target(ScreenItem):
 class Traces(ScreenItem):
     """The ways over ground of the leading shots, and landings and finishes of the one in front."""
 
-    def __init__(self, theme: Theme) -> None:
+    def __init__(self, theme: Theme, target: Target) -> None:
         super().__init__()
-        self._theme = theme
+        self._theme, self._target = theme, target  # which is painted before, with words
         self.ways: tuple[Way, ...] = ()
         self.spot: Way | None = None
         self.dim = self.past = False
@@ -221,8 +250,8 @@ class Traces(ScreenItem):
         self.density: Density | None = None
         self.caption = ""
         self.start_text = ""
-        self.hole = 0.0
-        """Its distance in m: round it stand the labels of the rings."""
+        self.places: tuple[tuple[float, float], ...] = ()
+        """Where other ways out lead to, in m."""
         self.told: tuple[QRectF, ...] = ()
         """Where words stand, in pixels, as painted last."""
         self._sampled: Shot | None = None
@@ -278,7 +307,7 @@ class Traces(ScreenItem):
         painter.setPen(QPen(colour, 3.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
         painter.drawPoints(polygon(to_screen, *self.finishes))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._start_line(painter, to_screen, seen)
+        end, self.told = self._start_line(painter, to_screen), ()
         for way in reversed(self.ways):
             painter.setPen(shot_pen(colours, way.place, dim=self.dim))
             painter.drawPolyline(thinned(polygon(to_screen, way.x, way.y)))
@@ -297,6 +326,8 @@ class Traces(ScreenItem):
         if self.landing is not None:
             painter.setPen(QPen(shot_pen(colours, 0, dim=self.dim).color(), 2.5))
             self._cross(painter, to_screen.map(QPointF(*self.landing)))
+        if end is not None:
+            self._say_start(painter, to_screen, seen, end)
         self.told += (self._caption(painter, seen),)
 
     def _shade(self, painter: QPainter, to_screen: QTransform) -> None:
@@ -316,61 +347,85 @@ class Traces(ScreenItem):
         box = QRectF(QPointF(*found.low), QPointF(*found.high))
         painter.drawImage(to_screen.mapRect(box), image)
 
-    def _start_line(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
-        """The line on which the ball in front starts, as far as the hole is."""
-        start, self.told = self.start, ()
+    def _start_line(self, painter: QPainter, to_screen: QTransform) -> QPointF | None:
+        """The line on which the ball in front starts, as far as it goes; returns its end."""
+        start = self.start
         if start is None or not self.start_text or start[0] <= 0.0:
-            return
+            return None
         far = self.ways[0].x[-1] / start[0]
         pen = QPen(shot_pen(self._theme.colours, 0, dim=self.dim).color(), 1.2, Qt.PenStyle.DashDotDotLine)
         painter.setPen(pen)
         end = to_screen.map(QPointF(start[0] * far, start[1] * far))
         painter.drawLine(to_screen.map(QPointF(0.0, 0.0)), end)
         painter.drawEllipse(end, 3.0, 3.0)
-        metrics = QFontMetricsF(painter.font())
-        text = metrics.elidedText(self.start_text, Qt.TextElideMode.ElideRight, seen.width() - 4.0)
-        width = metrics.horizontalAdvance(text)
-        left = min(max(end.x() - 0.5 * width, seen.left() + 2.0), seen.right() - width - 2.0)
-        below = start[1] < 0.0
-        foot = end.y() + metrics.ascent() + 10.0 if below else end.y() - 12.0
-        hole = to_screen.map(QPointF(self.hole, 0.0))
-        ring = to_screen.map(QPointF(self.hole + OUTER_RING, 0.0)).x() - hole.x()
-        if not below and ring < 6.0 * metrics.height():  # the labels of the rings stand above the hole
-            above = hole.y() - ring - metrics.lineSpacing()
-            foot = max(min(foot, above), seen.top() + metrics.ascent())
-        elif not below:  # large rings have theirs in a column, beside which there is room
-            column = hole.x() + RING_LABEL + metrics.horizontalAdvance("00 ft")
-            left = min(max(left, column + 2.0 * RING_LABEL), seen.right() - width - 2.0)
-        foot = min(max(foot, seen.top() + metrics.ascent()), seen.bottom() - metrics.descent())
+        return end
+
+    def _say_start(self, painter: QPainter, to_screen: QTransform, seen: QRectF, end: QPointF) -> None:
+        """How far beside the hole the start points: near ``end``, where it hides least."""
+        metrics, line = QFontMetricsF(painter.font()), QFontMetricsF(painter.font()).lineSpacing()
+        room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - self._caption_of(painter, seen)[2].height())
+        lines = wrapped(self.start_text, metrics, room.width() - 4.0)
+        size = QSizeF(max(map(metrics.horizontalAdvance, lines)) + 4.0, len(lines) * line)
+        least, most = room.left() + 0.5 * size.width(), room.right() - 0.5 * size.width()
+        middles = (end.x(), end.x() + 0.5 * size.width() + AWAY, end.x() - 0.5 * size.width() - AWAY)
+        below = self.start is not None and self.start[1] < 0.0  # away from the line of play first
+        tries = []
+        for row in range(START_ROWS):
+            away = AWAY + 0.5 * size.height() + row * line
+            for down in (away, -away) if below else (-away, away):
+                for middle in middles:
+                    spot = QPointF(min(max(middle, least), most), end.y() + down)
+                    tries.append(box_at(spot, size))
+        told = [box.adjusted(-AWAY, -4.0, AWAY, 4.0) for box in self._target.told]
+        told += [square_at(to_screen.map(QPointF(*place))) for place in self.places]
+        ways = apart([pixels(to_screen, way.x, way.y) for way in self.ways])
+        box = clearest(tries, told, ways, room)
+        self.told = (box,)
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.7)
-        box = QRectF(left - 2.0, foot - metrics.ascent(), width + 4.0, metrics.height())
-        self.told = (box,)
         painter.fillRect(box, paper)
         painter.setPen(QColor(self._theme.colours.text))
-        painter.drawText(QPointF(left, foot), text)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, "\n".join(lines))
 
     @staticmethod
     def _cross(painter: QPainter, spot: QPointF) -> None:
         for way in (QPointF(5.0, 5.0), QPointF(5.0, -5.0)):
             painter.drawLine(spot - way, spot + way)
 
-    def _caption(self, painter: QPainter, seen: QRectF) -> QRectF:
-        """What the marks mean, at the lower edge, in a part of the view; returns where it stands."""
-        if not self.caption:
-            return QRectF()
-        small = painter.font()
+    def _caption_of(self, painter: QPainter, seen: QRectF) -> tuple[QFont, list[str], QRectF]:
+        """Letters, lines and place of what the marks mean: at the lower edge, in a part of the view."""
+        small = QFont(painter.font())
         small.setPointSizeF(0.9 * small.pointSizeF())
-        painter.setFont(small)
+        if not self.caption:
+            return small, [], QRectF()
         metrics = QFontMetricsF(small)
         most = max(1, int(CAPTION_SHARE * seen.height() / metrics.height()))
         lines = folded(self.caption, metrics, seen.width() - 12.0)[:most]
         lines[-1] = lines[-1].removesuffix(",")
         height = len(lines) * metrics.height() + 2.0
-        box = QRectF(seen.left(), seen.bottom() - height, seen.width(), height)
+        return small, lines, QRectF(seen.left(), seen.bottom() - height, seen.width(), height)
+
+    def _caption(self, painter: QPainter, seen: QRectF) -> QRectF:
+        """Write what the marks mean; returns where it stands."""
+        small, lines, box = self._caption_of(painter, seen)
+        if not lines:
+            return box
+        painter.setFont(small)
         paper = QColor(self._theme.colours.sky)
         paper.setAlphaF(0.8)
         painter.fillRect(box, paper)
         painter.setPen(self._theme.colours.ink(soft=True))
         painter.drawText(box.adjusted(6, 0, -6, 0), Qt.AlignmentFlag.AlignVCenter, "\n".join(lines))
         return box
+
+
+def wrapped(text: str, metrics: QFontMetricsF, most: float) -> list[str]:
+    """``text`` in lines that are ``most`` pixels wide, if its words can be."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and metrics.horizontalAdvance(longer) <= most:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

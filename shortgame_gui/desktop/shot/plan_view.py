@@ -6,6 +6,7 @@ The hole can be dragged along the line, the landing spot anywhere.
 from __future__ import annotations
 
 import numpy as np
+from PySide6.QtGui import QFontMetricsF
 
 from shortgame_gui.advice import scene
 from shortgame_gui.desktop.measures import Measures
@@ -20,9 +21,17 @@ from shortgame_gui.desktop.shot.plan_items import Lawn, Slopes, Target, Traces
 from shortgame_gui.desktop.shot.ways_out import WaysOutLines
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.report.section import range_of
+from shortgame_gui.units import FOOT
 from shortgame_gui.words.language import _
-from shortgame_gui.words.text import start_text, tried_text, ways_drawn, ways_text
+from shortgame_gui.words.text import better_way, start_text, tried_text, ways_drawn, ways_text
 from shortgame_gui.words.views import plan_text
+
+RINGS = 10.0 * FOOT
+"""What is in view to both sides at least, in m: the rings round the hole."""
+SEEN = 90.0
+"""Share of the finishes on either side, in per cent, that are in view; the others may lie anywhere."""
+MARGIN_LINES = 3.0
+"""Room for words and letters above and below what is shown, in lines."""
 
 
 class PlanView(View):
@@ -34,7 +43,8 @@ class PlanView(View):
         )
         self._session, self._theme, self._measures = session, theme, measures
         self.lawn, self.slopes = Lawn(theme, measures), Slopes(theme, measures)
-        self.target, self.traces = Target(theme, measures), Traces(theme)
+        self.target = Target(theme, measures)
+        self.traces = Traces(theme, self.target)
         self.ways_out, self.callout = WaysOutLines(theme, self.traces), Callout(theme, below=True)
         for item in (self.lawn, self.slopes, self.target, self.traces, self.ways_out, self.callout):
             self.addItem(item)
@@ -69,7 +79,6 @@ class PlanView(View):
         low, high = range_of(situation, ())
         self.slopes.show_ground(scene.ground([situation]), low - 2.0, high + 0.4 * (high - low))
         self.target.show_hole(hole)
-        self.traces.hole = hole
         self._caption()
         self._show_handles()
         self.tell()
@@ -84,13 +93,16 @@ class PlanView(View):
         self.traces.start_text = start
         self.traces.show_ways(ways, dim=not session.exact, past=not session.current, spot=spot_way(session))
         style, advice = self._measures.style, session.advice
-        self.ways_out.show_ways(ways_drawn(advice) if advice else {}, dim=not session.current)
+        out = ways_drawn(advice) if advice else {}
+        self.ways_out.show_ways(out, better_way(advice) if advice else None, dim=not session.current)
+        self.traces.places = tuple(way.place for way in out.values() if way.place)
         said = plan_text(session.situation, session.ways, session.exact, session.current, style)
-        out = ways_text(advice, style, marked=True) if self.ways_out.ways and advice else ""
-        self.setAccessibleDescription(f"{said} {_('Ways out: {ways}.').format(ways=out)}" if out else said)
+        led = ways_text(advice, style, marked=True) if out and advice else ""
+        self.setAccessibleDescription(f"{said} {_('Ways out: {ways}.').format(ways=led)}" if led else said)
         self._caption()
         self._show_handles()
         self.tell()
+        self.centre()
 
     def show_moment(self, ways: tuple[Way, ...], time: float | None) -> None:
         """Show the balls of a playback."""
@@ -112,6 +124,49 @@ class PlanView(View):
             parts.append(_("{letters}: ways out").format(letters=" ".join(self.ways_out.ways)))
         self.traces.caption = ", ".join(parts)
         self.traces.update()
+
+    # --- what it shows -----------------------------------------------------------------------------
+
+    def reach(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """How far right and left (m, right first) that lies what the shots do, and all that is spoken of."""
+        session = self._session
+        ways = [*ways_of(session.ways), *filter(None, [spot_way(session)])]
+        right, left = -RINGS, RINGS
+        for way in ways:
+            right, left = min(right, float(way.y.min())), max(left, float(way.y.max()))
+        if ways:
+            low, high = np.percentile(ways[0].shot.finishes[1], (100.0 - SEEN, SEEN)).tolist()
+            right, left = min(right, low), max(left, high)
+        out = ways_drawn(session.advice) if session.advice else {}
+        places = [way.place[1] for way in out.values() if way.place]
+        return (right, left), (min([right, *places]), max([left, *places]))
+
+    def least_width(self) -> float:
+        """How much of the line of play, in m, must be in view for all of `reach` to be so, too."""
+        box = self.getViewBox()
+        right, left = self.reach()[1]
+        return (left - right) * box.width() / max(box.height() - MARGIN_LINES * self._line(), 1.0)
+
+    def centre(self) -> None:
+        """Have the line of play in the middle, unless what is spoken of lies further to one side."""
+        box = self.getViewBox()
+        if self.handles.dragging or box.height() < 1.0:
+            return
+        metre = box.width() / max(box.viewRect().width(), 1e-9)
+        half, usual = 0.5 * box.height() / metre, 0.5 * MARGIN_LINES * self._line() / metre
+        shots, everything = self.reach()
+        middle = 0.0
+        for right, left in (everything, shots):  # of what has no room together the shots go before
+            margin = min(usual, max(half - 0.5 * (left - right), 0.0))
+            low, high = left + margin - half, right - margin + half
+            middle = min(max(middle, low), high) if low <= high else 0.5 * (low + high)
+        now = box.viewRect().center().y()
+        if abs(middle - now) * metre >= 1.0:
+            # Both at once: of a height alone the scale would be made anew, here and in the side view.
+            self.setRange(xRange=box.viewRange()[0], yRange=(middle - half, middle + half), padding=0)
+
+    def _line(self) -> float:
+        return QFontMetricsF(self.font()).lineSpacing()
 
     # --- handles -----------------------------------------------------------------------------------
 

@@ -6,17 +6,25 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
-from shortgame_gui.advice import scene
-from shortgame_gui.advice.result import Shot
+from shortgame_gui.advice.result import Shot, Track
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, fill, polygon, shot_pen, thinned
+from shortgame_gui.desktop.shot.drawing import (
+    Array,
+    ScreenItem,
+    apart,
+    clearest,
+    fill,
+    pixels,
+    polygon,
+    shot_pen,
+    thinned,
+)
 from shortgame_gui.desktop.shot.motion import Moment, Way
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.model.situation import Situation
 from shortgame_gui.report.letters import box_at
-from shortgame_gui.report.section import Profile
+from shortgame_gui.report.section import Barrier, Profile, passed
 from shortgame_gui.words.language import _
-from shortgame_gui.words.text import landing_text
+from shortgame_gui.words.text import landing_text, passed_text
 
 FLAG_HEIGHT = 2.13
 """Usual height of a flagstick in m; common practice, no source."""
@@ -29,6 +37,8 @@ LEAST_SHARE = 2.0 / 3.0
 SPOT_MARK_AT = 0.8
 LIFT = 6.0
 """Pixels between the top of a low flight and its box."""
+PEAK_ROOM = 2.5
+"""Half the width of what is said at the top of a flight, in lines."""
 ROWS = 4
 """How far numbers of flights may go aside or up that have no room beside each other, in boxes."""
 MARK_AT = (0.34, 0.24, 0.7, 0.15, 0.78)
@@ -128,9 +138,9 @@ class Section(ScreenItem):
 class Flights(ScreenItem):
     """The ways of the leading shots, with bounces, resting places and the rank of each."""
 
-    def __init__(self, theme: Theme) -> None:
+    def __init__(self, theme: Theme, obstacles: Obstacles) -> None:
         super().__init__()
-        self._theme = theme
+        self._theme, self._obstacles = theme, obstacles  # which are painted before, with words
         self.ways: tuple[Way, ...] = ()
         self.spot: Way | None = None
         self.dim = False
@@ -161,7 +171,7 @@ class Flights(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(thinned(polygon(to_screen, way.x, way.z)))
             self._touches(painter, to_screen, way)
-        told = []
+        told = list(self._obstacles.told)
         if self.ways and self.peak and self.spot is None:
             told.append(self._peak(painter, to_screen, seen))
         for way in self.all:
@@ -271,25 +281,65 @@ def out_of_the_way(
 
 
 class Obstacles(ScreenItem):
-    """What stands in the way: the lip ahead of a ball in sand, a hedge, a branch."""
+    """What stands in the way: the lip ahead of a ball in sand, a hedge, a branch.
+
+    What the shot in front goes past is pale, and beside it stands which shots do, and on which side.
+    """
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self._theme = theme
-        self.boxes: list[tuple[float, float, float]] = []
+        self.boxes: list[Barrier] = []
+        self.passing: list[tuple[bool, str]] = []
+        """For each box whether the shot in front goes past it, and the words for it."""
+        self.told: tuple[QRectF, ...] = ()
+        """Where words stand, in pixels, as painted last."""
+        self._flown: list[Track] = []
         self.setZValue(4)
 
-    def show_boxes(self, boxes: list[tuple[float, float, float]]) -> None:
-        """Boxes as (distance, lower edge, upper edge) in m."""
-        self.boxes = boxes
+    def show_boxes(self, boxes: list[Barrier], flown: dict[str, Track]) -> None:
+        """Draw ``boxes``, and say which of the shots, by their numbers, the first in front, go past them."""
+        self.boxes, self._flown, self.passing = boxes, list(flown.values()), []
+        for box in boxes:
+            ends = {number: passed(track, box) for number, track in flown.items()}
+            sides = {number: side for number, side in ends.items() if side}
+            in_front = next(iter(ends.values()), "")
+            self.passing.append((bool(in_front), passed_text(sides, len(flown))))
         self.update()
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
-        for at, low, high in self.boxes:
-            foot, top = to_screen.map(QPointF(at, low)), to_screen.map(QPointF(at, high))
+        told: list[QRectF] = []
+        for box, (beside, words) in zip(self.boxes, self.passing, strict=True):
+            foot, top = to_screen.map(QPointF(box.at, box.low)), to_screen.map(QPointF(box.at, box.high))
             bottom = min(foot.y(), seen.bottom() + 10.0)
-            shape = QPolygonF(QRectF(top.x() - 3.0, top.y(), 6.0, max(bottom - top.y(), 1.0)))
-            fill(painter, shape, self._theme.colours.barrier())
+            shape = QRectF(top.x() - 3.0, top.y(), 6.0, max(bottom - top.y(), 1.0))
+            fill(painter, QPolygonF(shape), self._theme.colours.barrier(beside=beside))
+            if words:
+                told.append(self._say(painter, to_screen, seen, shape, words, told))
+        self.told = tuple(told)
+
+    def _say(
+        self, painter: QPainter, to_screen: QTransform, seen: QRectF, shape: QRectF, words: str,
+        told: list[QRectF],
+    ) -> QRectF:  # fmt: skip
+        """``words`` beside ``shape``, where they hide least of the flights; returns where they stand."""
+        metrics = QFontMetricsF(painter.font())
+        size = QSizeF(metrics.horizontalAdvance(words) + 4.0, metrics.height())
+        high, low = max(shape.top(), seen.top() + 2.0), shape.bottom() - size.height()
+        rows = [high + row * size.height() for row in range(max(int((low - high) / size.height()), 0) + 1)]
+        sides = shape.right() + 4.0, shape.left() - 4.0 - size.width()
+        tries = [QRectF(QPointF(left, top), size) for top in rows for left in sides]
+        flown = [pixels(to_screen, track.position[0], track.position[2]) for track in self._flown]
+        peaks = []
+        for way in flown[:1]:  # of the one in front its height stands there
+            x, y = way[:, int(np.argmin(way[1]))].tolist()
+            line = metrics.height()
+            peaks.append(QRectF(x - PEAK_ROOM * line, y - 2.0 * line, 2.0 * PEAK_ROOM * line, 2.0 * line))
+        place = clearest(tries, [*told, *peaks], apart(flown), seen)
+        painter.fillRect(place, QColor(self._theme.colours.sky))
+        painter.setPen(self._theme.colours.ink(soft=False))
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
+        return place
 
 
 class Pointer(ScreenItem):
@@ -340,17 +390,3 @@ class Flag(ScreenItem):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(colour)
         painter.drawPolygon(QPolygonF([top, top + QPointF(16, 5), top + QPointF(0, 10)]))
-
-
-def boxes_of(situation: Situation, profile: Profile) -> list[tuple[float, float, float]]:
-    """The obstacles on the line of play, from the ground up where they stand on it: (distance, low, high)."""
-    found = scene.obstacles(situation)
-    if found is None:
-        return []
-    return [
-        (float(at), max(float(low), profile.height(at)), float(high))
-        for at, low, high, left, right in zip(
-            found.at, found.low, found.high, found.left, found.right, strict=True
-        )
-        if left >= 0.0 and right >= 0.0 and high > profile.height(at)
-    ]

@@ -5,8 +5,10 @@ Landing spot, hole, edges, points of the ground and obstacles can be dragged, or
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QFontMetricsF
 
 from shortgame_gui.desktop.measures import Measures
@@ -33,10 +35,9 @@ from shortgame_gui.desktop.shot.side_items import (
     Obstacles,
     Pointer,
     Section,
-    boxes_of,
 )
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.report.section import profile_of, range_of
+from shortgame_gui.report.section import Barrier, barriers_of, profile_of, range_of
 from shortgame_gui.words.language import _
 from shortgame_gui.words.text import tried_text, ways_drawn
 from shortgame_gui.words.views import side_text
@@ -49,10 +50,17 @@ DOWN = 0.05
 """Nearer to the ground than this, in m, the lower edge of what stands in the way is on it."""
 NEAR = 14.0
 """How near the mouse must come to a way that is read off, in pixels."""
+WIDER, BEHIND = 2.5, 0.3
+"""How many times as much is shown at most for the plan's sake, and how much of the rest behind the ball."""
+FURTHEST_BACK = -60.0
+"""From where on the ground is known, in m."""
 
 
 class SideView(View):
     """Ground and shots from the side; heights are stretched to fill the view unless equal scale is chosen."""
+
+    fitted = Signal()
+    """It shows another stretch of the line of play."""
 
     def __init__(self, session: Session, theme: Theme, measures: Measures) -> None:
         super().__init__(
@@ -61,8 +69,11 @@ class SideView(View):
         )
         self._session, self._theme, self._measures = session, theme, measures
         self._equal = False
+        self.least_width: Callable[[], float] = lambda: 0.0
+        """How much of the line of play in m the view below it needs to show."""
         self.section, self.flag = Section(theme, measures), Flag(theme)
-        self.obstacles, self.flights = Obstacles(theme), Flights(theme)
+        self.obstacles = Obstacles(theme)
+        self.flights = Flights(theme, self.obstacles)
         self.pointer, self.callout = Pointer(theme), Callout(theme)
         for item in (self.section, self.obstacles, self.flights, self.flag, self.pointer, self.callout):
             self.addItem(item)
@@ -79,14 +90,14 @@ class SideView(View):
         session.spot_wanted.connect(self._on_trying)
         theme.changed.connect(self.repaint_all)
         measures.changed.connect(self.repaint_all)
-        self.getViewBox().sigResized.connect(self._fit)
+        self.getViewBox().sigResized.connect(self.fit)
         self.repaint_all()
 
     def set_equal_scale(self, on: bool) -> None:
         """Heights on the same scale as distances, or stretched to fill the view."""
         self._equal = on
         self.getViewBox().setAspectLocked(on)
-        self._fit()
+        self.fit()
 
     def repaint_all(self) -> None:
         """Everything anew: colours or units changed."""
@@ -97,14 +108,14 @@ class SideView(View):
     def show_ground(self) -> None:
         """Draw the ground of the session's situation, at once, whatever the advice does."""
         situation = self._session.situation
-        profile = profile_of(situation, -25.0, max(situation.hole.distance * 2.0 + 10.0, 60.0))
+        profile = profile_of(situation, FURTHEST_BACK, max(situation.hole.distance * 3.2 + 20.0, 60.0))
         self.section.show_ground(profile)
-        self.obstacles.show_boxes(boxes_of(situation, profile))
+        self._show_obstacles(barriers_of(situation, profile))
         hole = situation.hole.distance
         self.flag.show_at(hole, profile.height(hole))
         self._show_handles()
         self.tell()
-        self._fit()
+        self.fit()
 
     def show_shots(self) -> None:
         """Draw the leading shots; paler while they are those of an earlier situation."""
@@ -112,6 +123,7 @@ class SideView(View):
         ways = ways_of(session.ways)
         flies = ways and ways[0].shot.apex > 0.0 and ways[0].shot.technique != "putt"
         peak = _("{height} up").format(height=style.short(ways[0].shot.apex)) if flies else ""
+        self._show_obstacles(self.obstacles.boxes)
         self.flights.show_ways(ways, not session.exact, spot_way(session), peak)
         self.section.show_shots(session.ways, not session.current)
         shots = session.ways
@@ -119,7 +131,10 @@ class SideView(View):
         self.setAccessibleDescription(said)
         self._show_handles()
         self.tell()
-        self._fit()
+        self.fit()
+
+    def _show_obstacles(self, boxes: list[Barrier]) -> None:
+        self.obstacles.show_boxes(boxes, {str(shot.rank): shot.track for shot in self._session.ways})
 
     # --- handles -----------------------------------------------------------------------------------
 
@@ -172,7 +187,7 @@ class SideView(View):
         self.tell()
 
     def _on_rest(self) -> None:
-        self._fit()
+        self.fit()
         self.tell()
 
     def tell(self) -> None:
@@ -206,7 +221,8 @@ class SideView(View):
         """Points (2, n) in m that no words may hide: flights, landings, flag, obstacles and marks."""
         x, z = self.flag.at
         parts = [np.array([[handle.mark.x], [handle.mark.y]]) for handle in self.handles.all.values()]
-        for at, low, high in ((x, z, z + FLAG_HEIGHT), *self.obstacles.boxes):
+        walls = [(box.at, box.low, box.high) for box in self.obstacles.boxes]
+        for at, low, high in ((x, z, z + FLAG_HEIGHT), *walls):
             parts.append(np.stack([np.full(UPRIGHT, at), np.linspace(low, high, UPRIGHT)]))
         return apart([*parts, *(np.stack([way.x, way.z]) for way in self.flights.all)])
 
@@ -292,7 +308,7 @@ class SideView(View):
                 best, found = float(gap[k]), (way, way.at(float(way.time[k])))
         return found
 
-    def _fit(self) -> None:
+    def fit(self) -> None:
         """Show ball, hole and shots, and nothing far from all of them; not while something is held."""
         profile, ways = self.section.profile, self._session.ways
         if profile is None or self.handles.dragging:
@@ -300,12 +316,15 @@ class SideView(View):
         advice = self._session.advice
         behind = [way.place[0] for way in ways_drawn(advice).values() if way.place] if advice else []
         low, high = range_of(self._session.situation, ways, min(behind, default=0.0))
+        more = min(max(self.least_width() / (high - low), 1.0), WIDER) * (high - low) - (high - low)
+        low, high = low - BEHIND * more, high + (1.0 - BEHIND) * more
         inside = (profile.x >= low) & (profile.x <= high)
         bottom, ground_top = float(profile.z[inside].min()), float(profile.z[inside].max())
         peaks = [float(way.z.max()) for way in self.flights.all]
         height = max([self.flag.at[1] + FLAG_HEIGHT, ground_top, *peaks]) - bottom
         self.getAxis("left").floor = bottom - 0.05 * height
         self.setXRange(low, high, padding=0)
+        self.fitted.emit()
         if not self._equal:
             # The earth below holds the notes, whose height is in pixels.
             line, room = QFontMetricsF(self.font()).lineSpacing(), max(self.getViewBox().height(), 1.0)

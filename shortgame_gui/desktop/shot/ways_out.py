@@ -13,6 +13,8 @@ from shortgame_gui.report.letters import letter_box, square_at
 
 DASHES = (7.0, 3.0)
 """Neither this ink nor these dashes are those of a shot."""
+THIN, STRONG = 1.4, 2.8
+"""Width of a line, and of that of the answer, in pixels."""
 
 
 class WaysOutLines(ScreenItem):
@@ -25,12 +27,16 @@ class WaysOutLines(ScreenItem):
         super().__init__()
         self._theme, self._traces = theme, traces  # which are painted before, with words
         self.ways: dict[str, Escape] = {}
+        self.answer: Escape | None = None
         self.dim = False
         self.setZValue(12)
 
-    def show_ways(self, ways: dict[str, Escape], *, dim: bool) -> None:
-        """Draw ``ways``, each under its letter; ``dim`` says that they are of an earlier situation."""
-        self.ways, self.dim = ways, dim
+    def show_ways(self, ways: dict[str, Escape], answer: Escape | None, *, dim: bool) -> None:
+        """Draw ``ways``, each under its letter, and the strongest the one that is the ``answer``, if one is.
+
+        ``dim`` says that they are of an earlier situation.
+        """
+        self.ways, self.answer, self.dim = ways, answer, dim
         self.update()
 
     def paint_screen(self, painter: QPainter, to_screen: QTransform, seen: QRectF) -> None:
@@ -38,7 +44,7 @@ class WaysOutLines(ScreenItem):
         ink, paper = QColor(colours.text), QColor(colours.sky)
         ink = mixed(ink, paper, DIM) if self.dim else ink
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pen = QPen(ink, 1.4)
+        pen = QPen(ink, THIN)
         pen.setDashPattern(list(DASHES))
         ball = to_screen.map(QPointF(0.0, 0.0))
         size = QSizeF(metrics.horizontalAdvance("m") + 4.0, metrics.height())
@@ -49,9 +55,10 @@ class WaysOutLines(ScreenItem):
         for letter, way in self.ways.items():
             assert way.place is not None
             rest = to_screen.map(QPointF(*way.place))
+            pen.setWidthF(STRONG if way is self.answer else THIN)
             painter.setPen(pen)
             painter.drawPolyline(QPolygonF([ball, rest]))
-            painter.setPen(QPen(ink, 1.4))
+            painter.setPen(QPen(ink, THIN))
             if way.landing is not None:
                 self._cross(painter, to_screen.map(QPointF(*way.landing)))
             painter.setBrush(paper)

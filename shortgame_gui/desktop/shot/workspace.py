@@ -48,6 +48,9 @@ class ShotWorkspace(Workspace):
         self.table = RankedTable(session, theme, measures)
         self.explanation = Explanation(session, theme, measures)
         self.plan.setXLink(self.side)
+        self.side.least_width = self.plan.least_width
+        self.side.fitted.connect(self.plan.centre)
+        self.plan.getViewBox().sigResized.connect(self.side.fit)
         self.turns = Turns(self)
         for view in (self.side, self.plan):
             view.take_turns(self.turns)

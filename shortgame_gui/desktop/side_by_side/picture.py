@@ -31,13 +31,12 @@ from shortgame_gui.desktop.shot.side_items import (
     Obstacles,
     Section,
     beside,
-    boxes_of,
     out_of_the_way,
 )
 from shortgame_gui.desktop.side_by_side.board import Board
 from shortgame_gui.desktop.side_by_side.look import badge_at, paint_badge, pen_of
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.report.section import profile_of, smooth
+from shortgame_gui.report.section import Barrier, barriers_of, profile_of, smooth
 from shortgame_gui.words.language import _
 
 BADGE_STEPS = 40
@@ -72,9 +71,9 @@ class Way:
 class Ways(ScreenItem):
     """All trajectories with first landing, bounces, place of rest and number."""
 
-    def __init__(self, theme: Theme) -> None:
+    def __init__(self, theme: Theme, obstacles: Obstacles) -> None:
         super().__init__()
-        self._theme = theme
+        self._theme, self._obstacles = theme, obstacles  # which are painted before, with words
         self.ways: tuple[Way, ...] = ()
         self.strong: frozenset[tuple[str, str]] = frozenset()
         self.rest = True
@@ -89,7 +88,7 @@ class Ways(ScreenItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(polygon(to_screen, way.x, way.z))
             self._touches(painter, to_screen, way)
-        told: list[QRectF] = []
+        told = list(self._obstacles.told)
         for way in self.ways:
             told.append(self._badge(painter, to_screen, seen, way, told))
 
@@ -136,7 +135,7 @@ class Picture(View):
         )
         self._board, self._theme, self._measures = board, theme, measures
         self.section, self.obstacles = Section(theme, measures), Obstacles(theme)
-        self.ways, self.flag = Ways(theme), Flag(theme)
+        self.ways, self.flag = Ways(theme, self.obstacles), Flag(theme)
         for item in (self.section, self.obstacles, self.ways, self.flag):
             self.addItem(item)
         self.balls = Balls(self, theme, "height")
@@ -172,7 +171,7 @@ class Picture(View):
         hole = situation.hole.distance
         profile = profile_of(situation, -25.0, max(hole * 2.0 + 10.0, 60.0, self._far() + 10.0))
         self.section.show_ground(profile)
-        self.obstacles.show_boxes(boxes_of(situation, profile))
+        self._show_obstacles(barriers_of(situation, profile))
         self.flag.show_at(hole, profile.height(hole))
         self.fit()
 
@@ -182,9 +181,13 @@ class Picture(View):
         self.ways.ways = tuple(Way(board.place(s), s, *smooth(s.track)) for s in board.shots)
         self.ways.strong = frozenset(shot.key for shot in pair) if pair else frozenset()
         self.ways.update()
+        self._show_obstacles(self.obstacles.boxes)
         if self.section.profile is not None and self._far() > self.section.profile.x[-1]:
             self.show_ground()
         self.fit()
+
+    def _show_obstacles(self, boxes: list[Barrier]) -> None:
+        self.obstacles.show_boxes(boxes, {str(way.place + 1): way.shot.track for way in self.ways.ways})
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Space:
