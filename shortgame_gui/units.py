@@ -43,6 +43,7 @@ QUANTITIES: Final[dict[str, dict[str, tuple[float, float]]]] = {
 COMPOUND: Final[dict[str, float]] = {
     "1": 1.0,
     "1/m": 1.0,
+    "1/m2": 1.0,
     "1/rad": 1.0,
     "m/rad": 1.0,
     "J/(kg K)": 1.0,

@@ -32,6 +32,9 @@ SWING = ("speed", "loft", "attack", "face", "path")
 OUT_OF_REACH = 1.0
 """Height of a face, in m, under which no ball is slid."""
 
+FLATTEST = 0.05
+"""Least angle to the ground, in rad, at which a ball comes out of it."""
+
 SLOWEST_SHARE = 0.05
 """Least share of head speed that any disturbance leaves, so that speed stays positive."""
 
@@ -82,6 +85,20 @@ class Stroke:
     """Height of the ground over the ball's bottom, in m; negative where the ball stands on grass."""
     descent: float
     """Fall of the edge towards that ground over its way, 1 or less."""
+    deeper: float
+    """How much deeper in m than clean a ball lies that is to be passed under."""
+    further: float
+    """How much further behind the ball, in m, the club means to enter for that."""
+    fall: float
+    """Fall of the edge in that ground over its way, less than `descent` where the sole is turned up."""
+    more: float
+    """How much lower in m than under a clean ball the edge means to pass, and can."""
+    load: float
+    """Mass in front of the head over its own, for each m2 that is cut in the plane of the swing."""
+    burden: float
+    """Mass of the grass in which a ball is down, over the head's."""
+    breaks: float
+    """Elevation in rad at which ground breaks out that is pushed."""
     tilt: float
     """Slope of the ground under the ball along the line, in rad."""
     lift: float
@@ -185,6 +202,12 @@ def balance(slope_along: float, slope_across: float, table: Coefficients) -> flo
     return max(1.0 - d.balance_loss * steep, d.balance_floor)
 
 
+def embedded(situation: Situation, table: Coefficients) -> float:
+    """How deep in m a ball that lies in no sand is in the ground: deeper than at the bottom of the grass."""
+    sits = table.sits
+    return table.through.embedded * max(sits[situation.lie.sits].depth - sits["nested"].depth, 0.0)
+
+
 def sunk_under(situation: Situation, table: Coefficients) -> float:
     """Height in m of sand or soil over the ball's bottom, negative where grass holds the ball above it."""
     lie, sits = situation.lie, table.sits
@@ -193,7 +216,7 @@ def sunk_under(situation: Situation, table: Coefficients) -> float:
         return table.sand[lie.sand].sunk + table.through.buried * (deep - sits["clean"].depth)
     height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
     stands = height * table.mishit.up_room * max(1.0 - deep, 0.0) / (1.0 - sits["up"].depth)
-    return table.lie[lie.ground].sunk - stands
+    return table.lie[lie.ground].sunk + embedded(situation, table) - stands
 
 
 def give_of(situation: Situation, width: float, angle: float, table: Coefficients) -> float:
@@ -207,6 +230,17 @@ def give_of(situation: Situation, width: float, angle: float, table: Coefficient
     firm = steps_from_medium(np.asarray(lie.firmness + table.lie[lie.ground].firmness), table.turf)
     borne = t.bearing * float(np.exp(t.bearing_firmness * firm)) * width * sin(max(angle, 0.0))
     return (1.0 + t.rebound) * float(np.exp(-borne)) - t.rebound
+
+
+def way_under(deeper: float, fall: float, turn: float) -> tuple[float, float]:
+    """How much further behind the ball an edge is to enter that is to pass ``deeper`` m lower, and how much
+    lower it passes then; both in m.
+
+    It goes down by ``fall`` over its way, and what bears the sole turns that up by ``turn`` rad a metre: no
+    further than to where the sole glides.
+    """
+    reached = min(deeper, fall * fall / (2.0 * turn)) if turn > 0.0 else deeper
+    return 2.0 * reached / (fall + float(np.sqrt(max(fall * fall - 2.0 * turn * reached, 0.0)))), reached
 
 
 def meant(clear: float, lift: float, give: float) -> float:
@@ -267,12 +301,28 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
     met = table.sand[lie.sand if lie.ground == "sand" else "grass"]
     loft = float(np.arcsin(face[2]))
     sunk, lift, give, entry = sunk_under(situation, table), 0.0, 1.0, tech.entry
+    more, further, fall, burden = 0.0, 0.0, descent, 0.0
+    if lie.ground == "sand":
+        deeper, density = max(sunk - met.sunk, 0.0), met.density
+    else:
+        deeper, density = 0.0 if putt else embedded(situation, table), table.through.soil
     if loose:
         cushion = bounce - met.bounce
         give += met.dig * max(-cushion, 0.0)
         entry -= met.skid * max(cushion, 0.0)
         # Where a club enters grass on purpose is counted at the height of the ball's bottom.
         sunk = max(sunk, 0.0)
+        if through:
+            clean = give * descent * entry
+            asked = max(sunk + min(table.through.under, deeper) - clean, 0.0)
+            turn = table.through.bears * club.sole_width * sin(max(bounce + steep, 0.0))
+            further, more = way_under(asked, give * descent, turn)
+            entry += further
+            fall *= (clean + more) / (give * descent * entry)
+            give = (clean + more) / (descent * entry)
+            if lie.ground != "sand":
+                high = grass * (1.0 - min(table.sits["clean"].depth / sits.depth, 1.0))
+                burden = met.density * table.through.width / table.strike.head_mass * high**2 / 2.0 / descent
     elif not putt:
         # A raised heel stands the edge on its toe end.
         lift = table.turf_strike.contact * club.sole_width * float(np.tan(max(bounce, 0.0)))
@@ -312,13 +362,20 @@ def stroke(situation: Situation, candidate: Candidate, table: Coefficients) -> S
         entry=entry,
         sunk=sunk,
         descent=descent,
+        deeper=deeper,
+        further=further,
+        fall=fall,
+        more=more,
+        load=density * table.through.width / table.strike.head_mass,
+        burden=burden,
+        breaks=along + float(np.pi / 4.0 - np.arctan(table.through.repose) / 2.0),
         tilt=along,
         lift=lift,
         give=give,
-        transfer=met.transfer * sits.splash if loose else 0.0,
+        transfer=met.transfer if loose else 0.0,
         transfer_length=met.length if loose else table.turf_strike.cut_length,
-        through_launch=met.launch * sits.splash_launch,
-        through_spin=met.spin * sits.splash_spin * (d.wet_face if lie.wet else 1.0),
+        through_launch=met.launch,
+        through_spin=met.spin * (d.wet_face if lie.wet else 1.0),
         spin_length=met.spin_length,
         heel=tech.heel,
         top=OUT_OF_REACH if loose or putt else table.mishit.face_height * cos(loft),
@@ -443,7 +500,7 @@ def play(
     pressed = np.maximum(depth + s.lift, 0.0)
     edge = s.sunk - depth + (1.0 - s.give) * pressed
     # What is cut before the ball comes between face and ball, and deadens the strike bit by bit.
-    cut = np.maximum(s.sunk - edge, 0.0) * np.sqrt(0.5 / s.descent)
+    cut = np.maximum(s.sunk - edge, 0.0) * np.sqrt(0.5 / s.fall)
     clean = np.exp(-((cut / table.through.cut) ** 2))
     deep = clean < 0.5
     thin = clean * _edge(edge, loft - s.tilt, table)
@@ -460,10 +517,14 @@ def play(
     some = np.flatnonzero(cut > 0.0)
     if len(some):
         velocity_in, spin_in = _through(
-            s.take(some), head[some], velocity[:, some], cut[some], loft[some], face[some], path[some], table
-        )
+            s.take(some), head[some], velocity[:, some], cut[some], edge[some], loft[some], face[some],
+            path[some], table,
+        )  # fmt: skip
         velocity[:, some] = clean[some] * velocity[:, some] + (1.0 - clean[some]) * velocity_in
         spin[:, some] = clean[some] * spin[:, some] + (1.0 - clean[some]) * spin_in
+    some = np.flatnonzero(s.deeper > 0.0)
+    if len(some):
+        velocity[:, some], spin[:, some] = _out_of_the_ground(s.take(some), velocity[:, some], spin[:, some])
     # Grass on the way out.
     size = np.sqrt((velocity * velocity).sum(axis=0))
     climb = np.maximum(velocity[2], 0.0) / np.maximum(size, 1e-9)
@@ -474,7 +535,7 @@ def play(
     mishit = np.where(thin > table.mishit.clear, THIN, CLEAN)
     mishit = np.where(thin > table.mishit.blade, BLADE, mishit)
     mishit = np.where(deep, FAT, np.where(under, SLID_UNDER, mishit))
-    through = np.where(deep, np.where(s.entry + missed > table.through.chunk, FAT, CLEAN), THIN)
+    through = np.where(deep, np.where(s.entry + missed - s.further > table.through.chunk, FAT, CLEAN), THIN)
     mishit = np.where(s.means_through > 0.5, through, mishit)
     mishit = np.where(putt, CLEAN, np.where(side != CLEAN, side, mishit))
     some = np.flatnonzero(putt)
@@ -501,6 +562,7 @@ def _through(
     head: Array,
     clean: Array,
     cut: Array,
+    edge: Array,
     loft: Array,
     face: Array,
     path: Array,
@@ -509,15 +571,38 @@ def _through(
     """Velocity and spin (3, n) of balls that the club moves through sand, grass or turf.
 
     ``clean`` (3, n) is the velocity that the strike would give without it, ``cut`` (n,) the root of the
-    area, in m, that the edge has cut before the ball in the plane of the swing. No published measurement
-    exists: speed and spin fall exponentially with it, the launch is a share of the dynamic loft (estimates).
+    area, in m, that the edge has cut before the ball in the plane of the swing, ``edge`` (n,) the height in m
+    at which it passes the ball's bottom. No published measurement exists: speed and spin fall exponentially
+    with the cut, and the launch is a share of the dynamic loft (estimates). What is cut besides under a ball
+    that lies deeper shares the club's momentum and goes the way that ground breaks out which is pushed
+    (Rankine's passive wedge); so the more there is of it, the slower is the ball, and the less counts loft.
     """
+    root = np.sqrt(0.5 / s.fall)
+    usual = np.maximum(cut - s.more * root, 0.0)
+    # An edge above where its face would touch the ball pushes that along the radius.
+    left = s.tilt + np.arcsin(1.0 - np.clip(edge / table.ball.radius, 0.0, 1.0))
+    kept = 1.0 / (1.0 + s.burden + s.load * (cut**2 - usual**2))
+    launch = kept * s.through_launch * np.minimum(loft, left) + (1.0 - kept) * s.breaks
     whole = np.where(s.transfer > 0.0, head * s.transfer, np.sqrt((clean * clean).sum(axis=0)))
-    speed = whole * np.exp(-cut / s.transfer_length)
+    speed = whole * np.exp(-usual / s.transfer_length) * kept
     azimuth = 0.8 * face + 0.2 * path
-    velocity = speed * direction(s.through_launch * loft, azimuth)
+    velocity = speed * direction(launch, azimuth)
     rate = s.through_spin * np.exp(-cut / s.spin_length) * speed / table.ball.radius
     return velocity, np.stack([rate * np.sin(azimuth), -rate * np.cos(azimuth), np.zeros(len(rate))])
+
+
+def _out_of_the_ground(s: Strokes, velocity: Array, spin: Array) -> tuple[Array, Array]:
+    """Velocity and spin (3, n) of balls that lie deep, once they have pushed away what lies before them.
+
+    That is what stands over the straight way out: it shares the momentum, and breaks out as ground does.
+    """
+    level = np.hypot(velocity[0], velocity[1])
+    size, rise = np.hypot(level, velocity[2]), np.arctan2(velocity[2], level)
+    over = 0.5 * s.deeper**2 / np.tan(np.maximum(rise - s.tilt, FLATTEST))
+    kept = 1.0 / (1.0 + s.load * over)
+    up = kept * rise + (1.0 - kept) * s.breaks
+    along = kept * size * np.cos(up) / np.maximum(level, 1e-9)
+    return np.stack([along * velocity[0], along * velocity[1], kept * size * np.sin(up)]), kept * spin
 
 
 def _off_centre(

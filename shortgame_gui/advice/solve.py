@@ -47,7 +47,7 @@ JUMP = 1.0
 finish jumps over where it should rest."""
 PARTS = (0.98, 0.85, 0.7, 0.5)
 """Parts of the furthest finish that are tried where the hole is out of reach."""
-LEAST_PART, LEAST_OF_MOST = 0.15, 0.6
+LEAST_PART, LEAST_OF_MOST = 0.15, 0.4
 """Parts of the way to the hole, and of what any shot goes of it, that are worth playing there at least."""
 TURNS = 1
 """Times that a plan is turned so that it passes over the hole: nearly all then do within 1 cm, over a survey

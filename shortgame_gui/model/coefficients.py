@@ -146,14 +146,11 @@ class LieRow(msgspec.Struct, frozen=True):
 
 
 class SitsRow(msgspec.Struct, frozen=True):
-    """How the ball sits: share of the grass that must be crossed, and what strike and splash suffer."""
+    """How the ball sits: share of the grass that must be crossed, and what the strike suffers."""
 
     depth: float
     friction: float
     low_point: float
-    splash: float
-    splash_launch: float
-    splash_spin: float
 
 
 class ThroughRow(msgspec.Struct, frozen=True):
@@ -167,6 +164,7 @@ class ThroughRow(msgspec.Struct, frozen=True):
     bounce: float
     dig: float
     skid: float
+    density: float
     sunk: float = 0.0
     """How deep a ball that lies clean is in it; grass has none."""
 
@@ -180,6 +178,18 @@ class Through(msgspec.Struct, frozen=True):
     buried: float
     """How much deeper than clean a ball lies in sand that is down by all of `sits.*.depth`."""
     chunk: float
+    under: float
+    """How far an edge need pass below a ball that lies deep."""
+    embedded: float
+    """How much deeper than nested a ball lies in turf that is down by all of `sits.*.depth`."""
+    bears: float
+    """How sharply a sole is turned up that goes deep, over its width times the sine of its angle."""
+    width: float
+    """Of what is cut and moved."""
+    soil: float
+    """Density of the ground in which a ball is embedded."""
+    repose: float
+    """Tangent of the angle of repose."""
 
 
 class Mishit(msgspec.Struct, frozen=True):

@@ -327,12 +327,14 @@ for _sits in ("up", "clean", "half_down", "down", "nested", "plugged", "furrow")
     SCENES[f"sits {_sits}"] = Scene(
         HANDICAP | {"lie.ground": "first_cut", "lie.sits": _sits}, ("lob", "pitch"), samples=32
     )
-    # A plugged ball comes out far or not at all.
-    _hole = {"hole.distance": 15.0} if _sits == "plugged" else {}
-    SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits} | _hole, ("splash",), samples=32)
+    SCENES[f"in sand, {_sits}"] = Scene(SAND | {"lie.sits": _sits}, ("splash",), samples=32)
+SCENES["embedded"] = Scene(
+    CLOSE | {"lie.ground": "rough", "lie.sits": "plugged", "player.level": "tour"}, ("explode",), samples=32
+)
 for _sand in ("fine", "firm", "wet", "thin"):
     SCENES[f"{_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("splash",), ("sand wedge", "low bounce"), 32)
     SCENES[f"clean from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("pitch",), samples=64)
+    SCENES[f"down in {_sand} sand"] = Scene(SAND | {"lie.sand": _sand, "lie.sits": "down"}, ("splash",))
     SCENES[f"dig from {_sand} sand"] = Scene(SAND | {"lie.sand": _sand}, ("dig",), ("low bounce",))
 for _level in LEVELS:
     _values = CLOSE | {"player.level": _level, "player.wedge_carry": 60.0, "green.slope_along": -0.02}
@@ -397,16 +399,17 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"run\..*", ("putt",)),
     (r"hole\..*", ("short putt", "short putt without the flag")),
     (r"lie\.(\w+)\..*", (r"on \1",)),
-    (r"sits\.(\w+)\.splash.*", (r"in sand, \1",)),
     (r"sits\.(plugged|furrow)\..*", (r"in sand, \1", r"sits \1")),
     (r"sits\.(\w+)\..*", (r"sits \1",)),
     (r"sand\.grass\..*", ("grass explosion",)),
     (r"sand\.(\w+)\.sunk", (r"clean from \1 sand",)),
+    (r"sand\.(\w+)\.density", (r"down in \1 sand",)),
     (r"sand\.(\w+)\.dig", (r"dig from \1 sand",)),
     (r"sand\.(\w+)\..*", (r"\1 sand",)),
     (r"through\.least_attack", ("flat into sand",)),
     (r"through\.cut", ("clean from fine sand",)),
-    (r"through\.buried", ("in sand, half_down",)),
+    (r"through\.(buried|under|bears|width|repose)", ("in sand, half_down", "in sand, down")),
+    (r"through\.(embedded|soil)", ("embedded",)),
     (r"through\..*", ("thin sand", "fine sand")),
     (r"mishit\.(up_room|face_height|under_speed)", ("up in the rough",)),
     (r"mishit\.clear", ("now and then thin",)),
