@@ -181,9 +181,7 @@ def test_momentum_is_shared_with_what_is_cut(table: Coefficients, bag: Bag) -> N
 
     Of a splash whose cut is worth what is cut under a clean ball, and that much more."""
     heavy, light = (
-        msgspec.structs.replace(
-            table, through=msgspec.structs.replace(table.through, width=width, repose=0.62)
-        )
+        msgspec.structs.replace(table, through=msgspec.structs.replace(table.through, width=width))
         for width in (table.through.width, 1e-9)
     )
     here = put_all(Situation(), {"lie.ground": "sand", "lie.sits": "half_down"})
