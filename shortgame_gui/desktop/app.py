@@ -144,6 +144,7 @@ def picture(
             raise DocumentError("the advice could not be worked out, so there is nothing to draw")
         QApplication.processEvents()
         window.shot.turns.finish()
+        QApplication.processEvents()  # the answer may have taken another row, and the views made room for it
         if not window.grab().save(str(out)):
             raise DocumentError(f"--out: {out.name} cannot be written as a picture")
     finally:

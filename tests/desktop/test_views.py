@@ -13,7 +13,8 @@ from shortgame_gui.advice.result import Advice, Drawn, Escape, Shot
 from shortgame_gui.desktop.main_window import MainWindow
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session, key_of
-from shortgame_gui.desktop.shot.plan_items import RING_LABEL, wrapped
+from shortgame_gui.desktop.shot.callout import folded
+from shortgame_gui.desktop.shot.plan_items import RING_LABEL
 from shortgame_gui.desktop.shot.plan_view import PlanView
 from shortgame_gui.desktop.shot.side_items import beside, box_at, top_of
 from shortgame_gui.desktop.shot.side_view import SideView
@@ -419,9 +420,8 @@ def test_the_start_covers_no_label_of_a_ring_and_no_flag(
 
 def test_long_words_of_the_start_are_folded(plan: PlanView) -> None:
     metrics = QFontMetricsF(plan.font())
-    lines = wrapped(
-        "starts 14.8 ft left of the hole", metrics, metrics.horizontalAdvance("left of the hole ")
-    )
+    most = metrics.horizontalAdvance("left of the hole ")
+    lines = folded("starts 14.8 ft left of the hole", metrics, most, after="")
     assert " ".join(lines) == "starts 14.8 ft left of the hole" and lines[-1] == "left of the hole"
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
-from shortgame_gui.desktop.shot.drawing import Array, ScreenItem
+from shortgame_gui.desktop.shot.drawing import Array, ScreenItem, inside, pixels
 from shortgame_gui.desktop.theme import Theme
 
 AWAY = 14.0
@@ -49,16 +49,19 @@ def _wedge(spot: QPointF, near: QPointF) -> QPolygonF:
     return QPolygonF([spot, near + side, near - side])
 
 
-def folded(line: str, metrics: QFontMetricsF, most: float) -> list[str]:
-    """``line`` in parts that are ``most`` pixels wide, if it can be: a new one begins after a comma."""
+def folded(line: str, metrics: QFontMetricsF, most: float, after: str = ",") -> list[str]:
+    """``line`` in parts that are ``most`` pixels wide, if it can be: a new one begins after a comma.
+
+    Or after any word, where ``after`` is empty.
+    """
     parts: list[str] = []
-    for piece in line.split(", "):
-        longer = f"{parts[-1]}, {piece}" if parts else piece
-        if parts and metrics.horizontalAdvance(f"{longer},") <= most:
+    for piece in line.split(f"{after} "):
+        longer = f"{parts[-1]}{after} {piece}" if parts else piece
+        if parts and metrics.horizontalAdvance(f"{longer}{after}") <= most:
             parts[-1] = longer
         else:
             parts.append(piece)
-    return [f"{part}," for part in parts[:-1]] + parts[-1:]
+    return [f"{part}{after}" for part in parts[:-1]] + parts[-1:]
 
 
 def crossings(one: QPointF, other: QPointF, x: Array, y: Array) -> int:
@@ -111,8 +114,7 @@ class Callout(ScreenItem):
     def _clear_box(self, box: QRectF, room: QRectF, to_screen: QTransform, line: float) -> QRectF:
         """``box``, or the nearest place about the spot or at the edge of the view that hides least."""
         assert self._clear is not None
-        x = to_screen.m11() * self._clear[0] + to_screen.dx()
-        y = to_screen.m22() * self._clear[1] + to_screen.dy()
+        x, y = told = pixels(to_screen, *self._clear)
         spot, tries = to_screen.map(self.spot), [box]
         sides = spot.x() + AWAY, spot.x() - AWAY - box.width()
         corners = room.right() - box.width(), room.left()
@@ -131,14 +133,10 @@ class Callout(ScreenItem):
             for left in lefts if self.near or room.top() < top < last else (*lefts, *corners):
                 tries.append(_inside(QRectF(left, top, box.width(), box.height()), room))
 
-        def inside(place: QRectF) -> int:
-            over = (x > place.left()) & (x < place.right()) & (y > place.top()) & (y < place.bottom())
-            return int(np.count_nonzero(over))
-
         def hidden(place: QRectF) -> tuple[int, int, int]:
             near = _nearest(spot, place)
             wide = place.adjusted(-BESIDE, -ABOVE * line, BESIDE, ABOVE * line)
-            return inside(place), crossings(_tip(spot, near), near, x, y), inside(wide)
+            return inside(place, told), crossings(_tip(spot, near), near, x, y), inside(wide, told)
 
         return min(tries, key=hidden)
 

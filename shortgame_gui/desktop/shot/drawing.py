@@ -106,14 +106,18 @@ def clearest(tries: Sequence[QRectF], told: Sequence[QRectF], lines: Array, room
 
     Those are points (2, n) in pixels.
     """
-    x, y = lines
 
     def hides(box: QRectF) -> tuple[bool, int, int]:
-        over = (x > box.left()) & (x < box.right()) & (y > box.top()) & (y < box.bottom())
-        covered = sum(box.intersects(other) for other in told)
-        return not room.contains(box), covered, int(np.count_nonzero(over))
+        return not room.contains(box), sum(box.intersects(other) for other in told), inside(box, lines)
 
     return min(tries, key=hides)
+
+
+def inside(box: QRectF, points: Array) -> int:
+    """How many of the ``points`` (2, n) lie in ``box``."""
+    x, y = points
+    over = (x > box.left()) & (x < box.right()) & (y > box.top()) & (y < box.bottom())
+    return int(np.count_nonzero(over))
 
 
 def pixels(to_screen: QTransform, x: Array, y: Array) -> Array:
@@ -127,9 +131,8 @@ def polygon(to_screen: QTransform, x: Array, y: Array) -> QPolygonF:
     """Points in m as a polygon in pixels."""
     if not len(x):
         return QPolygonF()
-    return pg.functions.arrayToQPolygonF(
-        *pixels(to_screen, x, y)
-    )  # a copy in memory: views are painted at every step
+    # A copy in memory: views are painted at every step.
+    return pg.functions.arrayToQPolygonF(*pixels(to_screen, x, y))
 
 
 def apart(lines: list[Array]) -> Array:

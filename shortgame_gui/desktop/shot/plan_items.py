@@ -362,9 +362,10 @@ class Traces(ScreenItem):
 
     def _say_start(self, painter: QPainter, to_screen: QTransform, seen: QRectF, end: QPointF) -> None:
         """How far beside the hole the start points: near ``end``, where it hides least."""
-        metrics, line = QFontMetricsF(painter.font()), QFontMetricsF(painter.font()).lineSpacing()
+        metrics = QFontMetricsF(painter.font())
+        line = metrics.lineSpacing()
         room = seen.adjusted(2.0, 2.0, -2.0, -2.0 - self._caption_of(painter, seen)[2].height())
-        lines = wrapped(self.start_text, metrics, room.width() - 4.0)
+        lines = folded(self.start_text, metrics, room.width() - 4.0, after="")
         size = QSizeF(max(map(metrics.horizontalAdvance, lines)) + 4.0, len(lines) * line)
         least, most = room.left() + 0.5 * size.width(), room.right() - 0.5 * size.width()
         middles = (end.x(), end.x() + 0.5 * size.width() + AWAY, end.x() - 0.5 * size.width() - AWAY)
@@ -417,15 +418,3 @@ class Traces(ScreenItem):
         painter.setPen(self._theme.colours.ink(soft=True))
         painter.drawText(box.adjusted(6, 0, -6, 0), Qt.AlignmentFlag.AlignVCenter, "\n".join(lines))
         return box
-
-
-def wrapped(text: str, metrics: QFontMetricsF, most: float) -> list[str]:
-    """``text`` in lines that are ``most`` pixels wide, if its words can be."""
-    lines: list[str] = []
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and metrics.horizontalAdvance(longer) <= most:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
