@@ -30,6 +30,7 @@ from shortgame_gui.advice.solve import (
     hit,
     met_cleanly,
     reaching,
+    rolling_past,
     scan_and_solve,
 )
 from shortgame_gui.advice.spreads import still
@@ -99,7 +100,10 @@ def advise(
     tried = aims(situation)
     found, plans = scan_and_solve(bench, strokes, tried, tick)
     plans, reach = reaching(bench, found, tried, plans)
-    plans = met_cleanly(bench, found, plans.join(detours(bench, strokes, found, reach, base, tick)))
+    plans = plans.join(detours(bench, strokes, found, reach, base, tick))
+    if not scene.holds_a_ball(situation, table):
+        plans = plans.join(rolling_past(bench, strokes, found))
+    plans = met_cleanly(bench, found, plans)
     if not len(plans.speed):
         refused += out_of_range(offered, found, plans, situation)
         only = escapes(bench, offered, [], base, seed, tick)

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from shortgame_gui.advice.delivery import Strokes
 from shortgame_gui.advice.rank import Samples, sample, sample_and_still
 from shortgame_gui.advice.score import Baseline
-from shortgame_gui.advice.solve import Bench, Plans, rested, slanted
+from shortgame_gui.advice.solve import Bench, Plans, ahead, rested, slanted
 from shortgame_gui.advice.spreads import CHOOSING, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.model.situation import Situation
@@ -83,7 +83,8 @@ def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
     turned = plans.take(np.tile(np.arange(len(way)), len(BESIDE)))
     sides = -np.array(BESIDE) if left_handed else np.array(BESIDE)
     turn = np.arctan((sides[:, None] * spread / way).ravel())
-    return replace(turned, aim=turned.aim + turn)
+    # Aimed beside it the ball breaks as much as before.
+    return replace(turned, aim=turned.aim + turn).take(np.flatnonzero(ahead(turned, turn)))
 
 
 def choose_aims(

@@ -7,6 +7,7 @@ from typing import Protocol
 
 import numpy as np
 
+from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import MISHITS
 from shortgame_gui.advice.result import Reason, SetUp, Shot, Why
 from shortgame_gui.model.coefficients import Coefficients
@@ -186,6 +187,7 @@ def cautions(situation: Situation, shot: Shot | None, table: Coefficients) -> tu
         ("steep_bank", bank),
         ("deep_bunker", around.deep_bunker or deep),
         ("lip", lip),
+        ("green_holds_no_ball", not scene.holds_a_ball(situation, table)),
         ("rule_4_3", around.round),
     )
     return tuple(code for code, yes in holds if yes)

@@ -163,6 +163,16 @@ def stimp(situation: Situation, table: Coefficients) -> float:
     return situation.green.speed + change * table.run.grain_stimp
 
 
+def holds_a_ball(situation: Situation, table: Coefficients) -> bool:
+    """Whether a ball can come to rest on the green as it is drawn: 5/7 of the slope's pull are less than
+    what brakes a rolling ball."""
+    green = situation.green
+    brake = table.run.stimp_speed**2 / (2.0 * stimp(situation, table))
+    brake *= table.run.wet_deceleration if green.wet else 1.0
+    pull = table.air.gravity * (5.0 / 7.0) * float(np.hypot(green.slope_along, green.slope_across))
+    return bool(situation.survey.file) or pull < brake
+
+
 def hole_table(situation: Situation, table: Coefficients) -> Coefficients:
     """The table with the hole as it is today: a flagstick catches centred balls and turns others away."""
     if situation.hole.flag == "out":

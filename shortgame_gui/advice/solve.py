@@ -47,6 +47,10 @@ JUMP = 1.0
 finish jumps over where it should rest."""
 PARTS = (0.98, 0.85, 0.7, 0.5)
 """Parts of the furthest finish that are tried where the hole is out of reach."""
+SIDEWAYS = np.radians(75.0)
+"""Turn in rad from which a ball does not start towards the hole any more: that is another way out."""
+PASSING, PASSING_TURNS = 4, 3
+"""Swings of a shot that go over the hole of a green that holds no ball, and times that each is turned so."""
 LEAST_PART, LEAST_OF_MOST = 0.15, 0.4
 """Parts of the way to the hole, and of what any shot goes of it, that are worth playing there at least."""
 TURNS = 1
@@ -376,6 +380,28 @@ def _goals(bench: Bench, found: Scan, targets: Array) -> Array:
     return goals
 
 
+def rolling_past(bench: Bench, strokes: Strokes, found: Scan) -> Plans:
+    """Plans of one situation whose green holds no ball, so that the scan ``found`` shows none by the hole.
+
+    The slowest swings of each candidate that pass it, turned so that they go over it; where such a ball
+    comes to rest is not chosen.
+    """
+    hole = bench.situation.hole.distance
+    passes = (found.finish_x > hole + MET) & (found.met == CLEAR)
+    who, at = np.nonzero(passes & (passes.cumsum(axis=1) <= PASSING))
+    at = np.minimum(at, found.speed.shape[1] - 2)
+    start, step = found.off[who, at], np.arange(2)[:, None] + at
+    more = np.diff(found.way[who, step], axis=0)[0], np.diff(found.speed[who, step], axis=0)[0]
+    plans = replace(
+        plan(who, found.speed[who, at], -start),
+        speed_per_run=more[1] / np.maximum(more[0], 0.05),
+        finish=np.stack([found.finish_x[who, at], found.finish_y[who, at]]),
+    )
+    for _ in range(PASSING_TURNS):
+        plans = over_hole(bench, strokes, plans)
+    return plans.take(np.flatnonzero(ahead(plans)))
+
+
 def _furthest(bench: Bench, found: Scan) -> Array:
     """How far each candidate gets at most, in m, at the hole at most, by what meets no obstacle."""
     far = np.where(found.met != CLEAR, 0.0, found.way).max(axis=1)
@@ -385,8 +411,10 @@ def _furthest(bench: Bench, found: Scan) -> Array:
 def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[Plans, Index]:
     """Those of ``plans`` (k) worth playing, and which candidates come among their ``targets``.
 
-    The others are worth it where they go a part of the way to the hole and of what any goes of it.
+    The others are worth it where they go a part of the way to the hole and of what any goes of it. What
+    starts `SIDEWAYS`, as up a bank that throws the ball back, is none.
     """
+    plans = plans.take(np.flatnonzero(ahead(plans)))
     every = np.arange(len(found.speed))
     wanted = np.broadcast_to(targets, (len(every), targets.shape[-1]))[plans.candidate]
     way = np.hypot(*plans.finish)
@@ -399,6 +427,11 @@ def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[P
     worth = far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of])
     worth[reach] = True
     return plans.take(np.flatnonzero(worth[plans.candidate])), reach
+
+
+def ahead(plans: Plans, turn: Array | float = 0.0) -> Mask:
+    """Whether each of ``plans`` (k), turned by ``turn`` rad to the left, starts towards the hole."""
+    return np.asarray(np.abs(plans.toward + plans.breaks + turn) < SIDEWAYS)
 
 
 def met_cleanly(bench: Bench, found: Scan, plans: Plans) -> Plans:

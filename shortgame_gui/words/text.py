@@ -79,6 +79,10 @@ CAUTIONS = Phrases(
         "steep_bank": N_("Steep bank: test the footing first, and do not play from where you could slip."),
         "deep_bunker": N_("Deep bunker: go in and out at the low side; edges can give way."),
         "lip": N_("The lip catches this shot now and then: keep clear of a ball that comes back."),
+        "green_holds_no_ball": N_(
+            "This green is too steep for its speed to hold a ball: one that misses the hole rolls on until "
+            "the slope ends. Stay below the hole."
+        ),
         "rule_4_3": N_(
             "During a round the Rules of Golf (4.3) do not allow advice on club or line from a device. "
             "Use this to rehearse and teach; ask the committee."

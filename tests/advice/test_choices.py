@@ -191,3 +191,25 @@ def test_chips_of_the_tour_finish_about_half_inside_a_metre(table: Coefficients)
         found = ask(played_out(table), level, 1.0, 12.0, lie=Lie(ground="fringe"), approach="fairway")
         chip = best(found, lambda s: s.technique == "chip")
         assert chip is not None and low <= chip.inside[0] <= high
+
+
+@pytest.mark.parametrize("level", ["tour", "20"])
+@pytest.mark.parametrize(("across", "stimp"), [(0.08, 12.0), (0.10, 10.0)])
+def test_a_green_that_holds_no_ball_is_played_all_the_same(
+    level: str, across: float, stimp: float, table: Coefficients
+) -> None:
+    """From its edge, 5 m away: nothing stops by the hole, and still there is a least bad shot, started up the
+    slope and not away from the hole; most miss and end below (common practice, no source)."""
+    situation = Situation(
+        lie=Lie(ground="fringe"),
+        green=Green(front=0.0, depth=25.0, slope_across=across, speed=stimp * 0.3048),
+        hole=Hole(distance=5.0),
+        player=Player(level=level),
+    )
+    advice = advise(situation, packaged_bag(), table, samples=64)
+    assert len(advice.shots) > 10
+    assert advice.cautions == ("green_holds_no_ball",)
+    first = advice.shots[0]
+    assert 0.0 < first.start < np.radians(80.0)
+    assert first.holed < 0.2 and first.expected_strokes > 2.5
+    assert all(abs(shot.start) < 0.5 * np.pi for shot in advice.shots)

@@ -84,7 +84,7 @@ def test_every_caution_has_words() -> None:
         f"surroundings.{name}": True
         for name in ("people_near", "players_ahead", "lightning", "deep_bunker", "round")
     }
-    here = put_all(Situation(), shaken | {"stance.slope_along": 0.4})
+    here = put_all(Situation(), shaken | {"stance.slope_along": 0.4, "green.slope_across": 0.1})
     said = explain.cautions(here, None, TABLE)
     assert set(text.CAUTIONS) == {*said, "lip"}
     for code in text.CAUTIONS:
