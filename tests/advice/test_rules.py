@@ -196,7 +196,13 @@ def test_what_stops_a_shot_is_said(table: Coefficients, bag: Bag, owning: Owning
     [
         ({"lie.ground": "divot"}, "sand wedge", "upright"),
         ({"lie.ground": "sanded_divot"}, "sand wedge", "high_soft"),
-        ({"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.14}, "60-degree wedge", "lob"),
+        # What is slid under goes a few metres.
+        (
+            {"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.14}
+            | {"green.front": 2.0, "hole.distance": 8.0},
+            "60-degree wedge",
+            "lob",
+        ),
     ],
 )
 def test_what_is_no_clean_strike_without_any_error_is_not_offered(

@@ -138,7 +138,8 @@ def test_the_break_is_the_balls_own_line(table: Coefficients, bag: Bag) -> None:
     """On level ground without wind there is next to no break, however far an open face is aimed off."""
     _, strokes, plans, _, _ = solved(Situation(), bag, table)
     opened = np.abs(plans.aim) > 0.1
-    assert opened.any() and np.abs(plans.breaks[opened]).max() < 0.4 * np.abs(plans.aim[opened]).min()
+    # Its spin kicks aside a little: the more, the further the face is open.
+    assert opened.any() and np.all(np.abs(plans.breaks[opened]) < 0.25 * np.abs(plans.aim[opened]))
     tilted = put_all(Situation(), {"green.slope_across": 0.03})
     _, strokes, plans, _, _ = solved(tilted, bag, table)
     putt = strokes.putt[plans.candidate] > 0.5
