@@ -325,7 +325,7 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
         number, which = longer.T.nonzero()
         (x0, y0), (x1, y1) = ends[:2, which, number], ends[:2, which + 1, number]
         hump = ground.hump(x0, y0, x1, y1, part.lane[number])
-        near = _touches(above[which, number], above[which + 1, number], hump).nonzero()[0]
+        near = touches(above[which, number], above[which + 1, number], hump).nonzero()[0]
         near = near[~ground.flat_between(x0[near], x1[near], part.lane[number[near]])]
         number, which = number[near], which[near]
         ball = ball[number]
@@ -334,7 +334,7 @@ def _reach(arc: Arc, above0: Array, ground: Ground) -> _Meeting:
     return meeting
 
 
-def _touches(a: Array, b: Array, hump: Array) -> Array:
+def touches(a: Array, b: Array, hump: Array) -> Array:
     """Whether ways that end at heights ``a`` and ``b`` in m over the ground (n,) may meet it between.
 
     At the share u of a chord the ground lies above it by 4 u (1 - u) times the ``hump`` in m (n,) at most; so

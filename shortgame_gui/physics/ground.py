@@ -36,6 +36,11 @@ TINY = 1e-300
 class Ground(Protocol):
     """What the simulator asks of any ground; ``lane`` (n,) says on which ground each ball is."""
 
+    @property
+    def crest(self) -> float:
+        """By how much the slope lessens over a metre at most, in 1/m; 0 where no ground bends down."""
+        ...
+
     def height(self, x: Array, y: Array, lane: Index) -> Array:
         """Height in m (n,) at ``x``, ``y`` in m (n,)."""
         ...
@@ -139,6 +144,8 @@ class Strip:
 class Plane:
     """Endless planes of one surface each, one per lane value: z = along x + across y."""
 
+    crest = 0.0
+
     def __init__(self, along: Sequence[float], across: Sequence[float], surface: Sequence[int]) -> None:
         self._along = np.array(along, dtype=float)
         self._across = np.array(across, dtype=float)
@@ -237,6 +244,7 @@ class DrawnGround:
         self._half_bend, self._flat, self._piece = 0.5 * bend, bend == 0.0, (ground * most + piece).ravel()
         self._number, self._most = piece.ravel(), most
         self._falls, self._crest = self._bent()
+        self.crest = max(0.0, -float(self._bend.min()))
 
     def _bent(self) -> tuple[Array, Array]:
         """From any piece of each profile to any other: a quarter of how much less slopes are further on at

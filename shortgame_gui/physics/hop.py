@@ -10,6 +10,7 @@ plane then needs no search; over bent ground it is looked for on that way. This 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
 from functools import cached_property, lru_cache
 from math import gamma
 
@@ -19,7 +20,7 @@ import numpy.typing as npt
 from shortgame_gui.model.coefficients import AirTable
 from shortgame_gui.physics.arc import height, weighed
 from shortgame_gui.physics.falling import falls
-from shortgame_gui.physics.flight import Landing, Path, Points
+from shortgame_gui.physics.flight import Landing, Path, Points, touches
 from shortgame_gui.physics.forces import Forces
 from shortgame_gui.physics.ground import Ground
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
@@ -63,6 +64,11 @@ SHORT = 1e-6
 """Duration in s that a hop over a plane is taken to last at least, to tell shares of it."""
 BENT = 5.0
 """Way in m ahead up to which that is done."""
+FAR, DEEPEST, STRIDE, STRIDES = 10.0, 2.5, 0.3, 48
+"""Of hops in still air the way in m ahead; how far in m the ground may fall away below them; and the looks at
+the ground on the way then, so far apart in m at most."""
+SHARES = np.arange(STRIDES)[:, None] / STRIDES
+"""The shares of the way at which they lie, before the landing."""
 LOOKS = 10
 """Points of a hop over bent ground at which it is looked whether it has come down."""
 DRAWN = 3
@@ -109,7 +115,7 @@ def slow(position: Array, velocity: Array, forces: Forces, ground: Ground, lane:
         rising = np.where(windy, in_wind, RISING)
     small: Mask = (square < fastest * fastest) & (np.abs(velocity[2]) < rising)
     ahead = (2.0 / forces.gravity) * velocity[0] * velocity[2]
-    far = (small & (np.abs(ahead) > BENT)).nonzero()[0]
+    far = (small & (np.abs(ahead) > (BENT if forces.windy else FAR))).nonzero()[0]
     if len(far):
         x = position[0, far]
         small[far] = ground.flat_between(x, x + ahead[far], lane[far])
@@ -203,6 +209,15 @@ def hop(
             time[bent] *= share
             lands[bent] = comes & (time[bent] < LONGEST)
             place[:, bent], end[:, bent] = over.place(share), over.moving(share)
+        # In wind the height over what falls away is not known.
+        deep = np.arange(0) if forces.windy else (~lands).nonzero()[0]
+        if len(deep):
+            deep, over, share = _falling(way.take(deep), climb.take(deep), forces.take(deep), ground, deep)
+            lasts, time = lasts.copy(), time.copy()
+            lasts[deep], rates[:, :, deep] = over.time, over.rates
+            way = _Way(position, velocity, state, rates, lasts, lane)
+            time[deep], lands[deep] = share * over.time, True
+            place[:, deep], end[:, deep] = over.place(share), over.moving(share)
         if obstacles is not None:
             lands &= ~obstacles.between(position[0], place[0])
         if traced is not None and ids is not None and clock is not None:
@@ -219,6 +234,45 @@ def hop(
         top[high] = np.maximum(top.take(high), position[2].take(high) + up)
     spun = spin * (np.maximum(end[3], 0.0) * per)
     return Landing(place, end[:3], spun, time, top, np.full(n, CLEAR, dtype=np.intp)), lands
+
+
+def _falling(
+    way: _Way, climb: Array, forces: Forces, ground: Ground, ball: Index
+) -> tuple[Index, _Way, Array]:
+    """Those of n hops that come down where the ground has fallen away from the plane through the take-off.
+
+    ``ball`` (n,) are their numbers, ``climb`` (n,) in m/s is how fast they leave the ground. Returns the
+    numbers of those, their ways, and the shares of them at which they land. The way that the force at
+    take-off would give tells about when; along it the force is taken three times, and once more.
+    """
+    state, gravity = way.state, forces.gravity
+    lasts = (state[2] + np.sqrt(state[2] * state[2] + (2.0 * DEEPEST) * gravity)) / gravity
+    level = np.sqrt(np.add.reduce(state[:2] * state[:2]))
+    near = ((lasts < LONGEST) & (level * lasts < STRIDE * STRIDES)).nonzero()[0]
+    way, climb, forces, ball, lasts = way.take(near), climb[near], forces.take(near), ball[near], lasts[near]
+    first = forces(way.state, None)
+    rates = np.repeat(first[:, None], len(NODES), axis=1)
+    guess = replace(way, rates=rates, time=lasts)
+    share, comes = guess.down(ground, climb * lasts, np.ones(len(near)), STRIDES)
+    some = comes.nonzero()[0]
+    way, climb, forces, ball = way.take(some), climb[some], forces.take(some), ball[some]
+    time = np.maximum((share * lasts)[some], SHORT)
+    rates = rates[..., some]
+    for _ in range(2):
+        later = weighed(UP_TO, rates)
+        later *= time
+        later += way.state[:, None]
+        rates = forces(later, None)
+    way = replace(way, rates=rates, time=time)
+    share, comes = way.down(ground, climb * time, np.full(len(some), FURTHER), STRIDES)
+    # What may have brushed the ground before, between two looks, is left out: a lip, say.
+    x, y, z = way.place(share * SHARES)
+    above = z - height(ground, np.array([x, y, z]), way.lane)
+    above[0] = 0.0
+    x0, y0, x1, y1 = (a.ravel() for a in (x[:-1], y[:-1], x[1:], y[1:]))
+    hump = ground.hump(x0, y0, x1, y1, np.tile(way.lane, len(x) - 1)).reshape(len(x) - 1, len(share))
+    some = (comes & ~touches(above[:-1], above[1:], hump).any(axis=0)).nonzero()[0]
+    return ball[some], way.take(some), share[some]
 
 
 def _rise(climb: Array, rates: Array, lasts: Array, time: Array) -> Array:
@@ -246,31 +300,32 @@ def _landing(climb: Array, time: Array, whole: Array, gx: Array, gy: Array) -> A
     return np.asarray(time * (1.0 - left / np.minimum(sink, -1e-6)))
 
 
+@dataclass(frozen=True)
 class _Way:
     """The way of n hops at any share of their ``time``, by forces that are a parabola in time."""
 
-    def __init__(
-        self, position: Array, velocity: Array, state: Array, rates: Array, time: Array, lane: Index
-    ) -> None:
-        self.all = position, velocity, state, rates, time, lane
-        self.position, self.velocity, self.state, _, self.time, self.lane = self.all
+    position: Array
+    """At take-off, in m, and velocity in m/s, (3, n)."""
+    velocity: Array
+    state: Array
+    """Velocity and spin rate then, (4, n)."""
+    rates: Array
+    """Their rates at the three times, (4, 3, n)."""
+    time: Array
+    lane: Index
 
     @cached_property
     def forces(self) -> Array:
         """Coefficients of the forces over the powers of the share, (3, 4, n)."""
-        return weighed(POWERS, self.all[3]).transpose(1, 0, 2)
+        return weighed(POWERS, self.rates).transpose(1, 0, 2)
 
     def take(self, index: Index) -> _Way:
         """The ways of the hops in ``index``."""
-        position, velocity, state, rates, time, lane = self.all
         return _Way(
-            position.take(index, axis=1),
-            velocity.take(index, axis=1),
-            state.take(index, axis=1),
-            rates.take(index, axis=2),
-            time.take(index),
-            lane.take(index),
-        )
+            self.position.take(index, axis=1), self.velocity.take(index, axis=1),
+            self.state.take(index, axis=1), self.rates.take(index, axis=2), self.time.take(index),
+            self.lane.take(index),
+        )  # fmt: skip
 
     def place(self, share: Array) -> Array:
         """Place in m (3, n), or (3, k, n) for k shares of each."""
@@ -287,10 +342,11 @@ class _Way:
         start, rate, linear, square = (a[:, None] for a in rows) if share.ndim == 2 else rows
         return np.asarray(start + share * self.time * (rate + share * (0.5 * linear + share / 3.0 * square)))
 
-    def down(self, ground: Ground, first: Array, further: Array) -> tuple[Array, Mask]:
+    def down(self, ground: Ground, first: Array, further: Array, looks: int = LOOKS) -> tuple[Array, Mask]:
         """Shares (n,) at which they first come down, and which of them do up to the shares ``further`` (n,).
 
-        ``first`` (n,) is the height over the ground over the share at take-off, where both vanish.
+        At so many ``looks`` the ground is looked at. ``first`` (n,) is the height over the ground over the
+        share at take-off, where both vanish.
         """
 
         def above(share: Array) -> Array:
@@ -298,7 +354,7 @@ class _Way:
             return np.asarray((place[2] - height(ground, place, self.lane)) / np.maximum(share, 1e-12))
 
         each = np.arange(len(first))
-        shares = further * (np.arange(1, LOOKS + 1)[:, None] / LOOKS)
+        shares = further * (np.arange(1, looks + 1)[:, None] / looks)
         gap = above(shares)
         under = gap <= 0.0
         comes, at = under.any(axis=0), under.argmax(axis=0)
@@ -327,7 +383,7 @@ class Traced:
         """Add all of them to the ``path``."""
         for points, leaps in self.leaps.items():
             ids, ways, clocks, times = zip(*leaps, strict=True)
-            way = _Way(*(np.concatenate(part, axis=-1) for part in zip(*(w.all for w in ways), strict=True)))
+            way = _Way(*(np.concatenate([getattr(w, f.name) for w in ways], axis=-1) for f in fields(_Way)))
             path.later(
                 np.concatenate(ids), _drawn(way, points, np.concatenate(clocks), np.concatenate(times))
             )

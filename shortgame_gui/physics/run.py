@@ -9,7 +9,7 @@ along the slope includes the climb, so that a plane is treated exactly.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -104,6 +104,11 @@ CHORDS = 18
 """Straight pieces of a step along which the hole is looked for."""
 DRAWN, DRAWN_WAY = 4, 1.0
 """Points of a traced step that are told, the end among them, at least; and how far apart they are in m."""
+AHEAD_OF, UP = 1e-3, 1e-6
+"""Way in m ahead of a ball over which the ground's bend is taken; speed in m/s at which it leaves it."""
+CLEAR_BY, SOON = 0.3, np.array([0.08, 0.16, 0.24])[:, None]
+"""How far in m a ball must come clear of the ground, at one of these times in s, to be said to leave it: what
+hops lower runs as well, with strokes that are the same to 0.002, and would double the leaps over a slope."""
 SAME = 1e-9
 """Time in s by which such a point must be before the end: a ball may drop at one of these shares."""
 
@@ -142,6 +147,15 @@ class Rest:
     """Speed at the start of rolling in m/s, (n,); 0 for a ball that never rolled."""
     met: Index
     """Number of the obstacle that stopped the ball, -1 for none, (n,)."""
+    going: Index
+    """Balls (k,) that go on from their ``position``; their ``ending`` is void."""
+    aloft: Mask
+    """Who of them left the ground, (k,); the others are about to roll."""
+    velocity: Array
+    """Velocity in m/s and spin in rad/s of those that go on, (3, k)."""
+    spin: Array
+    left: bool
+    """Whether the rest was left, being enough."""
 
 
 def green_deceleration(stimp: Array, run: Run) -> Array:
@@ -365,6 +379,10 @@ class _Course:
         self.obstacles, self.clock, self.holes = obstacles, clock, holes
         self.steps: list[_Step] = []
         """Those of traced balls."""
+        self.aloft: list[tuple[Index, Array, Array]] = []
+        """Balls that left the ground, their velocity and spin then."""
+        self.paused: list[tuple[Index, Array, Array]] = []
+        """The same of those that wait for them to land."""
         firm = np.ones_like(turfs.green) if turfs.firm is None else turfs.firm
         resist = turfs.deceleration[:, None] * firm
         resist[GREEN] = turfs.green
@@ -389,6 +407,64 @@ class _Course:
         nx, ny = -gx * nz, -gy * nz
         climb = gx * vx + gy * vy
         return vx - (wy * nz - wz * ny), vy - (wz * nx - wx * nz), climb - (wx * ny - wy * nx)
+
+    def take_off(self, balls: _Balls) -> _Balls:
+        """The balls without those from which the ground falls away faster than they would fall themselves.
+
+        Over a bend a ball keeps to the ground as long as that presses on it.
+        """
+        ground, gravity = self.ground, self.gravity
+        square = np.add.reduce(balls.velocity * balls.velocity)
+        some = (square * ground.crest > gravity).nonzero()[0]
+        if not len(some):
+            return balls
+        lane, (x, y) = balls.lane.take(some), balls.place.take(some, axis=1)
+        vx, vy = balls.velocity.take(some, axis=1)
+        gx, gy = ground.slopes(x, y, lane)
+        soon = AHEAD_OF / np.sqrt(square[some])
+        on, aside = ground.slopes(x + soon * vx, y + soon * vy, lane)
+        falls = ((gx - on) * vx + (gy - aside) * vy > gravity * soon).nonzero()[0]
+        if not len(falls):
+            return balls
+        some, lane, x, y, vx, vy, gx, gy = (a.take(falls) for a in (some, lane, x, y, vx, vy, gx, gy))
+        level, up = ground.height(x, y, lane), gx * vx + gy * vy
+        there = np.array([ground.height(x + t * vx, y + t * vy, lane) for t in SOON])
+        clear = level + SOON * (up - (0.5 * gravity) * SOON) - there
+        off = (clear.max(axis=0) > CLEAR_BY).nonzero()[0]
+        if not len(off):
+            return balls
+        some, x, y, level, vx, vy, up, gx, gy = (a.take(off) for a in (some, x, y, level, vx, vy, up, gx, gy))
+        spin = balls.spin.take(some, axis=1)
+        if not len(spin):
+            turn = 1.0 / (self.radius * np.sqrt(1.0 + gx * gx + gy * gy))
+            spin = turn * np.array([-gy * up - vy, vx + gx * up, gy * vx - gx * vy])
+        who = balls.ball.take(some)
+        self.rest.position[:, who], self.rest.time[who] = (x, y, level), balls.time.take(some)
+        self.aloft.append((who, np.array([vx, vy, up + UP]), spin))
+        stays = np.ones(len(square), dtype=bool)
+        stays[some] = False
+        return balls.take(stays.nonzero()[0])
+
+    def pause(self, balls: _Balls) -> None:
+        """Let ``balls`` that do not roll yet wait where they are."""
+        (x, y), (vx, vy) = balls.place, balls.velocity
+        self.rest.position[:, balls.ball] = x, y, self.ground.height(x, y, balls.lane)
+        self.rest.time[balls.ball] = balls.time
+        self.paused.append((balls.ball, np.array([vx, vy, np.zeros(len(x))]), balls.spin))
+
+    def told(self, path: Path | None) -> Rest:
+        """What has become of all balls; the steps of traced ones are added to the ``path``."""
+        if path is not None and self.steps:
+            # Drawn all at once: most of what each costs is that it is asked for.
+            steps = _Step.join(self.steps)
+            path.later(steps.ball, steps.points(self.ground))
+        if not self.aloft:
+            return self.rest
+        going, velocity, spin = (
+            np.concatenate(part, axis=-1) for part in zip(*self.aloft, *self.paused, strict=True)
+        )
+        aloft = np.arange(len(going)) < sum(len(who) for who, _, _ in self.aloft)
+        return replace(self.rest, going=going, aloft=aloft, velocity=velocity, spin=spin)
 
     def skid(self, balls: _Balls, left: int) -> _Move:
         """One step of the skid, ``left`` to go at most over a plane; changes balls' spin.
@@ -976,8 +1052,13 @@ def run(
     clock: Array | None = None,
     obstacles: Obstacles | None = None,
     enough: Callable[[Rest, Index], bool] | None = None,
+    skids: Mask | None = None,
+    take_off: bool = True,
 ) -> Rest:
     """Run n balls along the ground to rest; a ball that rolls into one of the ``obstacles`` rests there.
+
+    One from which the ground falls away faster than it would fall itself leaves it, if it may ``take_off``.
+    All skid at first, or those that ``skids`` (n,) says.
 
     ``position`` in m, ``velocity`` in m/s and ``spin`` in rad/s are (3, n); ``hole`` in m is (2, n), NaN
     where there is none. Balls still moving at the table's limit of time or distance, or after `ENDLESS`
@@ -986,20 +1067,27 @@ def run(
     numbers of the balls that still move: once it says so these are left, and what is told of them is void.
     """
     n = position.shape[1]
+    none = np.zeros((3, 0))
     rest = Rest(
         np.array(position), np.zeros(n), np.full(n, ROLLED_AWAY, dtype=np.intp), np.array(position[:2]),
-        np.zeros(n), np.full(n, CLEAR, dtype=np.intp),
+        np.zeros(n), np.full(n, CLEAR, dtype=np.intp), np.arange(0), np.zeros(0, dtype=bool), none, none,
+        False,
     )  # fmt: skip
     clock = None if path is None else clock
     holes = bool(np.count_nonzero(hole == hole))
     course = _Course(ground, turfs, radius, gravity, table, hole_table, rest, obstacles, clock, holes)
     balls = _Balls(
         np.arange(n), lane, position[:2], velocity[:2], spin, ground.surface(position[0], position[1], lane),
-        hole, np.zeros(n), np.ones(n, dtype=bool),
+        hole, np.zeros(n), np.ones(n, dtype=bool) if skids is None else skids,
     )  # fmt: skip
-    ready = [balls.take(np.arange(0))]
-    left, long = SKID_STEPS, True
-    while len(balls.ball):
+    ready = [balls.take((~balls.skids).nonzero()[0])]
+    balls = balls if skids is None else balls.take(skids.nonzero()[0])
+    left, long, over = SKID_STEPS, True, False
+    take_off = take_off and ground.crest > 0.0
+    while True:
+        balls = course.take_off(balls) if take_off else balls
+        if not len(balls.ball):
+            break
         long = long and course.skid_on(balls)
         balls = course.moved(balls, course.skid(balls, left), clock)
         left -= 1
@@ -1008,22 +1096,26 @@ def run(
         ready.append(balls.take((~balls.skids).nonzero()[0]))
         balls = balls.take(balls.skids.nonzero()[0])
     balls = _Balls.join(ready)
+    if course.aloft:
+        # All roll at once, when these have landed.
+        course.pause(balls)
+        return course.told(path)
     rest.roll_position[:, balls.ball] = balls.place
     rest.roll_speed[balls.ball] = course.start_roll(balls)
     for _ in range(ENDLESS):
+        balls = course.take_off(balls) if take_off else balls
         if not (count := len(balls.ball)):
             break
         balls = course.moved(balls, course.roll(balls), clock)
-        if enough is not None and 0 < len(balls.ball) < count and enough(rest, balls.ball):
-            break
+        if enough is not None and 0 < len(balls.ball) < count:
+            moving = np.concatenate([balls.ball, *(who for who, _, _ in course.aloft)])
+            if enough(rest, moving):
+                over = True
+                break
     else:
         x, y = balls.place
         rest.position[:, balls.ball] = x, y, ground.height(x, y, balls.lane)
         rest.time[balls.ball] = balls.time
-    if path is not None and course.steps:
-        # Drawn all at once: most of what each costs is that it is asked for.
-        steps = _Step.join(course.steps)
-        path.later(steps.ball, steps.points(ground))
     still = (rest.roll_speed == 0.0).nonzero()[0]
     rest.roll_position[:, still] = rest.position[:2].take(still, axis=1)
-    return rest
+    return replace(course.told(path), left=over)

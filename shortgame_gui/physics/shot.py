@@ -27,6 +27,8 @@ Mask = npt.NDArray[np.bool_]
 Number = TypeVar("Number", bound=np.generic)
 
 MOST_BOUNCES = 20
+MOST_TAKE_OFFS = 8
+"""Times that a ball which runs may leave the ground; then it keeps to it. None was seen that needs half."""
 PART = 16384
 """Balls that are played at a time at most, for memory's sake: a part costs as much as 1,000 balls more."""
 
@@ -227,13 +229,16 @@ def simulate(
         return _joined(done, parts)
     chain = _Chain(velocity, spin, conditions, table, trace)
     balls = np.arange(n) if rolling is None else np.flatnonzero(~rolling.astype(bool))
-    for leap in range(MOST_BOUNCES):
+    for number in range(MOST_TAKE_OFFS + 1):
+        for leap in range(MOST_BOUNCES):
+            if not len(balls):
+                break
+            balls = chain.leap(balls, None if number else leap)
+        # A ball that still hops after all these is skimming: it runs on from here.
+        balls = chain.run(enough, first=number == 0, take_off=number < MOST_TAKE_OFFS)
         if not len(balls):
             break
-        balls = chain.leap(balls, leap)
     chain.tell()
-    # A ball that still hops after all these is skimming: it runs on from here.
-    chain.run(enough)
     return chain.result
 
 
@@ -291,6 +296,8 @@ class _Chain:
         )
         self.holes = bool(np.count_nonzero(conditions.hole == conditions.hole))
         self.hops = Traced() if trace else None
+        self.skids = np.ones(n, dtype=bool)
+        """Who has yet to skid, or will again."""
         self.record(np.arange(n))
 
     def tell(self) -> None:
@@ -304,12 +311,12 @@ class _Chain:
             place, velocity = self.of(self.result.rest, balls), self.of(self.velocity, balls)
             self.result.path.add(self.of(self.result.time, balls), place, velocity, balls)
 
-    def fly(self, balls: Index, lane: Index, leap: int) -> Landing:
-        """Fly ``balls`` to their next landing and put them there."""
+    def fly(self, balls: Index, lane: Index, first: bool) -> Landing:
+        """Fly ``balls`` to their next landing, perhaps the ``first``, and put them there."""
         result = self.result
-        down = self.leapt(balls, lane, (DRAWN, DRAWN) if leap == 0 else (DRAWN_HOP, DRAWN_LEAP))
+        down = self.leapt(balls, lane, (DRAWN, DRAWN) if first else (DRAWN_HOP, DRAWN_LEAP))
         who = self.index(balls)
-        if leap == 0:
+        if first:
             result.landing[:, who], result.landing_velocity[:, who] = down.position, down.velocity
             result.landing_spin[:, who], result.landing_time[who] = down.spin, down.time
         if self.conditions.obstacles is not None:
@@ -368,12 +375,20 @@ class _Chain:
         flown = self.flown(balls.take(large), lane.take(large), points[1])
         return down.take(kept).joined(hops.take(kept), flown, large)
 
-    def leap(self, balls: Index, number: int) -> Index:
-        """Fly ``balls`` to the ground and bounce them; returns those that leave it again."""
+    def leap(self, balls: Index, number: int | None) -> Index:
+        """Fly ``balls`` to the ground and bounce them; returns those that leave it again.
+
+        It is bounce ``number`` of all of them; None for balls that have run, each with its own.
+        """
         table, result, here = self.table, self.result, self.conditions
         lane, soft = self.of(here.lane, balls), self.of(self.soft, balls)
-        draw = self.of(here.scatter[:, number], balls)
-        down = self.fly(balls, lane, number)
+        each: int | Index = MOST_BOUNCES - 1
+        if number is None:
+            each = np.minimum(result.count.take(balls), each)
+            draw = here.scatter[:, each, balls]
+        else:
+            each, draw = number, self.of(here.scatter[:, number], balls)
+        down = self.fly(balls, lane, number == 0)
         met, kind = contact(here.ground, down.position, lane, soft, draw, self.surfaces, table)
         live = kind != WATER
         if np.count_nonzero(live) < len(balls):
@@ -403,9 +418,9 @@ class _Chain:
         who, every = self.index(balls), np.count_nonzero(on) == len(balls)
         self.velocity[:, who] = out if every else (out - np.where(on, 0.0, rebound) * met.normal) * live
         self.spin[:, who] = spin
-        result.count[who] += live
         if result.bounces is not None:
-            self.log(result.bounces, balls, live.nonzero()[0], number, down, out, spin)
+            self.log(result.bounces, balls, live.nonzero()[0], each, down, out, spin)
+        result.count[who] = np.minimum(result.count[who] + live, MOST_BOUNCES)
         self.record(balls)
         return balls if every else balls[on]
 
@@ -417,26 +432,41 @@ class _Chain:
         result.ending[balls] = HOLED
 
     def log(
-        self, log: Bounces, balls: Index, live: Index, number: int, down: Landing, out: Array, spin: Array
+        self,
+        log: Bounces,
+        balls: Index,
+        live: Index,
+        number: int | Index,
+        down: Landing,
+        out: Array,
+        spin: Array,
     ) -> None:
-        """Write down the bounce of the ``live`` ones among ``balls``."""
+        """Write down bounce ``number``, of all or of each, of the ``live`` ones among ``balls``."""
+        told = [down.position, down.velocity, down.spin, out, spin]
+        kept = (log.position, log.velocity_in, log.spin_in, log.velocity_out, log.spin_out)
         if len(live) < len(balls):
-            balls = balls[live]
-            position, before, spun, out, spin = (
-                a.take(live, axis=1) for a in (down.position, down.velocity, down.spin, out, spin)
-            )
-        else:
-            position, before, spun = down.position, down.velocity, down.spin
-        i = self.index(balls)
-        log.position[number][:, i], log.time[number][i] = position, self.result.time[i]
-        log.velocity_in[number][:, i], log.velocity_out[number][:, i] = before, out
-        log.spin_in[number][:, i], log.spin_out[number][:, i] = spun, spin
+            balls, told = balls[live], [a.take(live, axis=1) for a in told]
+        if isinstance(number, int):
+            i = self.index(balls)
+            log.time[number][i] = self.result.time[i]
+            for what, where in zip(told, kept, strict=True):
+                where[number][:, i] = what
+            return
+        at = number[live]
+        log.time[at, balls] = self.result.time[balls]
+        for what, where in zip(told, kept, strict=True):
+            where[at, :, balls] = what.T
 
-    def run(self, enough: Enough | None) -> None:
-        """Run all balls that are still in play to their end, or until it is ``enough``."""
+    def run(self, enough: Enough | None, *, first: bool, take_off: bool) -> Index:
+        """Run all balls that are still in play to their end, or until it is ``enough``.
+
+        Returns those that left the ground, if they may ``take_off``. The ``first`` time all are told to have
+        ended on the fly that have.
+        """
         table, result, here = self.table, self.result, self.conditions
-        result.roll_time[:] = result.time
         balls = (result.ending < 0).nonzero()[0]
+        told: Index | slice = slice(None) if first else balls[self.skids[balls]]
+        result.roll_time[told] = result.time[told]
         stimp, wet, firmness, hole, luck = (
             self.of(a, balls) for a in (here.stimp, here.wet, here.firmness, here.hole, here.scatter[0, -1])
         )
@@ -462,12 +492,17 @@ class _Chain:
         done = run(
             place, velocity, spin, here.ground, self.of(here.lane, balls), turfs, hole, table.ball.radius,
             table.air.gravity, table.run, table.hole, path, result.time[balls], here.obstacles,
-            None if enough is None else asked,
+            None if enough is None else asked, self.of(self.skids, balls), take_off,
         )  # fmt: skip
         ended(done)
         result.time[balls] += done.time
         # A ball that ended on the fly begins to roll where it ended.
-        result.roll_position[:] = result.rest[:2]
+        result.roll_position[:, told] = result.rest[:2, told]
         result.roll_position[:, balls], result.roll_speed[balls] = done.roll_position, done.roll_speed
         if path is not None and result.path is not None:
             result.path.join(path, balls)
+        going: Index = balls[done.going]
+        result.ending[going] = -1
+        self.velocity[:, going], self.spin[:, going] = done.velocity, done.spin
+        self.skids[going] = done.aloft
+        return going[:0] if done.left else going[done.aloft]

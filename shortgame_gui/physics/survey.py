@@ -213,6 +213,11 @@ class SurveyedGround:
         lane = np.arange(balls.shape[1])
         self._level = self._surveyed(np.zeros(len(lane)), np.zeros(len(lane)), lane)
 
+    @property
+    def crest(self) -> float:
+        """See `Ground`."""
+        return float(8.0 * self._relief.bend[-1]) + self._drawn.crest
+
     def _of(self, values: Array, lane: Index) -> Array | np.float64:
         """``values`` of the grounds ``lane``; of a single one a number will do."""
         return values[0] if self._single else values.take(lane)

@@ -33,6 +33,11 @@ class Tilted:
     end: Array
     rounding: float = 0.3
 
+    @property
+    def crest(self) -> float:
+        """See `Ground`."""
+        return self.ground.crest + float(np.abs(self.along).max()) / (2.0 * self.rounding)
+
     def _gone(self, x: Array, lane: Index) -> tuple[Array, Array]:
         """How much of the tilted stretch lies before ``x`` in m (n,), and the share of its slope there."""
         r = self.rounding

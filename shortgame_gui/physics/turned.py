@@ -21,6 +21,11 @@ class Turned:
     ground: Ground
     angle: Array
 
+    @property
+    def crest(self) -> float:
+        """See `Ground`."""
+        return self.ground.crest
+
     def world(self, x: Array, y: Array, lane: Index) -> tuple[Array, Array]:
         """Places in the frame of ``ground``, in m (n,)."""
         c, s = np.cos(self.angle[lane]), np.sin(self.angle[lane])

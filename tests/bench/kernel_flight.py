@@ -310,7 +310,7 @@ def hump(g, x0, x1):
 
 
 def touches(a, b, hump):
-    """As `flight._touches`."""
+    """As `flight.touches`."""
     rise, hump = abs(b - a), max(hump, 1e-12)
     low = 0.5 * (a + b) - hump - rise * rise / (16.0 * hump)
     return min(a, b) < 0.0 or (rise < 4.0 * hump and low < 0.0)

@@ -341,3 +341,57 @@ def test_a_smaller_threshold_of_rebound_changes_little() -> None:
     two = simulate(velocity, spin, conditions(60), msgspec.structs.replace(TABLE, turf=less))
     run = np.abs(one.rest[0] - one.landing[0])
     assert np.all(np.abs(one.rest[0] - two.rest[0]) < 0.02 * run + 0.02)
+
+
+HOLLOW = [(0.0, 0.0), (5.0, 0.0), (6.0, -0.9), (9.0, -0.9), (10.0, 0.0)]
+"""A bunker's shape, in m."""
+
+
+def test_a_fast_ball_leaves_the_ground_over_a_crest() -> None:
+    """It parts from a crest of radius r above a speed of sqrt(g r) (any textbook of mechanics): what comes at
+    17 m/s to a hollow flies over its bottom as by gravity alone, and what rolls slowly follows the ground
+    down. Ways are told without a gap, and alone as in a batch."""
+    speeds = np.array([4.0, 10.0, 17.0])
+    velocity, spin = launch(speeds, 0.0, 0.0)
+    where = conditions(3, DrawnGround([(HOLLOW, 0.0, [Strip(FAIRWAY, -WIDE, WIDE)])]))
+    every = np.ones(3, dtype=bool)
+    done = simulate(velocity, spin, where, TABLE, rolling=every, trace=True)
+    assert list(done.count > 0) == [False, True, True]
+    assert done.bounces is not None and done.path is not None
+    # Of 17 m/s friction takes some until the edge, which lies half a metre of rounding before 5 m.
+    start = np.sqrt(speeds[2] ** 2 - 2.0 * TABLE.surface["fairway"].slide * TABLE.air.gravity * 4.7)
+    down, fell = done.bounces.position[0][:, 2], done.bounces.time[0][2]
+    assert down[0] > 10.0 or down[2] < -0.1
+    who, time, place, _ = done.path.by_ball()
+    mine = who == 2
+    assert np.max(np.abs(np.diff(place[0, mine]))) < 1.5
+    over = mine & (place[0] > 5.0) & (place[0] < min(9.0, down[0])) & (time < fell)
+    fall = 0.5 * TABLE.air.gravity * ((place[0, over] - 4.7) / start) ** 2
+    assert place[2, over] == pytest.approx(-fall, abs=0.06)
+    for k in range(3):
+        only = np.array([k])
+        alone = simulate(
+            velocity[:, only], spin[:, only], where.part(slice(k, k + 1)), TABLE, rolling=every[:1]
+        )
+        same(done, alone, only)
+
+
+@given(speed=st.floats(0.5, 20.0), depth=st.floats(0.1, 2.0), width=st.floats(0.5, 5.0))
+@settings(deadline=None, max_examples=40)
+def test_no_ball_gains_by_leaving_the_ground(speed: float, depth: float, width: float) -> None:
+    """From a hollow or a step down it comes to rest, on the ground, no faster on the way than its fall lets
+    it be."""
+    profile = [(0.0, 0.0), (3.0, 0.0), (3.0 + width, -depth), (30.0, -depth)]
+    ground = DrawnGround([(profile, 0.0, [Strip(FAIRWAY, -WIDE, WIDE)])])
+    velocity, spin = launch(speed, 0.0, 0.0)
+    done = simulate(velocity, spin, conditions(1, ground), TABLE, rolling=np.ones(1, dtype=bool), trace=True)
+    assert done.ending[0] == AT_REST
+    assert done.rest[2] == pytest.approx(
+        ground.height(done.rest[0], done.rest[1], np.zeros(1, dtype=np.intp))
+    )
+    assert done.path is not None
+    _, _, place, velocity = done.path.by_ball()
+    energy = 0.5 * (velocity**2).sum(axis=0) + TABLE.air.gravity * place[2]
+    # A ball on the ground keeps its horizontal speed where that bends: by the slope's square (Known limits).
+    slope = depth / width
+    assert energy.max() < (0.5 * speed**2) * (1.0 + 1.1 * slope**2) + 0.02
