@@ -10,13 +10,13 @@ and place and time are sums of powers of u. Derived here; tests/published/test_r
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
-Mask = npt.NDArray[np.bool_]
+Index = npt.NDArray[np.intp]
 
 ASLANT = 1e-3
 """Least sine of phi that is reckoned with, also where a ball rolls along the fall line."""
@@ -54,6 +54,10 @@ class PlaneRoll:
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
         return cls(along, speed, pull, brake / pull, half, np.sign(across))
 
+    def take(self, some: Index) -> PlaneRoll:
+        """The rolls in ``some``."""
+        return PlaneRoll(*(getattr(self, f.name).take(some) for f in fields(self)))
+
     def angle(self) -> Array:
         """Angle in rad between motion and fall line at the start."""
         return np.asarray(2.0 * np.arctan(self.u))
@@ -63,8 +67,8 @@ class PlaneRoll:
         d = np.tan(0.5 * angle)
         return np.maximum((self.u - d) / (self.u * (1.0 + self.u * d)), 0.0)
 
-    def gone(self, way: float) -> Array:
-        """What the tangent is multiplied with (n,) at most once the roll has made a ``way`` in m.
+    def gone(self, way: float | Array) -> Array:
+        """What the tangent is multiplied with (n,) at most once the roll has made a ``way`` in m (n,).
 
         By d(log u)/ds = -p / v^2, where v^2 falls by 2 (b - p) s at least.
         """

@@ -75,12 +75,16 @@ AT_ONCE = 512
 """Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
-OFF = 2e-5
-"""How far in m a cubic may be off the way of one step over a plane."""
+OFF, OFF_DRAWN = 2e-5, 2e-3
+"""How far in m a cubic may be off the way of one step over a plane, on which something may be met; and of one
+on which nothing is, if it is drawn."""
 TURN = 0.2
 """Angle in rad by which a ball that creeps may turn in one step, or by any on a way that is short."""
 STRAIGHT = 0.002
 """Angle in rad by which a roll that turns no further up to its stop counts as straight."""
+BEFORE, HALF_TURN = 0.1, 2.5
+"""Way in m before the hole up to which a ball makes one step where it meets nothing, and angle in rad by
+which such a step may turn at most."""
 LAST_TURN = 0.15
 """Way in m to the stop that is made in one step, however much it turns."""
 TOP = 0.02
@@ -715,7 +719,7 @@ class _Course:
         curved = ~(straight | rests)
         turns = (curved & even).nonzero()[0]
         if len(turns):
-            self.turn(turns, in_time.take(turns), move, law.take(turns))
+            self.turn(balls, turns, in_time.take(turns), move, law.take(turns))
         curved &= ~even
         if np.count_nonzero(curved):
             self.over_bends(balls, curved, until, short, resist, move, law)
@@ -883,10 +887,11 @@ class _Course:
         level = np.maximum(np.hypot(*downhill), 1e-9)
         step(_Plane(nz, downhill, level, level / nz, resist * nz))
 
-    def turn(self, turns: Index, until: Array, move: _Move, law: _Plane) -> None:
+    def turn(self, balls: _Balls, turns: Index, until: Array, move: _Move, law: _Plane) -> None:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
-        They last ``until`` in s (k,) at most, and turn no more than a cubic in time follows.
+        They last ``until`` in s (k,) at most, and turn no more than a cubic in time follows, where they may
+        meet something on the way or are traced.
         """
         course, fall = self.aslant(turns, move, law)
         along = course.along
@@ -898,13 +903,69 @@ class _Course:
         share = np.where(stops <= time, 0.0, course.after(time))
         angle = course.angle()
         turned = angle - 2.0 * np.arctan(course.u * share)
-        # About how far in m the cubic is off, by how much the brake turns in which time.
+        # About how far in m a cubic is off, by how much the brake turns in which time.
         time = np.minimum(time, stops)
         off = (time * turned) ** 2 * law.brake * (1.0 / 384.0)
-        most = course.turned(np.minimum(turned * np.sqrt(OFF / np.maximum(off, OFF)), angle))
-        most = np.maximum(share, np.minimum(most, course.gone(TURN_WAY)))
-        whole = (off <= OFF) | (course.left() < LAST_TURN)
-        self.lead(turns, move, law, course, fall, np.where(whole, share, most))
+
+        def within(most: float) -> Array:
+            """The share up to which it is no more than that."""
+            part = course.turned(np.minimum(turned * np.sqrt(most / np.maximum(off, most)), angle))
+            return np.maximum(share, np.minimum(part, course.gone(TURN_WAY)))
+
+        some = ((off > OFF) & (course.left() >= LAST_TURN)).nonzero()[0]
+        if len(some):
+            near, far = within(OFF), share if self.clock is None else within(OFF_DRAWN)
+            share = share.copy()
+            share[some] = near[some]
+            hole = balls.hole.take(turns, axis=1) - move.start.take(turns, axis=1)
+            up_to = np.hypot(*hole) - (self.hole_table.radius + BEFORE)
+            before = np.maximum(far, course.gone(np.maximum(up_to, 0.0)))
+            for longer in (far, before):
+                asked = some[longer[some] < share[some]]
+                if len(asked):
+                    free = asked[self.free(balls, turns, asked, move, law, course, fall, longer)]
+                    share[free] = longer[free]
+        self.lead(turns, move, law, course, fall, share)
+
+    def free(
+        self,
+        balls: _Balls,
+        turns: Index,
+        some: Index,
+        move: _Move,
+        law: _Plane,
+        course: PlaneRoll,
+        fall: Array,
+        share: Array,
+    ) -> Mask:
+        """Whether ``some`` (j,) of the balls ``turns`` (k,) surely meet nothing up to the ``share`` (k,).
+
+        A way that turns to one side lies within the triangle of its ends and of where the tangents there
+        meet; the cubic that stands for it, within the polygon that spans it.
+        """
+        turns, course, law = turns.take(some), course.take(some), law.take(some)
+        (dx, dy), share = fall.take(some, axis=1), share.take(some)
+        x, y, time, v1, v2 = course.step(share)
+        x, v1 = x * law.nz, v1 * law.nz
+        start, before = move.start.take(turns, axis=1), move.before.take(turns, axis=1)
+        way = np.array([x * dx - y * dy, x * dy + y * dx])
+        angle = 2.0 * np.arctan(course.u * share)
+        c, s = np.cos(angle) * law.nz, np.sin(angle) * course.side
+        last = np.array([c * dx - s * dy, c * dy + s * dx])
+        turned = before[0] * last[1] - before[1] * last[0]
+        reach = (way[0] * last[1] - way[1] * last[0]) / np.where(turned == 0.0, 1.0, turned)
+        third = time / 3.0
+        late = way - third * np.array([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
+        corners = [np.zeros_like(way), way, reach * before, third * before, late]
+        low, high = start + np.minimum.reduce(corners), start + np.maximum.reduce(corners)
+        free = (course.angle() - angle < HALF_TURN) & self.ground.one_surface(
+            low, high, balls.lane.take(turns)
+        )
+        if self.holes:
+            free &= ~hole_law.near(low, high, balls.hole.take(turns, axis=1), self.hole_table)
+        if self.obstacles is not None:
+            free &= ~self.obstacles.between(low[0], high[0])
+        return free
 
     def aslant(self, turns: Index, move: _Move, law: _Plane) -> tuple[PlaneRoll, Array]:
         """The courses of the balls ``turns`` (k,) over planes, and directions of their fall lines (2, k)."""
