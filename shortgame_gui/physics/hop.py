@@ -108,14 +108,16 @@ def slow(position: Array, velocity: Array, forces: Forces, ground: Ground, lane:
     square = np.add.reduce(velocity * velocity)
     fastest: Array | float = FASTEST
     rising: Array | float = RISING
+    reach: Array | float = FAR
     if forces.windy:
         windy = forces.in_wind
         fastest = np.where(windy, FASTEST_IN_WIND, FASTEST)
         in_wind = np.where(square < GENTLER_IN_WIND * GENTLER_IN_WIND, HIGHER_IN_WIND, RISING_IN_WIND)
         rising = np.where(windy, in_wind, RISING)
+        reach = np.where(windy, BENT, FAR)
     small: Mask = (square < fastest * fastest) & (np.abs(velocity[2]) < rising)
     ahead = (2.0 / forces.gravity) * velocity[0] * velocity[2]
-    far = (small & (np.abs(ahead) > (BENT if forces.windy else FAR))).nonzero()[0]
+    far = (small & (np.abs(ahead) > reach)).nonzero()[0]
     if len(far):
         x = position[0, far]
         small[far] = ground.flat_between(x, x + ahead[far], lane[far])
@@ -210,7 +212,7 @@ def hop(
             lands[bent] = comes & (time[bent] < LONGEST)
             place[:, bent], end[:, bent] = over.place(share), over.moving(share)
         # In wind the height over what falls away is not known.
-        deep = np.arange(0) if forces.windy else (~lands).nonzero()[0]
+        deep = (~(lands | forces.in_wind) if forces.windy else ~lands).nonzero()[0]
         if len(deep):
             deep, over, share = _falling(way.take(deep), climb.take(deep), forces.take(deep), ground, deep)
             lasts, time = lasts.copy(), time.copy()

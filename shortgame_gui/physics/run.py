@@ -75,9 +75,8 @@ AT_ONCE = 512
 """Balls whose long rolls are worked out at a time, as larger products of matrices are split among threads."""
 STILL, NEVER = 1e-6, 1e9
 """Speed in m/s of a ball at rest, and time in s to the stop of one that does not lose speed."""
-OFF, OFF_DRAWN = 2e-5, 2e-3
-"""How far in m a cubic may be off the way of one step over a plane, on which something may be met; and of one
-on which nothing is, if it is drawn."""
+OFF = 2e-5
+"""How far in m a cubic may be off the way of one step over a plane, on which something may be met."""
 TURN = 0.2
 """Angle in rad by which a ball that creeps may turn in one step, or by any on a way that is short."""
 STRAIGHT = 0.002
@@ -383,6 +382,8 @@ class _Course:
         self.obstacles, self.clock, self.holes = obstacles, clock, holes
         self.steps: list[_Step] = []
         """Those of traced balls."""
+        self.shown: Index = np.arange(0)
+        """Balls whose next step is among them already."""
         self.aloft: list[tuple[Index, Array, Array]] = []
         """Balls that left the ground, their velocity and spin then."""
         self.paused: list[tuple[Index, Array, Array]] = []
@@ -500,7 +501,9 @@ class _Course:
             longest = np.maximum(SKID_BENT, SKID_AHEAD * speed[bent])
             steps[bent] = np.ceil(speed[bent] * whole[bent] / longest)
         time = np.minimum(whole / np.maximum(steps, 1.0), until)
-        once = (even & ends & (speed * whole > SKID) & (whole <= until)).nonzero()[0]
+        # On a wall the pull may turn a slip round that friction brakes now; it is not sure to end.
+        sure = pull_x * pull_x + pull_y * pull_y + pull_z * pull_z < (3.5 * force) ** 2
+        once = (even & ends & sure & (speed * whole > SKID) & (whole <= until)).nonzero()[0]
         if len(once):
             lasts, over, slowed = self.slid(once, place, velocity, (sx, sy), nz, downhill, force)
             # One that turns may slip for longer.
@@ -890,8 +893,8 @@ class _Course:
     def turn(self, balls: _Balls, turns: Index, until: Array, move: _Move, law: _Plane) -> None:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
-        They last ``until`` in s (k,) at most, and turn no more than a cubic in time follows, where they may
-        meet something on the way or are traced.
+        They last ``until`` in s (k,) at most, and where they may meet something on the way turn no more than
+        a cubic in time follows.
         """
         course, fall = self.aslant(turns, move, law)
         along = course.along
@@ -907,25 +910,50 @@ class _Course:
         time = np.minimum(time, stops)
         off = (time * turned) ** 2 * law.brake * (1.0 / 384.0)
 
-        def within(most: float) -> Array:
-            """The share up to which it is no more than that."""
-            part = course.turned(np.minimum(turned * np.sqrt(most / np.maximum(off, most)), angle))
-            return np.maximum(share, np.minimum(part, course.gone(TURN_WAY)))
-
         some = ((off > OFF) & (course.left() >= LAST_TURN)).nonzero()[0]
+        long: Index = some[:0]
         if len(some):
-            near, far = within(OFF), share if self.clock is None else within(OFF_DRAWN)
-            share = share.copy()
-            share[some] = near[some]
+            part = course.turned(np.minimum(turned * np.sqrt(OFF / np.maximum(off, OFF)), angle))
+            near = np.maximum(share, np.minimum(part, course.gone(TURN_WAY)))
             hole = balls.hole.take(turns, axis=1) - move.start.take(turns, axis=1)
             up_to = np.hypot(*hole) - (self.hole_table.radius + BEFORE)
-            before = np.maximum(far, course.gone(np.maximum(up_to, 0.0)))
-            for longer in (far, before):
+            before = np.maximum(share, course.gone(np.maximum(up_to, 0.0)))
+            whole, share = share, share.copy()
+            share[some] = near[some]
+            for longer in (whole, before):
                 asked = some[longer[some] < share[some]]
                 if len(asked):
                     free = asked[self.free(balls, turns, asked, move, law, course, fall, longer)]
                     share[free] = longer[free]
+                    long = np.concatenate([long, free])
         self.lead(turns, move, law, course, fall, share)
+        if self.clock is not None and len(long):
+            self.draw(balls, turns, np.unique(long), move, law, course, fall)
+
+    def draw(
+        self,
+        balls: _Balls,
+        turns: Index,
+        long: Index,
+        move: _Move,
+        law: _Plane,
+        course: PlaneRoll,
+        fall: Array,
+    ) -> None:
+        """Trace by panels the ``move`` of balls, ``long`` (j,) of ``turns`` (k,), which no cubic follows."""
+        who, course, law = turns.take(long), course.take(long), law.take(long)
+        (dx, dy), panel = fall.take(long, axis=1), move.time[turns[long]] * (1.0 / PANELS)
+        place, velocity = (np.empty((2, PANELS + 1, len(long))) for _ in range(2))
+        place[:, 0], velocity[:, 0] = move.start[:, who], move.before[:, who]
+        for number in range(1, PANELS):
+            x, y, _, v1, v2 = course.step(course.after(number * panel))
+            x, v1 = x * law.nz, v1 * law.nz
+            place[:, number] = place[:, 0] + (x * dx - y * dy, x * dy + y * dx)
+            velocity[:, number] = v1 * dx - v2 * dy, v1 * dy + v2 * dx
+        place[:, PANELS], velocity[:, PANELS] = move.end[:, who], move.after[:, who]
+        each, all_of_them = np.arange(len(long)), np.full(len(long), PANELS)
+        self.trace(balls, who, panel, LongRoll(place, velocity, all_of_them), each, all_of_them)
+        self.shown = balls.ball.take(who)
 
     def free(
         self,
@@ -1070,18 +1098,14 @@ class _Course:
         x, y = balls.place
         balls.surface = ground.surface(x, y, balls.lane)
         if clock is not None:
-            start = clock[balls.ball]
+            tell = (~np.isin(balls.ball, self.shown)).nonzero()[0]
+            start, self.shown = clock[balls.ball[tell]], self.shown[:0]
             self.steps.append(
                 _Step(
-                    balls.ball,
-                    balls.lane,
-                    move,
-                    start + began,
-                    start + balls.time,
-                    balls.place,
-                    balls.velocity,
+                    balls.ball[tell], balls.lane[tell], move.take(tell), start + began[tell],
+                    start + balls.time[tell], balls.place[:, tell], balls.velocity[:, tell],
                 )
-            )
+            )  # fmt: skip
         ends = move.rests | (balls.surface == WATER)
         away = ((balls.time > table.time_limit) | (x * x + y * y > table.distance_limit**2)) & ~ends
         ends |= away

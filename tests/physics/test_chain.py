@@ -297,6 +297,15 @@ def test_a_ball_launched_into_a_bank_stays_in_play() -> None:
         assert np.hypot(*done.rest[:2, 0]) < 3.0
 
 
+def test_a_slip_that_the_slope_turns_round_is_followed() -> None:
+    """On a wall pull beats friction: a slip up it is braked at first, and then does not end but grows."""
+    wall = [(1.9, 0.0), (3.75, 10.3), (11.0, 5.5), (17.1, 1.4), (18.3, 0.0)]
+    ground = DrawnGround([(wall, -0.02, COURSE[2])])
+    velocity, spin, scatter = many(400)
+    done = simulate(1.2 * velocity, spin, conditions(400, ground, scatter=scatter), TABLE)
+    assert np.all(np.isfinite(done.rest)) and np.all(np.isfinite(done.time))
+
+
 def test_balls_drop_on_the_bounce_and_on_the_run() -> None:
     """Chips straight at the hole, from short to long: those that cross it slowly drop."""
     speeds = np.linspace(5.0, 9.0, 400)
