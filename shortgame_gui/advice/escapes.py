@@ -19,7 +19,7 @@ from shortgame_gui.advice.delivery import Strokes, stroke
 from shortgame_gui.advice.result import Escape, Shot
 from shortgame_gui.advice.rules import Candidate
 from shortgame_gui.advice.score import Baseline, lay, score, start_of
-from shortgame_gui.advice.solve import Bench, Plans, guessed, hit_and_met, scan
+from shortgame_gui.advice.solve import LEAST_WAY, PARTS, Bench, Plans, guessed, hit_and_met, scan
 from shortgame_gui.advice.spreads import ESCAPING, Draws, draws
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
@@ -150,6 +150,19 @@ def _spots(bench: Bench, base: Baseline) -> tuple[list[str], Array, Array]:
     return kinds, np.array(angles), np.array(lengths)
 
 
+def _within_reach(lengths: Array, far: Array) -> Array:
+    """Lengths (ways x shots, 2) in m to try: those wanted (ways, 2), or where none of the shots, which
+    go ``far`` (ways, shots), gets there, as far as the furthest of them goes."""
+    ways, count = far.shape
+    tried = np.repeat(lengths, count, axis=0).reshape(ways, count, 2)
+    best, most = far.argmax(axis=1), PARTS[0] * far.max(axis=1)
+    short = most < lengths.min(axis=1)
+    tried[short] = np.nan
+    some = np.flatnonzero(short & (most > LEAST_WAY))
+    tried[some, best[some], 0] = most[some]
+    return tried.reshape(-1, 2)
+
+
 def _middle(x: Array, y: Array) -> tuple[float, float]:
     """The median place of balls, in m."""
     return float(np.median(x)), float(np.median(y))
@@ -177,8 +190,8 @@ def played_out(
     )
     made = [stroke(open_, c, table) for c in shots]
     strokes = Strokes.of(made * ways)
-    targets = np.repeat(lengths, count, axis=0)
     found_at = scan(turned, strokes, int(table.choose.speeds))
+    targets = _within_reach(lengths, found_at.way.max(axis=1).reshape(ways, count))
     plans = guessed(turned, strokes, found_at, targets, tick)
     if not len(plans.speed):
         return []

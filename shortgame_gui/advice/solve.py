@@ -51,8 +51,9 @@ SIDEWAYS = np.radians(75.0)
 """Turn in rad from which a ball does not start towards the hole any more: that is another way out."""
 PASSING, PASSING_TURNS = 4, 3
 """Swings of a shot that go over the hole of a green that holds no ball, and times that each is turned so."""
-LEAST_PART, LEAST_OF_MOST = 0.15, 0.4
-"""Parts of the way to the hole, and of what any shot goes of it, that are worth playing there at least."""
+LEAST_WAY, LEAST_PART, LEAST_OF_MOST = 1.0, 0.15, 0.4
+"""Way in m that is worth playing at least, part of the way to the hole where an obstacle ends it, and part of
+what any shot goes to the hole."""
 TURNS = 1
 """Times that a plan is turned so that it passes over the hole: nearly all then do within 1 cm, over a survey
 within 4 cm; a second time would leave nothing."""
@@ -411,8 +412,9 @@ def _furthest(bench: Bench, found: Scan) -> Array:
 def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[Plans, Index]:
     """Those of ``plans`` (k) worth playing, and which candidates come among their ``targets``.
 
-    The others are worth it where they go a part of the way to the hole and of what any goes of it. What
-    starts `SIDEWAYS`, as up a bank that throws the ball back, is none.
+    The others are worth it where they move the ball and go a part of what any goes to the hole; up to an
+    obstacle, a part of the way to the hole as well. What starts `SIDEWAYS`, as up a bank that throws the ball
+    back, is none.
     """
     plans = plans.take(np.flatnonzero(ahead(plans)))
     every = np.arange(len(found.speed))
@@ -420,11 +422,12 @@ def reaching(bench: Bench, found: Scan, targets: Array, plans: Plans) -> tuple[P
     way = np.hypot(*plans.finish)
     among = (way > np.nanmin(wanted, axis=1) - NEAR) & (way < np.nanmax(wanted, axis=1) + NEAR)
     reach = np.unique(plans.candidate[among])
-    of, hole = bench.place(every), bench.hole(every)
-    far = _furthest(bench, found)
+    of, far = bench.place(every), _furthest(bench, found)
     most = np.zeros(len(bench.situations))
     np.maximum.at(most, of, far)
-    worth = far > np.maximum(LEAST_PART * hole, LEAST_OF_MOST * most[of])
+    stopped = (found.met != CLEAR).any(axis=1)
+    least = np.where(stopped, LEAST_PART * bench.hole(every), LEAST_WAY)
+    worth = far > np.maximum(least, LEAST_OF_MOST * most[of])
     worth[reach] = True
     return plans.take(np.flatnonzero(worth[plans.candidate])), reach
 

@@ -241,3 +241,19 @@ def test_where_no_shot_is_offered_the_unplayable_ball_is_left(bag: Bag, table: C
     assert found.shots == () and found.refused
     assert {"unplayable_back", "unplayable_side", "stroke_and_distance"} == set(by_kind(found))
     assert found.escapes[-1].strokes is None
+
+
+@pytest.mark.parametrize("level", ["20", "30", "junior"])
+def test_a_plugged_ball_is_dug_out_as_far_as_it_goes(level: str, bag: Bag, table: Coefficients) -> None:
+    """Common practice, no source: nobody drops it before trying to move it, towards the hole where nothing is
+    in the way, else sideways or backwards; and that costs no penalty, so no more than a drop beside."""
+    here = put_all(demo("11-bunker-under-the-lip"), {"lie.sits": "plugged", "player.level": level})
+    ways = by_kind(advise(here, bag, table, samples=64))
+    for kind in ("sideways_left", "sideways_right", "backwards"):
+        place = ways[kind].place
+        assert place is not None and np.hypot(*place) > 1.0
+        assert strokes_of(ways[kind]) < strokes_of(ways["unplayable_side"]) + 0.4
+    low = put_all(here, {"lie.lip_distance": 3.0, "lie.lip_height": 0.4, "ground.profile": ()})
+    found = advise(put_all(low, {"green.front": 8.0}), bag, table, samples=64)
+    drop = strokes_of(by_kind(found)["unplayable_side"])
+    assert found.shots and found.shots[0].expected_strokes < drop - 0.1
