@@ -1,13 +1,16 @@
 """The theme: an explicit switch, enough contrast, and colours that colour-blind eyes can tell apart."""
 
+from collections.abc import Callable
 from itertools import combinations
 from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtGui import QColor, QPalette
+from PySide6.QtGui import QColor, QImage, QPainter, QPalette, QPen
 from PySide6.QtWidgets import QApplication
 
+from shortgame_gui.desktop.shot.drawing import shot_pen
+from shortgame_gui.desktop.side_by_side.look import pen_of
 from shortgame_gui.desktop.theme import DARK, LIGHT, SHOT_DASHES, SURFACE_PATTERNS, Colours, Theme
 from shortgame_gui.physics.ground import SURFACES
 
@@ -100,3 +103,23 @@ def test_desktop_is_followed_only_when_asked(qapp: QApplication, qtbot: Any) -> 
     assert theme.colours is DARK
     theme.switch("light")
     assert theme.colours is LIGHT
+
+
+@pytest.mark.parametrize("pen_of_place", [shot_pen, pen_of])
+def test_lines_of_shots_are_as_thick_on_a_display_of_200_percent(
+    pen_of_place: Callable[[Colours, int], QPen], qapp: QApplication
+) -> None:
+    widths = []
+    for ratio in (1, 2):
+        picture = QImage(40 * ratio, 10 * ratio, QImage.Format.Format_RGB32)
+        picture.setDevicePixelRatio(ratio)
+        picture.fill(QColor("white"))
+        painter = QPainter(picture)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(pen_of_place(LIGHT, 0))
+        painter.drawLine(20, -5, 20, 15)
+        painter.end()
+        row = [picture.pixelColor(k, 5 * ratio).lightnessF() for k in range(40 * ratio)]
+        ink = min(row)
+        widths.append(sum((1.0 - light) / (1.0 - ink) for light in row) / ratio)
+    assert widths[0] == pytest.approx(widths[1], abs=0.3)

@@ -61,7 +61,6 @@ def shot_pen(colours: Colours, place: int, *, dim: bool = False) -> QPen:
     if dim:  # mixed, not transparent: that takes three times as long to stroke
         colour = mixed(colour, QColor(colours.sky), DIM)
     pen = QPen(colour, 2.6 if place == 0 else 1.6, SHOT_DASHES[place % len(SHOT_DASHES)])
-    pen.setCosmetic(True)
     return pen
 
 

@@ -12,7 +12,6 @@ def pen_of(colours: Colours, place: int, *, width: float = 2.2) -> QPen:
     """The pen of the shot in ``place``; colours come again after five, then with another dash."""
     turn = place + place // len(colours.shots)
     pen = QPen(colours.shot(place), width, SHOT_DASHES[turn % len(SHOT_DASHES)])
-    pen.setCosmetic(True)
     return pen
 
 
