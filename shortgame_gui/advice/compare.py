@@ -1,23 +1,29 @@
 """Several shots side by side with one thing held equal: where they land, where they finish, or the swing.
 
 Balls run over the hole here, so that runs can be compared; nothing scatters. A shot that the rules would not
-offer is played all the same and carries the reason, as in `advice.trace`.
+offer is played all the same and carries the reason, as in `advice.trace`. What something stops on the line to
+the hole goes past an edge of it, as in `advice.detour`, with the same thing equal on the line it has there.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from math import cos, sin
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 
 from shortgame_gui.advice import explain
 from shortgame_gui.advice.advise import bench_of
 from shortgame_gui.advice.delivery import Ball, Stroke, Strokes, stroke
+from shortgame_gui.advice.detour import MARGIN, barriers, directions
+from shortgame_gui.advice.escapes import left_at
 from shortgame_gui.advice.explain import swing_code
 from shortgame_gui.advice.result import SetUp, Track
 from shortgame_gui.advice.rules import Candidate, refusal
+from shortgame_gui.advice.score import baseline
 from shortgame_gui.advice.solve import Bench, Plans, Scan, hit, plan, scan, solve
 from shortgame_gui.advice.spreads import still
 from shortgame_gui.advice.trace import ENDINGS
@@ -30,6 +36,8 @@ from shortgame_gui.physics.ground import SURFACES
 from shortgame_gui.physics.obstacles import CLEAR
 from shortgame_gui.physics.shot import Result
 
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
 Held = Literal["landing", "finish", "swing"]
 HELD: tuple[Held, ...] = ("landing", "finish", "swing")
 Pick = tuple[Club, str]
@@ -46,6 +54,8 @@ STRAIGHT = 0.002
 """Aim in rad off the line below which a ball that finishes on the line lands on it, too."""
 ROUNDS = 2
 """Steps of the solver; with the scan of `choose.speeds` they end within millimetres."""
+WIDEST = np.radians(45.0)
+"""Directions further from the hole are another shot than the one that is compared."""
 AIMINGS = 2
 """Times that a swing held equal is aimed anew; an open face starts the ball far from where it looks."""
 
@@ -63,6 +73,8 @@ class Compared:
     share: float
     """Head speed over this club's full swing."""
     aim: float
+    toward: float
+    """Direction in rad left of the hole of its line: 0 on that to the hole, else past what stands in it."""
     delivered_loft: float
     attack: float
     ball_speed: float
@@ -177,7 +189,8 @@ def compare(
     """Play every pick once, unperturbed, with ``held`` at ``value`` (`usual_value` if None).
 
     ``landing`` and ``finish`` are distances in m along the line, ``swing`` is the head speed in m/s. Balls
-    are aimed to land on the line where the landing is held, else to come to rest on it. Raises KeyError for
+    are aimed to land on the line where the landing is held, else to come to rest on it. The line is that to
+    the hole or, for what is stopped there, one past what stops it. Raises KeyError for
     an unknown technique. ``before`` may be an earlier comparison: where its swings still land on the spot,
     nothing is solved anew.
     """
@@ -202,6 +215,8 @@ def compare(
     for who, shot in _played(bench, strokes, plans, picks):
         if who not in shots and holds(shot, held, at):
             shots[who] = shot
+    stopped = [k for k in range(len(picks)) if k not in shots or (held == "swing" and shots[k].obstacle)]
+    shots |= _round(bench, strokes, picks, np.array(stopped, dtype=np.intp), held, at, found)
     left = tuple(_not_done(pick, k, strokes, held, found) for k, pick in enumerate(picks) if k not in shots)
     return Comparison(situation, held, at, tuple(shots[k] for k in sorted(shots)), left)
 
@@ -212,14 +227,63 @@ def holds(shot: Compared, held: Held, value: float) -> bool:
         return not shot.putt and _beside(shot, value) <= NEAR["landing"]
     if held == "finish":
         # A ball that ended in water or still rolls has no finish.
-        return shot.ending == "at_rest" and abs(float(shot.track.position[0, -1]) - value) <= NEAR["finish"]
+        x, y = shot.track.position[:2, -1].tolist()
+        along = x * cos(shot.toward) + y * sin(shot.toward)
+        return shot.ending == "at_rest" and abs(along - value) <= NEAR["finish"]
     return True
 
 
 def _beside(shot: Compared, value: float) -> float:
-    """How far in m ``shot`` lands from the spot ``value`` m out on the line."""
+    """How far in m ``shot`` lands from the spot ``value`` m out on its line."""
     x, y = shot.track.position[:2, shot.track.landing]
-    return float(np.hypot(x - value, y))
+    return float(np.hypot(x - value * cos(shot.toward), y - value * sin(shot.toward)))
+
+
+def _round(
+    bench: Bench,
+    strokes: Strokes,
+    picks: Sequence[Pick],
+    some: Index,
+    held: Held,
+    value: float,
+    found: Scan | None,
+) -> dict[int, Compared]:
+    """Of the picks ``some``, those that have the thing held equal past an edge of what stands in the way.
+
+    ``found`` is the scan of all picks at the hole; a swing held equal needs none. All go round on the side on
+    which most can and, of two such, least is left from where they stop.
+    """
+    blocks, _ = barriers(bench.situation)
+    if blocks is None or not len(some):
+        return {}
+    margin = MARGIN * strokes.spread_face[some]
+    way = directions(blocks, margin, bench.table.ball.radius, bench.left_handed)
+    shot, number = (np.abs(way) <= WIDEST).nonzero()  # none is NaN
+    who, toward = some[shot], way[shot, number]
+    if not len(who):
+        return {}
+    made, ways = strokes.take(who), [picks[k] for k in who.tolist()]
+    if found is None:
+        plans = swung(bench, made, value, toward)
+    else:
+        before = Scan(**{f: v[who] for f, v in vars(found).items()} | {"toward": toward})
+        there = scan(bench, made, found.speed.shape[1], before)
+        if held == "finish":  # what bends aside goes past the edge all the same
+            there = there.ending(np.full(len(who), value))
+        plans, _ = solve(bench, made, there, np.array([value]), by_landing=held == "landing", rounds=ROUNDS)
+        if held == "landing":
+            plans = _on_line(bench, made, plans, value)
+    base = baseline(bench.situation.player.level, bench.table)
+    sides: dict[bool, dict[int, tuple[float, Compared]]] = {True: {}, False: {}}
+    for lane, done in _played(bench, made, plans, ways):
+        if done.obstacle or not holds(done, held, value):
+            continue
+        left = float(left_at(bench, base, *done.track.position[:2, -1:])[0])
+        k, side = int(who[lane]), sides[bool(toward[lane] > 0.0)]
+        if k not in side or left < side[k][0]:
+            side[k] = (left, done)
+    one, other = sorted(sides.values(), key=lambda side: (-len(side), sum(left for left, _ in side.values())))
+    return {k: done for k, (_, done) in (other | one).items()}
 
 
 def _on_line(bench: Bench, strokes: Strokes, plans: Plans, value: float) -> Plans:
@@ -228,14 +292,15 @@ def _on_line(bench: Bench, strokes: Strokes, plans: Plans, value: float) -> Plan
     Where the ground breaks a ball these are two different aims. On the level nothing is played anew.
     """
     turned = np.abs(plans.breaks) > STRAIGHT
-    aim, speed = plans.aim - plans.breaks, plans.speed * np.where(turned, np.sqrt(np.cos(plans.breaks)), 1.0)
+    to, aim = plans.toward, plans.aim - plans.breaks
+    speed = plans.speed * np.where(turned, np.sqrt(np.cos(plans.breaks)), 1.0)
     wind = bench.situation.air.wind_across
     for _ in range(AIMINGS if len(aim) and (wind or turned.any()) else 0):
         _, done = hit(bench, strokes, plan(plans.candidate, speed, aim), still(1), hole=False)
         x, y = done.landing[0], done.landing[1]
-        aim = aim - np.arctan2(y, np.maximum(x, 0.5))
+        aim = aim - (np.arctan2(y, np.maximum(x, 0.1)) - to)
         speed = speed * np.clip(np.sqrt(value / np.maximum(np.hypot(x, y), 0.1)), 0.9, 1.1)
-    return plan(plans.candidate, speed, aim)
+    return replace(plan(plans.candidate, speed, aim), toward=to)
 
 
 def _played(
@@ -257,10 +322,12 @@ def _again(
     if set(picks) != set(swings) | set(missed) or any(s.reason != "does_not_land" for s in missed.values()):
         return None
     who = [k for k, pick in enumerate(picks) if pick in swings]
-    speed, aim = ([getattr(swings[picks[k]], f) for k in who] for f in ("head_speed", "aim"))
-    plans = plan(np.array(who, dtype=np.intp), np.array(speed), np.array(aim))
+    fields = ("head_speed", "aim", "toward")
+    speed, aim, toward = (np.array([getattr(swings[picks[k]], f) for k in who]) for f in fields)
+    plans = replace(plan(np.array(who, dtype=np.intp), speed, aim), toward=toward)
     shots = tuple(shot for _, shot in _played(bench, strokes, plans, picks))
-    return shots if all(_beside(shot, before.value) <= AGAIN for shot in shots) else None
+    met = any(shot.toward and shot.obstacle for shot in shots)
+    return shots if not met and all(_beside(shot, before.value) <= AGAIN for shot in shots) else None
 
 
 def stroke_of(situation: Situation, pick: Pick, table: Coefficients) -> Stroke:
@@ -272,16 +339,20 @@ def stroke_of(situation: Situation, pick: Pick, table: Coefficients) -> Stroke:
     return stroke(situation, Candidate(club, technique, learning), table)
 
 
-def swung(bench: Bench, strokes: Strokes, speed: float) -> Plans:
-    """Plans with head speed ``speed`` in m/s for all that are swung so, aimed to finish on the line."""
+def swung(bench: Bench, strokes: Strokes, speed: float, toward: Array | None = None) -> Plans:
+    """Plans with head speed ``speed`` in m/s for all that are swung so, aimed to finish on the line.
+
+    With directions ``toward`` (n,) in rad left of the hole on those lines.
+    """
     who = np.flatnonzero((strokes.slowest <= speed) & (speed <= strokes.fastest))
-    aim = np.zeros(len(who))
+    to = np.zeros(len(who)) if toward is None else toward[who]
+    aim = to
     plans = plan(who, np.full(len(who), speed), aim)
     for _ in range(AIMINGS if len(who) else 0):
         _, done = hit(bench, strokes, plans, still(1), hole=False)
-        aim = aim - np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.5))
+        aim = aim - (np.arctan2(done.rest[1], np.maximum(done.rest[0], 0.1)) - to)
         plans = plan(who, plans.speed, aim)
-    return plans
+    return replace(plans, toward=to)
 
 
 def _not_done(pick: Pick, k: int, strokes: Strokes, held: Held, found: Scan | None) -> NotDone:
@@ -328,6 +399,7 @@ def _shot(
         head_speed=float(plans.speed[lane]),
         share=share,
         aim=float(plans.aim[lane]),
+        toward=float(plans.toward[lane]),
         delivered_loft=float(ball.loft[lane]),
         attack=float(ball.attack[lane]),
         ball_speed=float(np.sqrt((velocity * velocity).sum())),

@@ -19,7 +19,7 @@ from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
-from shortgame_gui.model.ground import Band, Shape
+from shortgame_gui.model.ground import Band, Obstacle, Shape
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.shot import Result
@@ -140,6 +140,70 @@ def test_alone_or_with_others(chips: list[Pick], table: Coefficients) -> None:
     together = compare(Situation(), chips, table, "finish").shots
     for pick, shot in zip(chips, together, strict=True):
         assert compare(Situation(), [pick], table, "finish").shots[0].run == pytest.approx(shot.run, abs=1e-9)
+
+
+# Behind something -----------------------------------------------
+
+
+def behind_a_trunk(mirrored: bool) -> Situation:
+    """A trunk 5 m ahead, less of it on the left; a wide green that is the same all over."""
+    left, right = (1.0, 0.5) if mirrored else (0.5, 1.0)
+    trunk = Obstacle(at=5.0, low=0.0, high=9.0, left=left, right=right)
+    hand = {"player.hand": "left"} if mirrored else {}
+    return put_all(
+        Situation(),
+        {
+            "hole.distance": 25.0, "green.front": 8.0, "green.depth": 50.0, "green.left": 40.0,
+            "green.right": 40.0, "ground.obstacles": (trunk,), **hand,
+        },
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("held", HELD)
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_what_a_trunk_stops_goes_past_its_nearer_edge_as_it_would_on_the_line(
+    held: Held, mirrored: bool, bag: Bag, table: Coefficients
+) -> None:
+    """Ground that is the same all over has no direction of its own, so only the line is another."""
+    picks = [(bag.find(n), t) for n, t in (("sand wedge", "chip"), ("9-iron", "chip"), ("putter", "putt"))]
+    picks = picks if held == "finish" else picks[:2]
+    trunk, value = behind_a_trunk(mirrored), {"landing": 12.0, "finish": 21.0, "swing": 9.0}[held]
+    round_it = compare(trunk, picks, table, held, value)
+    free = compare(put_all(trunk, {"ground.obstacles": ()}), picks, table, held, value)
+    assert len(round_it.shots) == len(free.shots) == len(picks)
+    for one, other in zip(round_it.shots, free.shots, strict=True):
+        assert other.toward == 0.0 and not one.obstacle
+        at_trunk = float(np.interp(5.0, *one.track.position[:2]))
+        assert (at_trunk < -0.5) if mirrored else (at_trunk > 0.5)
+        assert one.head_speed == pytest.approx(other.head_speed, rel=0.02)
+        assert one.carry == pytest.approx(other.carry, abs=0.1)
+        assert one.total == pytest.approx(other.total, abs=0.3)
+        spot = {"landing": one.carry, "finish": one.total, "swing": one.head_speed}[held]
+        assert spot == pytest.approx(value, abs=NEAR.get(held, 1e-9))
+
+
+def test_round_a_trunk_the_swings_are_played_again_when_the_green_changes(
+    bag: Bag, table: Coefficients
+) -> None:
+    picks, trunk = [(bag.find(n), "chip") for n in ("sand wedge", "7-iron")], behind_a_trunk(False)
+    before = compare(trunk, picks, table, "landing", 12.0)
+    fast = compare(put_all(trunk, {"green.speed": 3.6}), picks, table, "landing", 12.0, before=before)
+    for one, other in zip(before.shots, fast.shots, strict=True):
+        assert (one.head_speed, one.aim, one.toward) == (other.head_speed, other.aim, other.toward)
+        assert other.run > one.run + 0.3
+
+
+def test_what_flies_over_it_stays_on_the_line(bag: Bag, table: Coefficients) -> None:
+    low = put_all(behind_a_trunk(False), {"ground.obstacles": (Obstacle(at=5.0, high=0.3),)})
+    shots = compare(low, [(bag.find("sand wedge"), "pitch")], table, "finish", 25.0).shots
+    assert [shot.toward for shot in shots] == [0.0]
+
+
+def test_nothing_is_played_far_round(bag: Bag, table: Coefficients) -> None:
+    """Past a hedge that reaches as far aside as it is away twice over no shot goes at the hole."""
+    hedge = put_all(behind_a_trunk(False), {"ground.obstacles": (Obstacle(at=5.0, high=9.0),)})
+    found = compare(hedge, [(bag.find("sand wedge"), "chip")], table, "landing", 12.0)
+    assert [shot.reason for shot in found.not_done] == ["no_speed_lands_there"]
 
 
 # What could not be done -----------------------------------------

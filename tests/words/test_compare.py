@@ -18,8 +18,8 @@ from shortgame_gui.words.numbers import Style
 TRACK = Track(np.zeros(2), np.zeros((3, 2)), np.zeros(2), 0, (0,), 1)
 SHOT = Compared(
     club=Club(name="sand wedge", kind="wedge", loft=0.98), technique="chip", refused=None, swing="hip",
-    head_speed=9.0, share=0.3, aim=0.0, delivered_loft=0.8, attack=-0.1, ball_speed=11.0, launch=0.6,
-    spin=250.0, carry=8.0, flight_time=1.0, apex=1.3, landing_angle=0.6, landing_speed=9.0,
+    head_speed=9.0, share=0.3, aim=0.0, toward=0.0, delivered_loft=0.8, attack=-0.1, ball_speed=11.0,
+    launch=0.6, spin=250.0, carry=8.0, flight_time=1.0, apex=1.3, landing_angle=0.6, landing_speed=9.0,
     landing_surface="green", bounces=5, forward_before=7.0, forward_after=3.0, spin_after=30.0, run=5.0,
     total=13.0, air_share=0.6, stop_time=4.0, ending="at_rest", obstacle=False, track=TRACK,
 )  # fmt: skip
