@@ -29,12 +29,13 @@ def ask_engine(document: Document) -> Job:
 class Advisor(QObject):
     """Keeps the session's advice up to date, and by its sketcher the quick picture.
 
-    `working` carries the share done; `failed` a sentence.
+    `working` carries the share done; `failed` a sentence; `unanswered` says that no advice will come.
     """
 
     working = Signal(float)
     settled = Signal()
     failed = Signal(str)
+    unanswered = Signal()
 
     def __init__(
         self,
@@ -93,6 +94,7 @@ class Advisor(QObject):
         self.settled.emit()
 
     def _on_error(self, request: int, error: BaseException) -> None:
+        self.unanswered.emit()
         self.failed.emit(
             _("The advice could not be worked out ({error}).").format(
                 error=f"{type(error).__name__}: {error}"

@@ -13,7 +13,7 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtGui import QUndoCommand
 
-from shortgame_gui.desktop.labels import IN_GRASS, IN_SAND
+from shortgame_gui.desktop.labels import ways_to_sit
 from shortgame_gui.model.ground import Band, Green, Obstacle, ProfilePoint
 from shortgame_gui.model.leaves import leaves, put_all
 from shortgame_gui.model.player import Player
@@ -59,8 +59,7 @@ def _hole_in(survey: Survey, distance: float) -> dict[str, float]:
 
 def _sits_in(sits: str, ground: str) -> dict[str, str]:
     """How the ball sits where it could not sit so in the new ground: half down in either."""
-    there = IN_SAND if ground == "sand" else IN_GRASS
-    return {} if sits in there else {"lie.sits": "half_down"}
+    return {} if sits in ways_to_sit(ground) else {"lie.sits": "half_down"}
 
 
 def _green_under(green: Green, hole: float) -> dict[str, float]:

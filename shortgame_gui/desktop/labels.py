@@ -26,9 +26,18 @@ GROUPS: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 """Group code -> its heading, and the first parts of the paths that it holds, in order."""
 
-IN_GRASS = ("up", "clean", "half_down", "down", "nested")
+IN_GRASS = ("up", "clean", "half_down", "down", "nested", "plugged")
 IN_SAND = ("clean", "half_down", "plugged", "furrow")
-"""How a ball can sit in grass and in sand; what is neither gives way when the ground changes."""
+HARD = ("bare", "divot", "sanded_divot")
+"""Where no ball plugs: hard ground, and divots, whose hollow is deep already."""
+
+
+def ways_to_sit(ground: str) -> tuple[str, ...]:
+    """How a ball can sit in ``ground``; what cannot be gives way when the ground changes."""
+    if ground == "sand":
+        return IN_SAND
+    return tuple(sits for sits in IN_GRASS if sits != "plugged" or ground not in HARD)
+
 
 OPEN_AT_FIRST = ("lie", "stance", "green")
 
@@ -273,7 +282,7 @@ LOWEST_MEANS = Phrases({"player.wedge_carry": N_("as usual"), "ground.obstacles[
 """Leaf -> what its lowest value stands for."""
 
 OFFERED: dict[str, Callable[[Situation], tuple[str, ...]]] = {
-    "lie.sits": lambda s: IN_SAND if s.lie.ground == "sand" else IN_GRASS,
+    "lie.sits": lambda s: ways_to_sit(s.lie.ground),
 }
 """Leaf -> the choices that there are in a situation, for leaves of which not all always are."""
 

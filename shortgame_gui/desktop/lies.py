@@ -48,6 +48,9 @@ DEPTHS: dict[str, float] = {
 COVERED: dict[str, float] = {"half_down": 1.0, "down": 1.7, "nested": 2.5}
 """How far the grass in front of the ball reaches above its lowest point."""
 
+EMBEDDED = 1.0
+"""The same for a ball plugged in grass: half of it is in the ground."""
+
 BLADE = 0.32
 """Distance between two blades."""
 
@@ -63,7 +66,8 @@ def draw_lie(painter: QPainter, box: QRectF, ground: str, sits: str, colours: Co
     elif turf.hollow:
         depth = 0.7 * turf.hollow + min(depth, 0.4)
     elif turf.grass:
-        depth = -0.45 * turf.grass if sits == "up" else min(depth, 0.4)
+        least = {"up": -0.45 * turf.grass, "plugged": EMBEDDED}
+        depth = least.get(sits, min(depth, 0.4))
     else:
         depth = max(depth, 0.0)
     painter.save()
@@ -77,6 +81,8 @@ def draw_lie(painter: QPainter, box: QRectF, ground: str, sits: str, colours: Co
     if not turf.grass or turf.filled:
         drawing.soil_in_front(turf, sits, depth)
     elif turf.grass and not turf.hollow:
+        if sits == "plugged":
+            drawing.soil_in_front(turf, sits, depth)
         reach = COVERED.get(sits, 0.0)
         drawing.blades_in_front(max(0.6 * turf.grass, reach - depth) if reach else 0.3 * turf.grass)
     else:

@@ -201,6 +201,7 @@ class MainWindow(QMainWindow):
         self.exports.done.connect(lambda sentence: self.statusBar().showMessage(sentence, 5000))
         self.measures.changed.connect(self._tell_bag_anew)
         self.advisor.failed.connect(self.notice.tell)
+        self.advisor.unanswered.connect(self.shot.headline.tell_none)
         self.advisor.working.connect(self._on_progress)
         self.advisor.settled.connect(self._on_settled)
         for workspace in self.rail.workspaces.values():

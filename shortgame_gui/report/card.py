@@ -100,8 +100,8 @@ class Card:
         if way:
             yield Words(way, 10.0, above=1.0)
         out = text.ways_drawn(self.advice)
-        pictures = Pictures(situation, shots, style, out)
-        width = self.paper.inner.width()
+        width, most = self.paper.inner.width(), MOST_PLAN * room.pictures
+        pictures = Pictures(situation, shots, style, out, (width, most))
         side = pictures.side_height(width, SIDE * room.pictures)
         times = pictures.times(width, side)
         larger = _("Heights are drawn {n} times as large as distances.").format(n=style.number(times, 1))
@@ -113,7 +113,7 @@ class Card:
             seen = _("From above, to scale. Dots: where balls of the first shot stop.")
         if out:
             seen += " " + _("{letters}: other ways out, told below.").format(letters=", ".join(out))
-        plan = pictures.plan_height(width, PLAN, MOST_PLAN) * room.pictures
+        plan = pictures.plan_height(width, PLAN * room.pictures, most)
         yield Picture(plan, pictures.plan, seen)
         if shots:
             yield from self._table(room)

@@ -21,7 +21,15 @@ from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
 from shortgame_gui.report.letters import letter_box, square_at
 from shortgame_gui.report.page import INK, RULE_INK, SIZE, SOFT_INK, Paint, text_width, write_line
-from shortgame_gui.report.section import Profile, barriers_of, passed, profile_of, range_of, smooth
+from shortgame_gui.report.section import (
+    Profile,
+    barriers_of,
+    passed,
+    profile_of,
+    range_of,
+    smooth,
+    widened,
+)
 from shortgame_gui.units import FOOT, YARD
 from shortgame_gui.words.language import _
 from shortgame_gui.words.numbers import Style
@@ -193,6 +201,9 @@ class Pictures:
     style: Style
     out: dict[str, Escape] = field(default_factory=dict)
     """Other ways out, each under its letter, for the plan."""
+    plan_at_most: tuple[float, float] | None = None
+    """Width and most height of the plan in points: where what it speaks of has no room, more of the line of
+    play is shown."""
 
     @property
     def flown(self) -> Sequence[Flown]:
@@ -207,7 +218,17 @@ class Pictures:
     def reach(self) -> tuple[float, float]:
         """From where to where the line of play is drawn, in m."""
         behind = min((way.place[0] for way in self.out.values() if way.place), default=0.0)
-        return range_of(self.situation, self.shots, behind)
+        return widened(*range_of(self.situation, self.shots, behind), self._least_length())
+
+    def _least_length(self) -> float:
+        """How much of the line in m must be drawn for the plan to have room for all it speaks of."""
+        left, right = self._aside()
+        if self.plan_at_most is None or not left + right:
+            return 0.0
+        width, height = self.plan_at_most
+        each = (1.0 - LEAST_SIDE) * height - BEYOND
+        across = min((height - 2.0 * BEYOND) / (left + right), each / max(left, right))
+        return (width - AXIS - 4.0) / max(across, 1e-9)
 
     def _across(self, box: QRectF) -> tuple[float, float]:
         """Points a metre, and where the ball stands."""
@@ -390,12 +411,16 @@ class Pictures:
 
     # --- the plan ---------------------------------------------------------------------------------
 
-    def _sides(self, across: float) -> tuple[float, float]:
-        """Points that shots and ways out take left and right of the line, at ``across`` points a metre."""
+    def _aside(self) -> tuple[float, float]:
+        """How far shots and ways out go left and right of the line, in m."""
         aside = [0.0, *(way.place[1] for way in self.out.values() if way.place)]
         for shot in self.shots:
             aside += [float(shot.track.position[1].min()), float(shot.track.position[1].max())]
-        left, right = (across * side + BEYOND if side else 0.0 for side in (max(aside), -min(aside)))
+        return max(aside), -min(aside)
+
+    def _sides(self, across: float) -> tuple[float, float]:
+        """Points that they take left and right of the line, at ``across`` points a metre."""
+        left, right = (across * side + BEYOND if side else 0.0 for side in self._aside())
         return left, right
 
     def plan_height(self, width: float, usual: float, most: float) -> float:

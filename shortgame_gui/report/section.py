@@ -17,6 +17,8 @@ Array = npt.NDArray[np.float64]
 
 MOST_BEHIND = 0.35
 """How much of the range may lie behind the ball, over what lies ahead."""
+WIDER, BEHIND = 2.5, 0.3
+"""How many times as much is shown at most for the plan's sake, and how much of the rest behind the ball."""
 GRAIN = 0.1
 """Distance in m between two points of a drawn profile."""
 
@@ -107,6 +109,15 @@ def range_of(situation: Situation, shots: tuple[Shot, ...], behind: float = 0.0)
     for shot in shots:
         far = max(far, min(float(np.percentile(shot.finishes[0], 97)), hole * 1.6 + 5.0))
     return -max(1.0, 0.05 * far, min(0.05 * far - behind, MOST_BEHIND * far)), far * 1.03
+
+
+def widened(low: float, high: float, least: float) -> tuple[float, float]:
+    """The part of the line from ``low`` to ``high`` in m, or more of it for a plan that needs ``least`` m.
+
+    At most `WIDER` times as much; most of the rest lies beyond.
+    """
+    more = min(max(least / (high - low), 1.0), WIDER) * (high - low) - (high - low)
+    return low - BEHIND * more, high + (1.0 - BEHIND) * more
 
 
 def smooth(track: Track, parts: int = 6) -> tuple[Array, Array, Array]:

@@ -329,8 +329,12 @@ def test_only_what_can_be_is_offered(panel: SituationPanel, session: Session) ->
     assert offered() == set(labels.IN_SAND)
     assert [session.situation.lie.sits] == chosen() == ["half_down"]  # it cannot sit up there
     session.edit("lie.sits", "plugged", "Ball sits")
-    session.edit("lie.ground", "rough", "Ball lies on")
+    session.edit("lie.ground", "bare", "Ball lies on")
+    assert offered() == set(labels.IN_GRASS) - {"plugged"}  # nothing plugs in hard ground
     assert [session.situation.lie.sits] == chosen() == ["half_down"]
+    session.edit("lie.ground", "rough", "Ball lies on")
+    session.edit("lie.sits", "plugged", "Ball sits")
+    assert [session.situation.lie.sits] == chosen() == ["plugged"]
     # A file may say what the panel would not offer; it is shown as it is.
     session.put(Document(put_all(BASE, {"lie.sits": "furrow"}), BAG), "Open")
     assert chosen() == ["furrow"]

@@ -305,6 +305,7 @@ def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) 
     assert window.notice.isVisible()
     assert "no ground" in window.notice.label.text()
     assert window.state.text() == "No advice"
+    assert window.shot.headline.shot.text() == "No answer for this situation"
     assert "no ground" in caplog.text
 
 

@@ -194,6 +194,24 @@ def test_a_situation_without_a_shot_is_drawn_as_well(advice: Advice) -> None:
     assert (painted(none.side) < 200).any() and (painted(none.plan) < 200).any()
 
 
+@pytest.mark.parametrize("side", [8.0, 20.0, -20.0])
+def test_the_plan_shows_a_way_out_that_leads_far_aside_by_more_of_the_line(
+    advice: Advice, side: float
+) -> None:
+    """In a plan that may be 170 points high and no more all it speaks of is inside the frame."""
+    out = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, side), ("sand wedge", "chip"), (0.0, side), "knee")
+    usual = pictures(advice)
+    wide = replace(usual, out={"a": out}, plan_at_most=(BOX.width(), 170.0))
+    tall = wide.plan_height(BOX.width(), 104.0, 170.0)
+    assert tall <= 170.0
+    across, _ball = wide._across(BOX)
+    box = QRectF(BOX.left(), BOX.top(), BOX.width(), tall)
+    y = wide._line_at(box, across) - across * side
+    assert box.top() + SQUARE <= y <= box.bottom() - SQUARE
+    low, high = wide.reach
+    assert (high - low) <= 2.5 * (usual.reach[1] - usual.reach[0]) + 1e-9
+
+
 def test_ways_out_are_drawn_where_the_ball_then_lies(advice: Advice) -> None:
     """A square at its place, a letter beside; ways to one side move the line of play to the other."""
     left = Escape("sideways_left", "", 0, 1.5, 0.02, (0.0, 6.0), ("sand wedge", "chip"), (0.0, 4.0), "knee")

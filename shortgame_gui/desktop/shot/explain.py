@@ -79,9 +79,20 @@ class Headline(QFrame):
         if front is not None and front is not leader:  # the answer stays, whatever is looked at
             seen = text.shot_name(front.club.name, front.technique, begins=False)
             second += " " + _("In front now: {shot}, number {rank}.").format(shot=seen, rank=front.rank)
+        self._write(first, second, colours.ink(soft=not self._session.current))
+
+    def tell_none(self) -> None:
+        """No answer will come to what was asked last; what went wrong is told elsewhere."""
+        self._write(
+            _("No answer for this situation"),
+            _("What went wrong is told above. Change something and the shots are worked out anew."),
+            self._theme.colours.ink(soft=False),
+        )
+
+    def _write(self, first: str, second: str, ink: QColor) -> None:
         for label, line in ((self.shot, first), (self.detail, second)):
             label.setText(unbroken(line))
-            write_in(label, QPalette.ColorRole.WindowText, colours.ink(soft=not self._session.current))
+            write_in(label, QPalette.ColorRole.WindowText, ink)
         self.keep_rows()
 
     def keep_rows(self) -> None:

@@ -37,7 +37,7 @@ from shortgame_gui.desktop.shot.side_items import (
     Section,
 )
 from shortgame_gui.desktop.theme import Theme
-from shortgame_gui.report.section import Barrier, barriers_of, profile_of, range_of
+from shortgame_gui.report.section import Barrier, barriers_of, profile_of, range_of, widened
 from shortgame_gui.words.language import _
 from shortgame_gui.words.text import tried_text, ways_drawn
 from shortgame_gui.words.views import side_text
@@ -50,8 +50,6 @@ DOWN = 0.05
 """Nearer to the ground than this, in m, the lower edge of what stands in the way is on it."""
 NEAR = 14.0
 """How near the mouse must come to a way that is read off, in pixels."""
-WIDER, BEHIND = 2.5, 0.3
-"""How many times as much is shown at most for the plan's sake, and how much of the rest behind the ball."""
 FURTHEST_BACK = -60.0
 """From where on the ground is known, in m."""
 
@@ -316,8 +314,7 @@ class SideView(View):
         advice = self._session.advice
         behind = [way.place[0] for way in ways_drawn(advice).values() if way.place] if advice else []
         low, high = range_of(self._session.situation, ways, min(behind, default=0.0))
-        more = min(max(self.least_width() / (high - low), 1.0), WIDER) * (high - low) - (high - low)
-        low, high = low - BEHIND * more, high + (1.0 - BEHIND) * more
+        low, high = widened(low, high, self.least_width())
         inside = (profile.x >= low) & (profile.x <= high)
         bottom, ground_top = float(profile.z[inside].min()), float(profile.z[inside].max())
         peaks = [float(way.z.max()) for way in self.flights.all]
