@@ -21,8 +21,8 @@ class Lie(Checked, frozen=True, kw_only=True):
         Sits,
         labelled(
             "Ball sits",
-            "Up on the grass, clean, half down, down, nested at its bottom, or plugged in the hole it made; in "
-            "sand also in a rake furrow.",
+            "Up on the grass, clean, half down, down, nested at its bottom, or plugged in the hole it made; "
+            "in sand also in a rake furrow.",
         ),
     ] = "clean"
     rough_depth: Annotated[
