@@ -480,7 +480,9 @@ def play(
     misread = (
         s.read_speed * (1.0 - slope_pull) * e["read_speed"] + s.read_slope * slope_pull * e["read_slope"]
     )
-    head = speed + sigma * e["speed"] + speed_per_run * run * misread
+    # A misread roll is misread wherever it brakes: for v squared is twice all braking, half of the share.
+    judged = np.where(putt, 0.5 * speed, speed_per_run * run)
+    head = speed + sigma * e["speed"] + judged * misread
     head = np.maximum(head, SLOWEST_SHARE * speed)
     # Grass costs energy on the way in, so that a short swing loses most; how thick it stands nobody sees.
     thick = np.maximum(1.0 + g.speed_scatter * e["grass_speed"], 0.0)

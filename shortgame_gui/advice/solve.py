@@ -202,11 +202,7 @@ def hit_and_met(
         # The player plans for what was stated; only what happens then is another matter.
         truth = truth_of(bench.situation, tiled.doubt, len(each))
         candidate = candidate + bench.lies * lie_number(bench.situation, truth)
-    # A misread slope counts by its pull over all that brakes the ball: less uphill than downhill.
-    brake = bench.table.run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in bench.situations]))
-    rises = [scene.rise(s, bench.ground, lane) for s, lane in zip(bench.situations, bench.lane, strict=True)]
-    pull = np.array(rises) * bench.table.air.gravity * (5.0 / 7.0)
-    pull = pull / np.maximum(brake + pull, bench.table.run.hold_floor * brake)
+    pull = _slope_pull(bench, strokes, plans)
     ball = play(
         strokes.take(candidate),
         plans.speed[each],
@@ -215,7 +211,7 @@ def hit_and_met(
         plans.speed_per_run[each],
         plans.run[each],
         plans.breaks[each],
-        pull[of],
+        pull[each],
         bench.left_handed,
         bench.table,
     )
@@ -232,6 +228,30 @@ def hit_and_met(
     )
     done = simulate(ball.velocity, ball.spin, met, bench.table, rolling=ball.rolling, trace=trace)
     return ball, done, met
+
+
+def _slope_pull(bench: Bench, strokes: Strokes, plans: Plans) -> Array:
+    """Share of the green's slope in all that brakes the ball of ``plans`` (k,), negative downhill.
+
+    What rolls from the start tells all that brakes it by its speed: ground before the green brakes it, too.
+    """
+    situations, run = bench.situations, bench.table.run
+    of = bench.place(plans.candidate)
+    rises = [scene.rise(s, bench.ground, lane) for s, lane in zip(situations, bench.lane, strict=True)]
+    brake = (run.stimp_speed**2 / (2.0 * np.array([s.green.speed for s in situations])))[of]
+    pull = np.array(rises)[of] * bench.table.air.gravity * (5.0 / 7.0)
+    share = pull / np.maximum(brake + pull, run.hold_floor * brake)
+    putt = (strokes.putt[plans.candidate] > 0.5) & (plans.run > 0.0)
+    if putt.any():
+        # It slides first, until 5/7 of its speed are left.
+        speed = bench.table.strike.putter_ratio * plans.speed
+        slide = (1.0 - (5.0 / 7.0) ** 2) * speed**2 / 2.0
+        slides = slide / (bench.table.surface["green"].slide * bench.table.air.gravity)
+        spent = np.maximum(speed**2 / 2.0 - slide, run.hold_floor * brake * plans.run)
+        front = np.array([s.green.front for s in situations])[of]
+        on = np.maximum(plans.run - np.maximum(front, slides), 0.0)
+        share = np.where(putt, pull * on / spent, share)
+    return np.asarray(share)
 
 
 def plan(candidate: Index, speed: Array, aim: Array) -> Plans:

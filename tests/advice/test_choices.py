@@ -213,3 +213,12 @@ def test_a_green_that_holds_no_ball_is_played_all_the_same(
     assert 0.0 < first.start < np.radians(80.0)
     assert first.holed < 0.2 and first.expected_strokes > 2.5
     assert all(abs(shot.start) < 0.5 * np.pi for shot in advice.shots)
+
+
+@pytest.mark.parametrize(("level", "fairway"), [("scratch", 8.0), ("20", 20.0)])
+def test_through_much_fairway_nobody_putts(level: str, fairway: float, table: Coefficients) -> None:
+    """Good players chip from 8 m of it already; from 3 m handicap 20 does putt. On medium ground: on firm
+    links turf people putt from further."""
+    first = ask(table, level, fairway, 12.0, approach="fairway").shots[0]
+    assert first.technique != "putt"
+    assert ask(table, "20", 3.0, 12.0, approach="fairway").shots[0].technique == "putt"

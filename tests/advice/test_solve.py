@@ -134,6 +134,44 @@ def test_harder_goes_further_by_the_slope_of_the_plan(table: Coefficients, bag: 
     assert np.median(gained) == pytest.approx(0.3, abs=0.06)
 
 
+@pytest.mark.parametrize("put", [{}, {"green.front": 8.0, "hole.distance": 18.0}])
+def test_a_roll_is_misread_wherever_it_brakes(put: dict[str, Any], table: Coefficients, bag: Bag) -> None:
+    """Who takes all ground for braking by a tenth more than it does hits with a tenth more energy, on the
+    green alone and through fairway, which brakes three times as much: worked out by hand."""
+    on = {"lie.ground": "fringe", "ground.approach": "fairway", "green.front": 0.0, "hole.distance": 9.0}
+    situation = put_all(Situation(), on | put)
+    bench, strokes, plans, _, _ = solved(situation, bag, table)
+    putts = plans.take(np.flatnonzero(strokes.putt[plans.candidate] > 0.5))
+    luck = still(1)
+    luck = replace(luck, execution=luck.execution | {"read_speed": np.ones(1)})
+    ball, _ = hit(bench, strokes, putts, luck, hole=False)
+    energy = (ball.head_speed / putts.speed) ** 2
+    share = table.level[situation.player.level].read_speed
+    assert energy == pytest.approx((1.0 + share / 2.0) ** 2, abs=1e-9)
+
+
+def test_a_misread_slope_counts_for_less_where_fairway_brakes(table: Coefficients, bag: Bag) -> None:
+    """Up 3 %, 12 m of green at stimp 10: without and with 8 m of fairway before it, by the energy of a
+    rolling sphere (5/7 of the pull; stimpmeter's release at 1.83 m/s, Holmes 1986) that slid before."""
+    steep, brake, fairway = 0.03, 1.83**2 / (2.0 * 3.048), table.surface["fairway"].deceleration
+    pull = 9.81 * (5.0 / 7.0) * steep
+    row = table.level[Situation().player.level]
+    for front in (0.0, 8.0):
+        here = {"green.front": front, "hole.distance": front + 12.0, "green.slope_along": steep}
+        here |= {"ground.approach": "fairway", "ground.fringe": 0.0, "green.speed": 3.048}
+        bench, strokes, plans, _, _ = solved(put_all(Situation(), here), bag, table)
+        putts = plans.take(np.flatnonzero(strokes.putt[plans.candidate] > 0.5))
+        luck = still(1)
+        luck = replace(luck, execution=luck.execution | {"read_slope": np.ones(1)})
+        ball, _ = hit(bench, strokes, putts, luck, hole=False)
+        slide = table.surface["fairway" if front else "green"].slide * 9.81
+        slid = (1.0 - 25.0 / 49.0) * (table.strike.putter_ratio * putts.speed) ** 2 / (2.0 * slide)
+        on = putts.finish[0] - np.maximum(front, slid)
+        share = pull * on / ((pull + brake) * on + fairway * np.maximum(front - slid, 0.0))
+        told = (ball.head_speed / putts.speed - 1.0) / (row.read_slope / 2.0)
+        assert told == pytest.approx(share, rel=0.1)
+
+
 def test_the_break_is_the_balls_own_line(table: Coefficients, bag: Bag) -> None:
     """On level ground without wind there is next to no break, however far an open face is aimed off."""
     _, strokes, plans, _, _ = solved(Situation(), bag, table)
