@@ -43,7 +43,13 @@ HELD: tuple[Held, ...] = ("landing", "finish", "swing")
 Pick = tuple[Club, str]
 """A club and the technique it is played with."""
 
-NOT_DONE = ("does_not_land", "no_speed_lands_there", "no_speed_finishes_there", "swing_out_of_range")
+NOT_DONE = (
+    "does_not_land",
+    "stopped",
+    "no_speed_lands_there",
+    "no_speed_finishes_there",
+    "swing_out_of_range",
+)
 """Reason codes why a shot cannot be shown with the thing held equal; words/ has a sentence for each."""
 
 NEAR = {"landing": 0.05, "finish": 0.15}
@@ -364,6 +370,8 @@ def _not_done(pick: Pick, k: int, strokes: Strokes, held: Held, found: Scan | No
         return NotDone(club, technique, "does_not_land", 0.0, 0.0)
     reach = found.landing[k] if held == "landing" else found.way[k]
     reason = "no_speed_lands_there" if held == "landing" else "no_speed_finishes_there"
+    if found.met[k, reach.argmax()] != CLEAR:
+        reason = "stopped"
     return NotDone(club, technique, reason, float(reach.min()), float(reach.max()))
 
 

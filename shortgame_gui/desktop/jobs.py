@@ -27,6 +27,8 @@ partner: Partner | None = None
 
 LEAST = 2
 """Shots that there must be for something to be compared."""
+WITHIN = 0.8
+"""Where a shot lands that lands nowhere further, over how far it could."""
 
 
 def run_here(job: Job, progress: Progress, cancelled: Cancelled) -> Any:
@@ -87,7 +89,8 @@ def comparison(
     """The first of ``tries`` that shows all its shots in ``changed``, else the first that shows most.
 
     Where none shows two with the first of ``held`` equal, the next is held. Without a ``value`` that is held,
-    it is the one usual in ``situation``.
+    it is the one usual in ``situation`` or, where more than one may be held and no two of the first land so far,
+    one that two reach.
     """
     from shortgame_gui.advice.compare import compare, usual_value
     from shortgame_gui.store.coefficients import load
@@ -106,4 +109,10 @@ def comparison(
         other = played(picks, equal)
         if len(other.shots) > len(found.shots) or (len(other.shots) >= LEAST and not other.not_done):
             found = other
+    reach = sorted(n.high for n in found.not_done if n.reason == "no_speed_lands_there")
+    free = value is None and len(held) > 1
+    if free and len(found.shots) < LEAST <= len(reach) and not cancelled():
+        done, missed = found.shots, found.not_done
+        picks = [(s.club, s.technique) for s in done] + [(s.club, s.technique) for s in missed]
+        return compare(changed, picks, table, "landing", WITHIN * reach[-LEAST])
     return found

@@ -212,13 +212,12 @@ SOONER = Phrases(
 NOT_DONE = Phrases(
     {
         "does_not_land": N_("a putt does not land anywhere, it rolls all the way"),
+        "stopped": N_("what stands in the way stops this shot: it gets no further than {high}"),
         "no_speed_lands_there": N_("no swing of this shot lands there: it can land {low} to {high} away"),
         "no_speed_finishes_there": N_("no swing of this shot stops there: it can go {low} to {high}"),
         "swing_out_of_range": N_("this shot is not swung so: only at {low} to {high}"),
     }
 )
-STOPPED_BEFORE = N_("no swing of this shot lands there: each lands {high} away")
-"""Where something stands in the way."""
 ENDED = Phrases(
     {
         "in_water": N_("ends in the water"),
@@ -317,16 +316,10 @@ def held_text(found: Comparison, style: Style = STYLE) -> str:
     return _("All come to rest {length} away.").format(length=length)
 
 
-ONE_SPOT = 0.1
-"""Landings as near to each other as this are told as one spot, in m."""
-
-
 def not_done_text(shot: NotDone, style: Style = STYLE) -> str:
     """Why a shot cannot be shown with the thing held equal."""
     tell = style.speed if shot.reason == "swing_out_of_range" else style.long
-    one_spot = shot.reason == "no_speed_lands_there" and shot.high - shot.low < ONE_SPOT
-    words = _(STOPPED_BEFORE) if one_spot else NOT_DONE[shot.reason]
-    return words.format(low=tell(shot.low, 1), high=tell(shot.high, 1))
+    return NOT_DONE[shot.reason].format(low=tell(shot.low, 1), high=tell(shot.high, 1))
 
 
 def ended_text(shot: Compared) -> str:

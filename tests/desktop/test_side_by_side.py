@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
+from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
@@ -455,3 +456,21 @@ def test_a_long_club_leaves_the_technique_and_the_number_their_places(make: Make
     assert technique == view.bars.index(0, 0).data().splitlines()[1]
     room = option.rect.width() - 1.8 * option.fontMetrics.height()
     assert max(map(option.fontMetrics.horizontalAdvance, (club, technique))) < room
+
+
+def test_where_nothing_lands_as_far_as_is_usual_a_landing_is_held_that_is_reached() -> None:
+    """Handicap 20's splashes from a plugged lie come two metres far, before a green that begins at ten."""
+    plugged = put_all(
+        Situation(),
+        {
+            "lie.ground": "sand", "lie.sits": "plugged", "player.level": "20", "hole.distance": 25.0,
+            "green.front": 10.0, "green.depth": 28.0,
+        },
+    )  # fmt: skip
+    tries = usual_picks(plugged, packaged_bag())
+    found = jobs.comparison(
+        plugged, plugged, tries, ("landing", "finish"), None, None, lambda share: None, lambda: False
+    )
+    assert found.held == "landing" and len(found.shots) >= jobs.LEAST
+    assert found.value < 10.0
+    assert all(shot.carry == pytest.approx(found.value, abs=0.06) for shot in found.shots)

@@ -119,5 +119,5 @@ def test_what_is_held_and_what_is_not_done() -> None:
     for reason in NOT_DONE:
         text = words.not_done_text(NotDone(SHOT.club, "chip", reason, 1.0, 9.0), metres)
         assert "{" not in text and (reason == "does_not_land" or "9.0 m" in text)
-    stopped = NotDone(SHOT.club, "chip", "no_speed_lands_there", 3.38, 3.44)
-    assert words.not_done_text(stopped, metres).endswith("each lands 3.4 m away")
+    stopped = NotDone(SHOT.club, "chip", "stopped", 0.2, 3.44)
+    assert words.not_done_text(stopped, metres).endswith("no further than 3.4 m")
