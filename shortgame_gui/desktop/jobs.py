@@ -89,8 +89,8 @@ def comparison(
     """The first of ``tries`` that shows all its shots in ``changed``, else the first that shows most.
 
     Where none shows two with the first of ``held`` equal, the next is held. Without a ``value`` that is held,
-    it is the one usual in ``situation`` or, where more than one may be held and no two of the first land so far,
-    one that two reach.
+    it is the one usual in ``situation`` or, where more than one may be held and no two of the first land so
+    far, one that two reach.
     """
     from shortgame_gui.advice.compare import compare, usual_value
     from shortgame_gui.store.coefficients import load

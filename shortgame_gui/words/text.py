@@ -121,6 +121,8 @@ SURFACES = Phrases(
 )
 
 
+AT_EDGE = 0.15
+"""From nearer to the green's edge, in m, a landing is told to be on it: nobody aims finer."""
 FAR_ASIDE = 3.0
 """From how far beside the line to the hole, in m, a landing is told to be so."""
 
@@ -142,6 +144,8 @@ def landing_text(shot: Shot, style: Style = STYLE) -> str:
     past, left = shot.landing_past_edge, shot.landing[1]
     if past is None:
         text = _("land it {carry} away").format(carry=style.long(shot.carry))
+    elif abs(past) < AT_EDGE:
+        text = _("land it on the edge of the green")
     else:
         words = _("land it {d} on the green") if past >= 0.0 else _("land it {d} short of the green")
         text = words.format(d=style.long(abs(past), 0 if abs(past) > 4.0 else 1))

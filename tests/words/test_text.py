@@ -370,6 +370,9 @@ def test_a_landing_beside_the_line_and_a_way_round_are_told(advice: Advice) -> N
         advice.shots[0], technique="chip", landing_past_edge=-13.0, landing=(41.0, -20.2), past="right"
     )
     assert text.landing_text(shot, METRES) == "land it 13 m short of the green and 20 m right of the line"
+    for past in (0.02, -0.02):
+        edge = replace(advice.shots[0], technique="chip", landing_past_edge=past, landing=(7.0, 0.0))
+        assert text.landing_text(edge, METRES) == "land it on the edge of the green"
     left = replace(shot, landing=(41.0, 3.2), past="left")
     assert text.landing_text(left, METRES).endswith(" and 3 m left of the line")
     first, second = text.answer_text(replace(advice, shots=(shot,)), shot, METRES)
