@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QIcon
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLayout, QWidget
 
@@ -14,7 +15,7 @@ from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.motion import Way, reading, shown_ways, way_of
 from shortgame_gui.desktop.shot.playback import PACES, Playback, PlaybackBar
 from shortgame_gui.desktop.shot.workspace import ShotWorkspace
-from shortgame_gui.desktop.theme import Theme
+from shortgame_gui.desktop.theme import Mode, Theme
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag
 from shortgame_gui.words.numbers import Style
@@ -154,6 +155,21 @@ def test_without_shots_there_is_nothing_to_play(qapp: Any, qtbot: Any) -> None:
     playback.step(1)
     assert playback.time is None
     assert not bar.play.isEnabled()
+
+
+@pytest.mark.parametrize("mode", ["light", "dark"])
+def test_signs_that_do_nothing_are_fainter_in_both_themes(mode: Mode, playback: Playback, qtbot: Any) -> None:
+    theme = Theme(mode)
+    bar = PlaybackBar(playback, theme, Measures("metres"))
+    qtbot.addWidget(bar)
+    for button in (bar.back, bar.play, bar.on):
+        inks = []
+        for state in (QIcon.Mode.Normal, QIcon.Mode.Disabled):
+            picture = button.icon().pixmap(button.iconSize(), 2.0, state).toImage()
+            spots = [(x, y) for x in range(picture.width()) for y in range(picture.height())]
+            solid = [p for p in (picture.pixelColor(*spot) for spot in spots) if p.alpha() == 255]
+            inks.append(solid[len(solid) // 2].name())
+        assert inks == [QColor(theme.colours.text).name(), QColor(theme.colours.line).name()]
 
 
 def test_the_bar_runs_it(bar: PlaybackBar, playback: Playback, qtbot: Any) -> None:

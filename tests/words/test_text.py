@@ -355,7 +355,7 @@ def test_why_names_both_shots_and_every_reason(advice: Advice) -> None:
 @pytest.mark.parametrize(
     ("past", "said"),
     [
-        (3.0, "3.0 m on the green"), (12.4, "12 m on the green"), (0.0, "0.0 m on the green"),
+        (3.0, "3.0 m on the green"), (12.4, "12 m on the green"), (0.0, "on the edge of the green"),
         (-1.5, "1.5 m short of the green"), (-20.0, "20 m short of the green"), (None, "7 m away"),
     ],
 )  # fmt: skip

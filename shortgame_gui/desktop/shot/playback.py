@@ -210,11 +210,14 @@ class PlaybackBar(QWidget):
             part.setEnabled(bool(playback.ways))
         self.pace.setCurrentIndex(list(PACES.values()).index(playback.pace))
         ink = QColor(self._theme.colours.text)
+        faint = QColor(self._theme.colours.line)
         side = max(16, self.fontMetrics().height())
         kinds: tuple[Sign, ...] = ("back", "pause" if playback.playing else "play", "on")
         for button, kind in zip((self.back, self.play, self.on), kinds, strict=True):
             button.setIconSize(QSize(side, side))
-            button.setIcon(_icon(kind, ink, side))
+            icon = QIcon(_sign(kind, ink, side))
+            icon.addPixmap(_sign(kind, faint, side), QIcon.Mode.Disabled)  # Qt's own looks alive on dark
+            button.setIcon(icon)
         self.play.setAccessibleName(_("Pause") if playback.playing else _("Play"))
         self._on_moved()
 
@@ -222,7 +225,7 @@ class PlaybackBar(QWidget):
 Sign = Literal["play", "pause", "back", "on"]
 
 
-def _icon(kind: Sign, ink: QColor, side: int) -> QIcon:
+def _sign(kind: Sign, ink: QColor, side: int) -> QPixmap:
     """A sign in ``ink``, ``side`` pixels large and sharp at 200 %."""
     pixmap = QPixmap(2 * side, 2 * side)
     pixmap.setDevicePixelRatio(2.0)
@@ -244,4 +247,4 @@ def _icon(kind: Sign, ink: QColor, side: int) -> QIcon:
         if kind != "play":
             painter.drawRect(QRectF(11, 2.5, 2, 11))
     painter.end()
-    return QIcon(pixmap)
+    return pixmap
