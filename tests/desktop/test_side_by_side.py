@@ -15,12 +15,14 @@ from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
 from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.shot.drawing import polygon
 from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS, PLACES
 from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
 from shortgame_gui.desktop.side_by_side.why import explained
 from shortgame_gui.desktop.side_by_side.workspace import SideBySideWorkspace
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.model.club import Bag
+from shortgame_gui.model.ground import Obstacle
 from shortgame_gui.model.leaves import put, put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import packaged_bag, read_demo
@@ -456,6 +458,23 @@ def test_a_long_club_leaves_the_technique_and_the_number_their_places(make: Make
     assert technique == view.bars.index(0, 0).data().splitlines()[1]
     room = option.rect.width() - 1.8 * option.fontMetrics.height()
     assert max(map(option.fontMetrics.horizontalAdvance, (club, technique))) < room
+
+
+def test_which_side_is_told_where_no_flight_crosses_the_words(make: Make) -> None:
+    """Behind a trunk the shots go past it; over the flights there is room, for no height is told there."""
+    trunk = Obstacle(at=5.0, low=0.0, high=9.0, left=0.5, right=1.0)
+    there = {"hole.distance": 25.0, "green.front": 10.0, "green.depth": 28.0, "ground.obstacles": (trunk,)}
+    page = make(put_all(Situation(), there))
+    assert len(page.board.shots) == 3 and all(shot.toward > 0.0 for shot in page.board.shots)
+    picture = page.picture
+    picture.setFixedSize(400, 200)
+    picture.grab()
+    (told,) = picture.obstacles.told
+    assert picture.obstacles.passing == [(True, "round its left")]
+    to_screen = QTransform(picture.ways.sceneTransform())
+    for way in picture.ways.ways:
+        line = polygon(to_screen, way.x, way.z)
+        assert not any(told.contains(point) for point in line.toList())
 
 
 def test_where_nothing_lands_as_far_as_is_usual_a_landing_is_held_that_is_reached() -> None:

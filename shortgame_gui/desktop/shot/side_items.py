@@ -286,9 +286,10 @@ class Obstacles(ScreenItem):
     What the shot in front goes past is pale, and beside it stands which shots do, and on which side.
     """
 
-    def __init__(self, theme: Theme) -> None:
+    def __init__(self, theme: Theme, *, height_told: bool = True) -> None:
+        """``height_told`` says that over the flight in front stands how high it is."""
         super().__init__()
-        self._theme = theme
+        self._theme, self._height_told = theme, height_told
         self.boxes: list[Barrier] = []
         self.passing: list[tuple[bool, str]] = []
         """For each box whether the shot in front goes past it, and the words for it."""
@@ -331,7 +332,7 @@ class Obstacles(ScreenItem):
         tries = [QRectF(QPointF(left, top), size) for top in rows for left in sides]
         flown = [pixels(to_screen, track.position[0], track.position[2]) for track in self._flown]
         peaks = []
-        for way in flown[:1]:  # of the one in front its height stands there
+        for way in flown[: int(self._height_told)]:
             x, y = way[:, int(np.argmin(way[1]))].tolist()
             line = metrics.height()
             peaks.append(QRectF(x - PEAK_ROOM * line, y - 2.0 * line, 2.0 * PEAK_ROOM * line, 2.0 * line))

@@ -286,7 +286,10 @@ class BarDelegate(QStyledItemDelegate):
         paint_bar(painter, bar, colours, self._model.place(index.row()), shot.carry, shot.run, longest)
         lit = bool(option.state & QStyle.StateFlag.State_Selected)
         painter.setPen(option.palette.highlightedText().color() if lit else QColor(colours.text))
-        text = letters.elidedText(str(index.data()), Qt.TextElideMode.ElideRight, round(box.width()))
+        text = str(index.data())
+        if letters.horizontalAdvance(text) > box.width():
+            text = text.rpartition(" ")[0]  # the unit goes before a figure does
+        text = letters.elidedText(text, Qt.TextElideMode.ElideRight, round(box.width()))
         painter.drawText(QPointF(box.left(), below + letters.ascent()), text)
         painter.restore()
 

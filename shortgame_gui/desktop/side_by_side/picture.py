@@ -134,7 +134,8 @@ class Picture(View):
             _("Side by side"), _("The ground from the side with the flight and run of every shot.")
         )
         self._board, self._theme, self._measures = board, theme, measures
-        self.section, self.obstacles = Section(theme, measures), Obstacles(theme)
+        self.section = Section(theme, measures)
+        self.obstacles = Obstacles(theme, height_told=False)
         self.ways, self.flag = Ways(theme, self.obstacles), Flag(theme)
         for item in (self.section, self.obstacles, self.ways, self.flag):
             self.addItem(item)
