@@ -258,6 +258,13 @@ class Session(QObject):
             self.drop_spot()
             self.picked.emit()
 
+    @property
+    def compared(self) -> tuple[ShotKey, ...]:
+        """The shot in front and those marked to stand beside it; none where none is marked."""
+        keys = [key_of(shot) for shot in self.shown]
+        marked = [key for key in keys[1:] if key in self._marked]
+        return (keys[0], *marked) if marked else ()
+
     def is_marked(self, key: ShotKey) -> bool:
         return key in self._marked
 

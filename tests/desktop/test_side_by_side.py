@@ -11,10 +11,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLayout, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
+from shortgame_gui.advice.result import Advice
 from shortgame_gui.desktop import jobs
 from shortgame_gui.desktop.fields import NumberEditor
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.session import Document, Session
+from shortgame_gui.desktop.session import Document, Session, key_of
 from shortgame_gui.desktop.shot.drawing import polygon
 from shortgame_gui.desktop.side_by_side.bars import BAR, COLUMNS, PLACES
 from shortgame_gui.desktop.side_by_side.board import Board, Setting, usual_picks
@@ -475,6 +476,27 @@ def test_which_side_is_told_where_no_flight_crosses_the_words(make: Make) -> Non
     for way in picture.ways.ways:
         line = polygon(to_screen, way.x, way.z)
         assert not any(told.contains(point) for point in line.toList())
+
+
+def test_what_is_ticked_in_the_ranked_table_is_shown_side_by_side(make: Make, made_advice: Advice) -> None:
+    page = make()
+    session, board = page._session, page.board
+    usual = board.picks
+    session.answer(made_advice, session.document)
+    session.mark(key_of(made_advice.shots[0]), True)  # in front, and nothing beside it
+    page.entered()
+    assert board.picks == usual
+    session.mark(key_of(made_advice.shots[2]), True)
+    page.entered()
+    assert board.wait() and board.setting.held == "landing"
+    assert [shot.key for shot in board.shots] == [("sand wedge", "pitch"), ("9-iron", "chip")]
+    board.pick(("7-iron", "chip"), True)
+    page.entered()  # nothing else was ticked, so what was chosen here stays
+    assert board.wait() and len(board.shots) == 3
+    session.mark(key_of(made_advice.shots[4]), True)
+    page.entered()
+    assert board.wait() and board.setting.held == "finish"  # a putt lands nowhere
+    assert {shot.technique for shot in board.shots} == {"pitch", "chip", "putt"}
 
 
 def test_where_nothing_lands_as_far_as_is_usual_a_landing_is_held_that_is_reached() -> None:

@@ -6,7 +6,7 @@ newest question first, and stay as they were until then.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
@@ -181,10 +181,18 @@ class Board(QObject):
 
     def pick(self, key: Key, on: bool) -> None:
         """Show one shot, or take it away; shots stand in the order of loft."""
+        self._show([p for p in self.picks if p != key] + ([key] if on else []))
+
+    def show(self, keys: Sequence[Key]) -> None:
+        """Show these shots; with a putt among them, which lands nowhere, the finish is held."""
+        lands = self._setting.held != "landing" or all(technique != "putt" for _club, technique in keys)
+        self._show(keys, **({} if lands else {"held": "finish", "value": None}))
+
+    def _show(self, keys: Sequence[Key], **others: Any) -> None:
+        """Show shots that somebody chose, in the order of loft."""
         self._chosen_here, self._usual = False, None
-        picks = [p for p in self.picks if p != key] + ([key] if on else [])
         loft = {club.name: club.loft for club in self._setting.bag.clubs}
-        self.set(picks=tuple(sorted(picks, key=lambda p: -loft.get(p[0], 0.0))))
+        self.set(picks=tuple(sorted(keys, key=lambda key: -loft.get(key[0], 0.0))), **others)
 
     def hold(self, held: Held) -> None:
         """Hold another thing equal, at its usual value."""

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSplitter, QVBox
 from shortgame_gui.desktop.fields import FoldingRow, name
 from shortgame_gui.desktop.jobs import Run, run_here
 from shortgame_gui.desktop.measures import Measures
-from shortgame_gui.desktop.session import Session
+from shortgame_gui.desktop.session import Session, ShotKey
 from shortgame_gui.desktop.shot.playback import PlaybackBar
 from shortgame_gui.desktop.side_by_side.bars import Bars
 from shortgame_gui.desktop.side_by_side.board import Board, Question, Setting, ask_engine
@@ -47,6 +47,8 @@ class SideBySideWorkspace(Workspace):
     ) -> None:
         super().__init__()
         self._session, self._theme, self._measures = session, theme, measures
+        self._compared: tuple[ShotKey, ...] = ()
+        """What was marked in the ranked table when the page was entered last."""
         self.presenting: Presenting | None = None
         self.board = Board(Setting(session.situation, session.bag), question, self, run)
         self.state = QLabel()
@@ -171,6 +173,10 @@ class SideBySideWorkspace(Workspace):
 
     def _take(self) -> None:
         self.board.take(self._session.situation, self._session.bag)
+        compared = self._session.compared
+        if compared and compared != self._compared:
+            self.board.show(compared)
+        self._compared = compared
 
     def _tell(self) -> None:
         found = self.board.comparison
