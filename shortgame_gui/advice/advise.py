@@ -101,7 +101,7 @@ def advise(
     found, plans = scan_and_solve(bench, strokes, tried, tick)
     plans, reach = reaching(bench, found, tried, plans)
     plans = plans.join(detours(bench, strokes, found, reach, base, tick))
-    if not scene.holds_a_ball(situation, table):
+    if not len(reach) or not scene.holds_a_ball(situation, table):
         plans = plans.join(rolling_past(bench, strokes, found))
     plans = met_cleanly(bench, found, plans)
     if not len(plans.speed):

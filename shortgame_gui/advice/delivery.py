@@ -215,7 +215,10 @@ def sunk_under(situation: Situation, table: Coefficients) -> float:
     if lie.ground == "sand":
         return table.sand[lie.sand].sunk + table.through.buried * (deep - sits["clean"].depth)
     height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
-    stands = height * table.mishit.up_room * max(1.0 - deep, 0.0) / (1.0 - sits["up"].depth)
+    share = max(1.0 - deep, 0.0) / (1.0 - sits["up"].depth)
+    # Blades that the ball has bent carry it no higher for being longer.
+    carries = min(height, table.mishit.bent / max(1.0 - share, 1e-9))
+    stands = carries * table.mishit.up_room * share
     return table.lie[lie.ground].sunk + embedded(situation, table) - stands
 
 

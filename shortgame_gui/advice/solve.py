@@ -50,7 +50,7 @@ PARTS = (0.98, 0.85, 0.7, 0.5)
 SIDEWAYS = np.radians(75.0)
 """Turn in rad from which a ball does not start towards the hole any more: that is another way out."""
 PASSING, PASSING_TURNS = 4, 3
-"""Swings of a shot that go over the hole of a green that holds no ball, and times that each is turned so."""
+"""Swings of a shot that go over the hole where no ball rests by it, and times that each is turned so."""
 LEAST_WAY, LEAST_PART, LEAST_OF_MOST = 1.0, 0.15, 0.4
 """Way in m that is worth playing at least, part of the way to the hole where an obstacle ends it, and part of
 what any shot goes to the hole."""
@@ -402,8 +402,9 @@ def _goals(bench: Bench, found: Scan, targets: Array) -> Array:
 
 
 def rolling_past(bench: Bench, strokes: Strokes, found: Scan) -> Plans:
-    """Plans of one situation whose green holds no ball, so that the scan ``found`` shows none by the hole.
+    """Plans of one situation where the scan ``found`` shows no ball that rests by the hole.
 
+    The green holds none, or what reaches it runs off on another side.
     The slowest swings of each candidate that pass it, turned so that they go over it; where such a ball
     comes to rest is not chosen.
     """

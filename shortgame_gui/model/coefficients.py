@@ -206,6 +206,7 @@ class Mishit(msgspec.Struct, frozen=True):
     blade: float
     clear: float
     up_room: float
+    bent: float
     face_height: float
     under_speed: float
 

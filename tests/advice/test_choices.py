@@ -16,7 +16,7 @@ from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.result import Advice, Shot
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Air, Green, Ground, Hole
-from shortgame_gui.model.lie import Lie
+from shortgame_gui.model.lie import Lie, Stance
 from shortgame_gui.model.player import THROUGH, Player
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
@@ -222,3 +222,36 @@ def test_through_much_fairway_nobody_putts(level: str, fairway: float, table: Co
     first = ask(table, level, fairway, 12.0, approach="fairway").shots[0]
     assert first.technique != "putt"
     assert ask(table, "20", 3.0, 12.0, approach="fairway").shots[0].technique == "putt"
+
+
+def test_a_green_that_nothing_stops_on_by_the_hole_is_still_played_to(table: Coefficients) -> None:
+    """Out of rough on to a fast green that falls away and across: nothing rests near the hole, and laying up
+    in the rough before it is not all while a putt is left from behind (common practice, no source)."""
+    situation = Situation(
+        lie=Lie(ground="rough", sits="up", rough_depth=0.08),
+        stance=Stance(slope_along=0.15),
+        green=Green(front=32.4, depth=25.0, speed=12.0 * 0.3048, slope_along=-0.03, slope_across=0.03),
+        hole=Hole(distance=37.4),
+        ground=Ground(approach="rough"),
+        player=Player(level="20"),
+    )
+    shots = advise(situation, packaged_bag(), table).shots
+    assert any(shot.landing[0] > 31.0 and shot.finish_aim[0] > 0.0 for shot in shots)
+
+
+def test_longer_grass_costs_more(table: Coefficients) -> None:
+    """Half down at the same share of it, for handicaps 20 and 30, whose fat shots decide (common practice,
+    no source)."""
+    for level in ("20", "30"):
+        means = []
+        for depth in (0.04, 0.12):
+            situation = Situation(
+                lie=Lie(ground="rough", sits="half_down", rough_depth=depth),
+                green=Green(front=20.0, depth=25.0),
+                hole=Hole(distance=30.0),
+                ground=Ground(approach="rough"),
+                player=Player(level=level),
+            )
+            leaders = [advise(situation, packaged_bag(), table, seed=k).shots[0] for k in (1, 2, 3)]
+            means.append(np.mean([shot.expected_strokes for shot in leaders]))
+        assert means[1] > means[0] + 0.1

@@ -225,6 +225,11 @@ SCENES: dict[str, Scene] = {
     "up in the rough": Scene(
         HANDICAP | {"lie.ground": "rough", "lie.sits": "up", "lie.rough_depth": 0.1}, ("pitch",), samples=64
     ),
+    "down in long grass": Scene(
+        HANDICAP | {"lie.ground": "rough", "lie.sits": "half_down", "lie.rough_depth": 0.1},
+        ("pitch",),
+        samples=64,
+    ),
     "soft ground": Scene(HANDICAP | {"lie.firmness": 50.0}, ("pitch",), samples=64),
     "firm ground": Scene(HANDICAP | {"lie.ground": "bare", "lie.firmness": 120.0}, ("pitch",), samples=64),
     "grass explosion": Scene(DEEP, ("explode",), ("low bounce", "sand wedge"), 32),
@@ -412,6 +417,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"through\.(embedded|soil)", ("embedded",)),
     (r"through\..*", ("thin sand", "fine sand")),
     (r"mishit\.(up_room|face_height|under_speed)", ("up in the rough",)),
+    (r"mishit\.bent", ("down in long grass",)),
     (r"mishit\.clear", ("now and then thin",)),
     (r"mishit\..*", ("wild", "fat and thin", "firm ground")),
     (r"grass_out\.wiry", ("wiry grass",)),
