@@ -101,7 +101,8 @@ def advise(
     found, plans = scan_and_solve(bench, strokes, tried, tick)
     plans, reach = reaching(bench, found, tried, plans)
     plans = plans.join(detours(bench, strokes, found, reach, base, tick))
-    if not len(reach) or not scene.holds_a_ball(situation, table):
+    # Where no ball rests by the hole to stop short of it is not all that is left.
+    if (len(plans.speed) and not len(reach)) or not scene.holds_a_ball(situation, table):
         plans = plans.join(rolling_past(bench, strokes, found))
     plans = met_cleanly(bench, found, plans)
     if not len(plans.speed):
