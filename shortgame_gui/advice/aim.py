@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from shortgame_gui.advice.delivery import Strokes
+from shortgame_gui.advice.pooled import Look, pooled
 from shortgame_gui.advice.rank import Samples, sample, sample_and_still
 from shortgame_gui.advice.score import Baseline
 from shortgame_gui.advice.solve import Bench, Plans, ahead, rested, slanted
@@ -110,35 +111,38 @@ def choose_aims(
     guesses = plans.take(untried)
     played, still = sample_and_still(bench, strokes, plans, luck.take(0, few), base, tick, guesses)
     plans = plans.put(untried, rested(strokes, guesses, still.x[:, 0], still.y[:, 0], still.land_x[:, 0]))
-    value = played.value(counts)
-    total, line = value.sum(axis=1), np.ones(len(value), dtype=bool)
-    near = _still_lead(bench, plans, value.mean(axis=1), NEAR)
-    leads = plans.candidate[_still_lead(bench, plans, value.mean(axis=1), KEPT)]
+    value, turned = played.value(counts), np.arange(0)
+    looks = [Look(np.arange(len(value)), luck.take(0, few), value)]
+    guess = pooled(bench, strokes, plans, looks, turned)
+    near = _still_lead(bench, plans, guess, NEAR)
+    leads = plans.candidate[_still_lead(bench, plans, guess, KEPT)]
     uneven = np.array([lopsided(s) for s in bench.situations])[bench.place(plans.candidate)]
     uneven = (uneven | (plans.toward != 0.0)) & near
-    some = np.flatnonzero(_best(plans.candidate, value.mean(axis=1), 1) & uneven)
+    some = np.flatnonzero(_best(plans.candidate, guess, 1) & uneven)
     if len(some):
-        turned = beside(plans.take(some), played.take(some), bench.left_handed)
-        tries, still = sample_and_still(bench, strokes, turned, luck.take(0, few), base, tick, turned)
-        turned = rested(strokes, turned, still.x[:, 0], still.y[:, 0], still.land_x[:, 0])
-        beyond = tries.value(counts)
-        plans, total = plans.join(turned), np.concatenate([total, beyond.sum(axis=1)])
-        line, near = (np.concatenate([v, np.full(len(beyond), w)]) for v, w in ((line, False), (near, True)))
+        more = beside(plans.take(some), played.take(some), bench.left_handed)
+        tries, still = sample_and_still(bench, strokes, more, luck.take(0, few), base, tick, more)
+        more = rested(strokes, more, still.x[:, 0], still.y[:, 0], still.land_x[:, 0])
+        plans, turned = plans.join(more), np.tile(some, len(BESIDE))
+        value = np.concatenate([value, tries.value(counts)])
+        looks = [Look(np.arange(len(value)), luck.take(0, few), value)]
+        guess = pooled(bench, strokes, plans, looks, turned)
+        near = np.concatenate([near, np.ones(len(turned), dtype=bool)])
     # The best aims on the line, or on one past an edge, and, apart from them, those beside it.
-    on, guess = np.flatnonzero(line), total.copy()
-    guess[on] = smoothed(plans.take(on), total[on])
+    line = np.arange(len(value)) < len(value) - len(turned)
     again = near & (
         _best(plans.candidate, guess, int(c.try_plans), line) | _best(plans.candidate, guess, TURNED, ~line)
     )
-    worth, n, some = guess / few, np.full(len(total), few), np.flatnonzero(again)
+    n, some = np.full(len(guess), few), np.flatnonzero(again)
     if c.try_more and len(some):
         # Few plans are played on more samples: that takes no longer.
         until = few + int(np.clip(c.try_balls / len(some), c.try_more, most))
-        more = sample(bench, strokes, plans.take(some), luck.take(few, until), base, tick).value(counts)
-        worth[some] = (total[some] + more.sum(axis=1)) / until
+        further = luck.take(few, until)
+        value = sample(bench, strokes, plans.take(some), further, base, tick).value(counts)
+        guess = pooled(bench, strokes, plans, [*looks, Look(some, further, value)], turned)
         n[some] = until
     # Plans that were left out of the second look stand behind those of their candidate that were in it.
-    ranked = np.lexsort((worth, -n, plans.candidate))
+    ranked = np.lexsort((guess, -n, plans.candidate))
     _, first = np.unique(plans.candidate[ranked], return_index=True)
     chosen = plans.take(ranked[first])
     if reach is None:
@@ -146,24 +150,6 @@ def choose_aims(
     of, reaches = bench.place(chosen.candidate), np.isin(chosen.candidate, reach)
     enough = np.bincount(of, reaches, len(bench.situations))[of] >= ENOUGH
     return chosen.take(np.flatnonzero(reaches | ~enough | np.isin(chosen.candidate, leads)))
-
-
-def smoothed(plans: Plans, value: Array) -> Array:
-    """``value`` (k,) of each plan, half of it shared with its candidate's next shorter and longer finish in
-    the same direction.
-
-    What an aim is worth changes little over a metre, and a few samples tell it badly.
-    """
-    order = np.lexsort((plans.finish[0], plans.toward, plans.candidate))
-    some, candidate, toward = value[order], plans.candidate[order], plans.toward[order]
-    beside = ((candidate[1:] == candidate[:-1]) & (toward[1:] == toward[:-1])).astype(float)
-    total, weight = 2.0 * some, np.full(len(some), 2.0)
-    for here, there in ((slice(1, None), slice(None, -1)), (slice(None, -1), slice(1, None))):
-        total[here] += beside * some[there]
-        weight[here] += beside
-    out = np.empty(len(value))
-    out[order] = total / weight
-    return out
 
 
 def _best(candidate: Index, mean: Array, count: int, among: Mask | None = None) -> Mask:

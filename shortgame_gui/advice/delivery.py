@@ -437,10 +437,50 @@ def tailed(normal: Array, freedom: float) -> Array:
     D. L. Wallace, Ann. Math. Stat. 30:1124 (1959), turned round: for 99 of 100 draws
     within 3 % of the exact quantile (tested).
     """
+    stretch, scale = _tail(freedom)
+    return np.asarray(np.copysign(scale * np.sqrt(np.expm1(stretch * normal * normal)), normal))
+
+
+def _tail(freedom: float) -> tuple[float, float]:
+    """What `tailed` stretches squares by, and the error at which 1 + t^2 / ``freedom`` is 2."""
     stretch = ((8.0 * freedom + 3.0) / (8.0 * freedom + 1.0)) ** 2 / freedom
     quartile = 0.6744897501960817
-    scale = quartile / np.sqrt(np.expm1(stretch * quartile**2))
-    return np.asarray(np.copysign(scale * np.sqrt(np.expm1(stretch * normal * normal)), normal))
+    return stretch, quartile / float(np.sqrt(np.expm1(stretch * quartile**2)))
+
+
+def likelihood(
+    strokes: Strokes,
+    draws: dict[str, Array],
+    harder: Array,
+    wider: Array,
+    turn: Array,
+    table: Coefficients,
+) -> Array:
+    """How likely n plans are to be struck as other ones were, (n, m), but for a factor common to all.
+
+    ``draws`` (m,) are the errors of the others, which mean to swing ``harder`` by so many spreads of the n
+    plans, spread ``wider`` by that factor, and aim further left of a right-hander by ``turn`` in rad, each
+    (n,).
+    """
+    putt, freedom = strokes.putt > 0.5, table.delivery.tails
+    scale, putts = _tail(freedom)[1], bool(putt.any())
+
+    def rare(name: str, factor: Array, shift: Array) -> Array:
+        """The density to the power of -2 / (freedom + 1)."""
+        error = np.outer(factor, tailed(draws[name], freedom) / scale) + (shift / scale)[:, None]
+        out = 1.0 + error * error
+        if putts:
+            error = np.outer(factor[putt], draws[name]) + shift[putt, None]
+            out[putt] = np.exp(error * error / (freedom + 1.0))
+        return out
+
+    out = rare("speed", wider, harder)
+    if turn.any():
+        one = np.ones(len(turn))
+        out *= rare("face", one, turn / strokes.spread_face)
+        # A putter's path does not count.
+        out *= rare("path", np.where(putt, 0.0, one), np.where(putt, 0.0, turn / strokes.spread_path))
+    return np.asarray(wider[:, None] * out ** (-0.5 * (freedom + 1.0)))
 
 
 def speed_spread(strokes: Strokes, speed: Array, table: Coefficients) -> Array:
