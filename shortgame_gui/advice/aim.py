@@ -69,9 +69,10 @@ def lopsided(situation: Situation) -> bool:
     return slanted(situation) or any(left != right for left, right in sides)
 
 
-def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
+def beside(plans: Plans, played: Samples, left_handed: bool) -> tuple[Plans, Index]:
     """``plans`` (k) turned to each of `BESIDE` in turn; ``played`` tells how their finishes spread.
 
+    Also returns which of them each was turned from; what would start sideways is left out.
     Where the turned ones finish is yet to be tried. What a right-hander tries on the left a left-hander
     tries on the right: of aims that are worth the same the first is taken, in a mirror the same one.
     """
@@ -81,11 +82,13 @@ def beside(plans: Plans, played: Samples, left_handed: bool) -> Plans:
     # The median deviation, over that of a normal distribution: a shank among a few samples is no spread.
     spread = np.maximum(np.median(np.abs(across - middle), axis=1) / 0.6745, LEAST_SPREAD)
     way = np.maximum(np.hypot(*plans.finish), 1.0)
-    turned = plans.take(np.tile(np.arange(len(way)), len(BESIDE)))
+    each = np.tile(np.arange(len(way)), len(BESIDE))
+    turned = plans.take(each)
     sides = -np.array(BESIDE) if left_handed else np.array(BESIDE)
     turn = np.arctan((sides[:, None] * spread / way).ravel())
     # Aimed beside it the ball breaks as much as before.
-    return replace(turned, aim=turned.aim + turn).take(np.flatnonzero(ahead(turned, turn)))
+    starts = np.flatnonzero(ahead(turned, turn))
+    return replace(turned, aim=turned.aim + turn).take(starts), each[starts]
 
 
 def choose_aims(
@@ -120,10 +123,10 @@ def choose_aims(
     uneven = (uneven | (plans.toward != 0.0)) & near
     some = np.flatnonzero(_best(plans.candidate, guess, 1) & uneven)
     if len(some):
-        more = beside(plans.take(some), played.take(some), bench.left_handed)
+        more, each = beside(plans.take(some), played.take(some), bench.left_handed)
         tries, still = sample_and_still(bench, strokes, more, luck.take(0, few), base, tick, more)
         more = rested(strokes, more, still.x[:, 0], still.y[:, 0], still.land_x[:, 0])
-        plans, turned = plans.join(more), np.tile(some, len(BESIDE))
+        plans, turned = plans.join(more), some[each]
         value = np.concatenate([value, tries.value(counts)])
         looks = [Look(np.arange(len(value)), luck.take(0, few), value)]
         guess = pooled(bench, strokes, plans, looks, turned)

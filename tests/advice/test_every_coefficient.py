@@ -180,7 +180,7 @@ SCENES: dict[str, Scene] = {
         ("putter",),
         16,
     ),
-    "steep fall": Scene(NEAR | {"green.slope_along": -0.06}, ("putt",), ("putter",), 16),
+    "steep fall": Scene(NEAR | {"green.slope_along": -0.065}, ("putt",), ("putter",), 16),
     "rolling away": Scene(falling(1.03 * BALANCE) | {"hole.distance": 5.0}, ("putt",), ("putter",), 200),
     "rolling far": Scene(cliff("bare"), ("putt",), ("putter",), 200),
     "wild": Scene(HANDICAP | {"stance.slope_across": 0.3}, ("pitch",), ("sand wedge",), 200, True),
@@ -308,7 +308,7 @@ SCENES: dict[str, Scene] = {
     "as usual": Scene(CLOSE, ("chip",), samples=None, table={"choose.samples": 40.0}),
     "blocks": Scene(CLOSE, samples=40, table={"choose.block": 32.0}),
     "aims": Scene(
-        CLOSE | {"player.level": "20"},
+        CLOSE | {"hole.distance": 12.0, "player.level": "20"},
         ("chip", "pitch", "bump_and_run"),
         ("sand wedge", "gap wedge", "8-iron"),
         4,
@@ -471,7 +471,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"caution\.gentle_slope", ("slightly uphill",)),
     (r"caution\.lip_chance", ("lip",)),
     (r"caution\.aim_worth_saying", ("chip",)),
-    (r"swing\.knee", ("pitch",)),
+    (r"swing\.knee", ("chip",)),
     (r"swing\..*", ("every length, near", "every length, nearer", "every length")),
 ]  # fmt: skip
 
