@@ -431,6 +431,10 @@ class Ball:
         return Ball(*(getattr(self, f.name).take(index, axis=-1) for f in fields(self)))
 
 
+RAREST = 200.0
+"""Logarithm at which a normal error is as rare as none."""
+
+
 def tailed(normal: Array, freedom: float) -> Array:
     """Standard ``normal`` draws, any shape, as draws of Student's t with ``freedom`` and the same quartiles.
 
@@ -471,7 +475,7 @@ def likelihood(
         out = 1.0 + error * error
         if putts:
             error = np.outer(factor[putt], draws[name]) + shift[putt, None]
-            out[putt] = np.exp(error * error / (freedom + 1.0))
+            out[putt] = np.exp(np.minimum(error * error / (freedom + 1.0), RAREST))
         return out
 
     out = rare("speed", wider, harder)

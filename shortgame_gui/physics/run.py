@@ -909,7 +909,6 @@ class _Course:
         # About how far in m a cubic is off, by how much the brake turns in which time.
         time = np.minimum(time, stops)
         off = (time * turned) ** 2 * law.brake * (1.0 / 384.0)
-
         some = ((off > OFF) & (course.left() >= LAST_TURN)).nonzero()[0]
         long: Index = some[:0]
         if len(some):

@@ -46,9 +46,9 @@ def wedges(bag: Bag) -> Bag:
     return Bag(clubs=tuple(c for c in bag.clubs if c.kind == "wedge"))
 
 
-def ranked(table: Coefficients, clubs: Bag, level: str, **lie: str) -> tuple[Shot, ...]:
+def ranked(table: Coefficients, clubs: Bag, level: str, seed: int = 1, **lie: str) -> tuple[Shot, ...]:
     here = put_all(Situation(), BUNKER | {f"lie.{k}": v for k, v in lie.items()} | {"player.level": level})
-    return advise(here, clubs, table, samples=192).shots
+    return advise(here, clubs, table, samples=192, seed=seed).shots
 
 
 def best(shots: tuple[Shot, ...], techniques: tuple[str, ...]) -> float:
@@ -83,8 +83,9 @@ def test_a_clean_ball_is_not(level: str, wedges: Bag, table: Coefficients) -> No
 def test_the_deeper_a_ball_lies_in_sand_the_more_it_costs(
     level: str, wedges: Bag, table: Coefficients
 ) -> None:
-    """Common practice, no source."""
-    needed = [ranked(table, wedges, level, sits=sits)[0].expected_strokes for sits in DEEPER]
+    """Common practice, no source; in the mean of three seeds, for one says the last step to 0.05 strokes."""
+    found = [[ranked(table, wedges, level, seed, sits=sits)[0] for sits in DEEPER] for seed in (1, 2, 3)]
+    needed = np.mean([[shot.expected_strokes for shot in some] for some in found], axis=0)
     assert np.diff(needed).min() > 0.02 and needed[-1] > needed[0] + 0.5
 
 
