@@ -83,8 +83,8 @@ def test_a_clean_ball_is_not(level: str, wedges: Bag, table: Coefficients) -> No
 def test_the_deeper_a_ball_lies_in_sand_the_more_it_costs(
     level: str, wedges: Bag, table: Coefficients
 ) -> None:
-    """Common practice, no source; in the mean of three seeds, for one says the last step to 0.05 strokes."""
-    found = [[ranked(table, wedges, level, seed, sits=sits)[0] for sits in DEEPER] for seed in (1, 2, 3)]
+    """Common practice, no source; in the mean of two seeds, for one says the last step to 0.05 strokes."""
+    found = [[ranked(table, wedges, level, seed, sits=sits)[0] for sits in DEEPER] for seed in (1, 2)]
     needed = np.mean([[shot.expected_strokes for shot in some] for some in found], axis=0)
     assert np.diff(needed).min() > 0.02 and needed[-1] > needed[0] + 0.5
 
