@@ -307,6 +307,11 @@ def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) 
     assert window.state.text() == "No advice"
     assert window.shot.headline.shot.text() == "No answer for this situation"
     assert "no ground" in caplog.text
+    window.theme.changed.emit()
+    assert window.shot.headline.shot.text() == "No answer for this situation"
+    window.session.edit("green.firmness", 100.0, "Firmness")
+    assert window.shot.headline.shot.text() == "Working out the shots ..."
+    assert window.advisor.runner.wait_until_idle()
 
 
 def test_an_edit_that_is_not_allowed_is_told(window: MainWindow) -> None:

@@ -62,14 +62,29 @@ class Headline(QFrame):
         layout.setSpacing(2)
         layout.addWidget(self.shot)
         layout.addWidget(self.detail)
+        self._none = False
+        session.changed.connect(self._forget_none)  # whatever changes is asked for anew
+        session.advice_changed.connect(self._forget_none)
         session.advice_changed.connect(self.show_answer)
         session.picked.connect(self.show_answer)
         theme.changed.connect(self.show_answer)
         measures.changed.connect(self.show_answer)
         self.show_answer()
 
+    def _forget_none(self) -> None:
+        if self._none:
+            self._none = False
+            self.show_answer()
+
     def show_answer(self) -> None:
         advice, colours = self._session.advice, self._theme.colours
+        if self._none:
+            self._write(
+                _("No answer for this situation"),
+                _("What went wrong is told above. Change something and the shots are worked out anew."),
+                colours.ink(soft=False),
+            )
+            return
         style = self._measures.style
         leader = advice.shots[0] if advice and advice.shots else None
         first, second = (
@@ -83,11 +98,8 @@ class Headline(QFrame):
 
     def tell_none(self) -> None:
         """No answer will come to what was asked last; what went wrong is told elsewhere."""
-        self._write(
-            _("No answer for this situation"),
-            _("What went wrong is told above. Change something and the shots are worked out anew."),
-            self._theme.colours.ink(soft=False),
-        )
+        self._none = True
+        self.show_answer()
 
     def _write(self, first: str, second: str, ink: QColor) -> None:
         for label, line in ((self.shot, first), (self.detail, second)):

@@ -11,8 +11,7 @@ from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
 def pen_of(colours: Colours, place: int, *, width: float = 2.2) -> QPen:
     """The pen of the shot in ``place``; colours come again after five, then with another dash."""
     turn = place + place // len(colours.shots)
-    pen = QPen(colours.shot(place), width, SHOT_DASHES[turn % len(SHOT_DASHES)])
-    return pen
+    return QPen(colours.shot(place), width, SHOT_DASHES[turn % len(SHOT_DASHES)])
 
 
 def badge_at(painter: QPainter, middle: QPointF, place: int) -> QRectF:
