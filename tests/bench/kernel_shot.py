@@ -29,6 +29,7 @@ TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAS
 OFF, TOP, LESS, MORE, SAME_TIME = (
     run_law.OFF, run_law.TOP, run_law.LESS, run_law.MORE, run_law.SAME_TIME,
 )  # fmt: skip
+BEFORE, HALF_TURN = run_law.BEFORE, run_law.HALF_TURN
 LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
 STILL, NEVER, LEVEL = run_law.STILL, run_law.NEVER, run_law.LEVEL
 STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
@@ -253,7 +254,8 @@ def skid(g, a, w, kind, slide, left, radius, gravity):
     else:
         steps = math.ceil(speed * whole / max(SKID_BENT, SKID_AHEAD * speed))
     time, once, b = min(whole / max(steps, 1.0), until), False, a
-    if even and ends and speed * whole > SKID and whole <= until:
+    sure = pull_x * pull_x + pull_y * pull_y + (gx * pull_x + gy * pull_y) ** 2 < (3.5 * force) ** 2
+    if even and ends and sure and speed * whole > SKID and whole <= until:
         lasts, b = slid(a, s, nz, pull_x, pull_y, force)
         once = lasts <= until
     if once:
@@ -365,7 +367,35 @@ def left_of(k, pull, speed):
     return speed * speed / max(loss, 1e-12) if loss > 0.0 else math.inf
 
 
-def turn(a, down_x, down_y, nz, pull, brake, until):
+def free(g, a, down_x, down_y, nz, pull, course, share, hole_x, hole_y, table):
+    """As `run._Course.free`: whether the ball surely meets nothing up to the share of its speed's tangent."""
+    _, side, _, u, _ = course
+    time, b, _ = lead(a, down_x, down_y, nz, pull, course, share)
+    x, y = b[0] - a[0], b[1] - a[1]
+    angle = 2.0 * math.atan(u * share)
+    if not 2.0 * math.atan(u) - angle < HALF_TURN:
+        return False
+    c, s = math.cos(angle) * nz, math.sin(angle) * side
+    last_x, last_y = c * down_x - s * down_y, c * down_y + s * down_x
+    turned = a[2] * last_y - a[3] * last_x
+    reach = (x * last_y - y * last_x) / (1.0 if turned == 0.0 else turned)
+    third = time / 3.0
+    late_x, late_y = x - third * b[2], y - third * b[3]
+    low_x, high_x = (
+        a[0] + min(0.0, x, reach * a[2], third * a[2], late_x),
+        a[0] + max(0.0, x, reach * a[2], third * a[2], late_x),
+    )
+    low_y, high_y = (
+        a[1] + min(0.0, y, reach * a[3], third * a[3], late_y),
+        a[1] + max(0.0, y, reach * a[3], third * a[3], late_y),
+    )
+    if not way.one_surface(g, low_x, low_y, high_x, high_y):
+        return False
+    r = table.radius
+    return not (low_x - r <= hole_x <= high_x + r and low_y - r <= hole_y <= high_y + r)
+
+
+def turn(g, a, down_x, down_y, nz, pull, brake, until, hole_x, hole_y, table):
     """As `run._Course.turn`: time, where it leads, and whether it rests."""
     course = aslant(a, down_x, down_y, nz, pull, brake)
     along, _, k, u, speed = course
@@ -382,7 +412,13 @@ def turn(a, down_x, down_y, nz, pull, brake, until):
     off = (min(time, stops) * turned) ** 2 * brake / 384.0
     if not (left_of(k, pull, speed) < LAST_TURN or off <= OFF):
         most = turned_by(u, min(turned * math.sqrt(OFF / max(off, OFF)), angle))
-        share = max(share, min(most, gone(k, pull, speed, TURN_WAY)))
+        up_to = math.hypot(hole_x - a[0], hole_y - a[1]) - (table.radius + BEFORE)
+        before = max(share, gone(k, pull, speed, max(up_to, 0.0)))
+        near = max(share, min(most, gone(k, pull, speed, TURN_WAY)))
+        for longer in (share, before):
+            if longer < near and free(g, a, down_x, down_y, nz, pull, course, longer, hole_x, hole_y, table):
+                near = longer
+        share = near
     return lead(a, down_x, down_y, nz, pull, course, share)
 
 
@@ -471,7 +507,7 @@ def bend(g, a, vx, vy, ax, ay, time, until, resist, gravity):
     )  # fmt: skip
 
 
-def roll(g, a, kind, resist, gravity, table):
+def roll(g, a, kind, resist, hole_x, hole_y, gravity, table, hole_table):
     """As `run._Course.law` and ``roll``: the time, where the step leads, and whether the ball rests then."""
     vx, vy = a[2], a[3]
     gx, gy = way.slope_x(g, a[0]), g.cross
@@ -510,7 +546,9 @@ def roll(g, a, kind, resist, gravity, table):
         time, turned = min(max(SLOWING * short, 0.01), BENT, in_time, short), True
         per = 1.0 / max(level, 1e-12)
         if even:
-            time, b, rests = turn(a, pull_x * per, pull_y * per, nz, pull, brake, in_time)
+            time, b, rests = turn(
+                g, a, pull_x * per, pull_y * per, nz, pull, brake, in_time, hole_x, hole_y, hole_table
+            )
         elif (pull > brake and 0.5 * speed * short < TOP) or brake * time > STIFF * speed:
             time, b, rests = creep(g, a, pull_x * per, pull_y * per, nz, pull, brake, resist, gravity)
         else:
@@ -577,7 +615,7 @@ def run(g, a, w, hole_x, hole_y, green, ease, luck, surfaces, radius, gravity, t
     while True:
         resist = green if kind == GREEN else surfaces.deceleration[kind] * ease
         resist *= math.exp(surfaces.roughness[kind] * luck)
-        time, b, rests = roll(g, a, kind, resist, gravity, table)
+        time, b, rests = roll(g, a, kind, resist, hole_x, hole_y, gravity, table, hole_table)
         share = drops(g, a, b, time, hole_x, hole_y, radius, gravity, hole_table)
         if share < math.inf:
             return hole_x, hole_y, clock + share * time, HOLED
@@ -646,6 +684,6 @@ def play_all(
 
 COMPILED = (
     contact, bounce, capture_speed, drops_landing, drops_rolling, between, slip, losing_of, downhill,
-    tangent, apart, part, slid, skid, gone, turned_by, after, aslant, lead, left_of, turn, crept, creep, cut,
-    acceleration, half_way, bend, roll, drops, ended, run, play, play_all,
+    tangent, apart, part, slid, skid, gone, turned_by, after, aslant, lead, left_of, free, turn, crept, creep,
+    cut, acceleration, half_way, bend, roll, drops, ended, run, play, play_all,
 )  # fmt: skip
