@@ -24,7 +24,7 @@ from shortgame_gui.advice.spreads import ESCAPING, Draws, draws
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import GREEN, OUT, SAND, WATER
-from shortgame_gui.physics.run import AT_REST
+from shortgame_gui.physics.steps import AT_REST
 from shortgame_gui.physics.turned import Turned
 
 Array = npt.NDArray[np.float64]

@@ -24,8 +24,8 @@ from shortgame_gui.advice.solve import Bench, Plans, hit_and_met
 from shortgame_gui.advice.spreads import Draws, draws
 from shortgame_gui.advice.truth import doubts
 from shortgame_gui.physics.ground import GREEN, SURFACES
-from shortgame_gui.physics.run import ROLLED_AWAY
 from shortgame_gui.physics.shot import Conditions, Result
+from shortgame_gui.physics.steps import ROLLED_AWAY
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]

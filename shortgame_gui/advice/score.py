@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics.ground import FRINGE, GREEN, OUT, SURFACES, Ground
-from shortgame_gui.physics.run import HOLED, IN_WATER, OUT_OF_BOUNDS
+from shortgame_gui.physics.steps import HOLED, IN_WATER, OUT_OF_BOUNDS
 from shortgame_gui.units import FOOT, YARD
 
 Array = npt.NDArray[np.float64]

@@ -16,8 +16,8 @@ from shortgame_gui.advice.ways import tracks_of
 from shortgame_gui.model.club import Club
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 from shortgame_gui.physics.shot import Result
+from shortgame_gui.physics.steps import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 
 ENDINGS = {
     AT_REST: "at_rest",

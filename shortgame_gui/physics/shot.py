@@ -19,7 +19,8 @@ from shortgame_gui.physics.ground import GREEN, WATER, Ground, SurfaceArrays
 from shortgame_gui.physics.hop import DRAWN as DRAWN_HOP
 from shortgame_gui.physics.hop import Traced, hop, slow
 from shortgame_gui.physics.obstacles import CLEAR, Obstacles
-from shortgame_gui.physics.run import HOLED, IN_WATER, Rest, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import green_deceleration, run
+from shortgame_gui.physics.steps import HOLED, IN_WATER, Rest, Turfs
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]

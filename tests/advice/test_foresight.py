@@ -15,7 +15,8 @@ from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import plane
-from shortgame_gui.physics.run import Turfs, green_deceleration, run
+from shortgame_gui.physics.run import green_deceleration, run
+from shortgame_gui.physics.steps import Turfs
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
 

@@ -21,8 +21,8 @@ from shortgame_gui.model.club import Bag
 from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.run import HOLED
 from shortgame_gui.physics.shot import Enough, Result, simulate
+from shortgame_gui.physics.steps import HOLED
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
 

@@ -20,7 +20,7 @@ from shortgame_gui.advice.score import (
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.player import LEVELS
 from shortgame_gui.physics.ground import GREEN, OUT, SAND, SURFACES, WATER, WIDE, DrawnGround, Strip, plane
-from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
+from shortgame_gui.physics.steps import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 from shortgame_gui.units import FOOT, YARD
 
 ORDER = ("tour", "scratch", "10", "20", "30")

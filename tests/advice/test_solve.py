@@ -30,7 +30,7 @@ from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import ProfilePoint
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.run import HOLED
+from shortgame_gui.physics.steps import HOLED
 
 TIERS = tuple(ProfilePoint(at=x, height=z) for x, z in ((0.0, 0.0), (14.0, 0.0), (16.0, 0.6), (30.0, 0.6)))
 PROMISED, MOSTLY = 0.6, 0.05

@@ -12,8 +12,8 @@ from shortgame_gui.advice.ways import Way, ways_of
 from shortgame_gui.model.ground import Green, Hole
 from shortgame_gui.model.leaves import put_all
 from shortgame_gui.model.situation import Situation
-from shortgame_gui.physics.run import HOLED
 from shortgame_gui.physics.shot import Result
+from shortgame_gui.physics.steps import HOLED
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
 

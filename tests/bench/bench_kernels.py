@@ -14,6 +14,7 @@ import sys
 import time
 from collections import namedtuple
 from collections.abc import Callable
+from contextlib import ExitStack
 from typing import Any
 from unittest.mock import patch
 
@@ -27,7 +28,10 @@ from msgspec.structs import replace
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.physics import flight as flight_law
 from shortgame_gui.physics import hop as hop_law
+from shortgame_gui.physics import roll as roll_law
 from shortgame_gui.physics import run as run_law
+from shortgame_gui.physics import skid as skid_law
+from shortgame_gui.physics import steps as steps_law
 from shortgame_gui.physics.flight import fly
 from shortgame_gui.physics.forces import Forces
 from shortgame_gui.physics.ground import SurfaceArrays
@@ -47,6 +51,8 @@ SHORTER = (
     "CREEP", "CREPT", "TURN", "TURN_WAY", "LAST_TURN",
 )  # fmt: skip
 """What bounds the steps of skid and roll."""
+LONGER = ("SKID_STEPS", "ENDLESS", "CHORDS")
+"""How many of them there may be, and looks at each."""
 
 
 def launched(n: int, table: Coefficients) -> tuple[Launched, Conditions]:
@@ -245,10 +251,13 @@ def errors() -> None:
     table = load()
     ball, here = launched(BATCHES[-1], table)
     usual = simulate(ball.velocity, ball.spin, here, table)
-    many = {name: FINER * getattr(run_law, name) for name in ("SKID_STEPS", "ENDLESS", "CHORDS")}
-    short = {name: getattr(run_law, name) / FINER for name in SHORTER}
-    roll = {**many, **short, "CLOSER": (*run_law.CLOSER, run_law.LOOKS)}
-    with patch.multiple(run_law, **roll):
+    with ExitStack() as steps:
+        for law in (steps_law, skid_law, roll_law, run_law):
+            many = {name: FINER * getattr(law, name) for name in LONGER if hasattr(law, name)}
+            short = {name: getattr(law, name) / FINER for name in SHORTER if hasattr(law, name)}
+            steps.enter_context(patch.multiple(law, **many, **short))
+        closer = (*steps_law.CLOSER, steps_law.LOOKS)
+        steps.enter_context(patch.multiple(steps_law, CLOSER=closer))
         print(f"steps: the usual ones against {FINER} times as many, {BATCHES[-1]} shots")
         fine = simulate(ball.velocity, ball.spin, here, finer(table, FINER))
         agreement(usual.rest, usual.count, fine.rest, fine.count)

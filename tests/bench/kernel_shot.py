@@ -12,26 +12,29 @@ import kernel_flight as way
 import numpy as np
 
 from shortgame_gui.physics import plane_roll as plane_law
+from shortgame_gui.physics import roll as roll_law
 from shortgame_gui.physics import run as run_law
+from shortgame_gui.physics import skid as skid_law
+from shortgame_gui.physics import steps as steps_law
 from shortgame_gui.physics.ground import GREEN, OUT, WATER
 from shortgame_gui.physics.shot import MOST_BOUNCES
 
-AT_REST, HOLED, IN_WATER = run_law.AT_REST, run_law.HOLED, run_law.IN_WATER
-OUT_OF_BOUNDS, ROLLED_AWAY = run_law.OUT_OF_BOUNDS, run_law.ROLLED_AWAY
+AT_REST, HOLED, IN_WATER = steps_law.AT_REST, steps_law.HOLED, steps_law.IN_WATER
+OUT_OF_BOUNDS, ROLLED_AWAY = steps_law.OUT_OF_BOUNDS, steps_law.ROLLED_AWAY
 SKID_STEPS, SKID, SKID_BENT, SKID_AHEAD, TIP, ENDLESS = (
-    run_law.SKID_STEPS, run_law.SKID, run_law.SKID_BENT, run_law.SKID_AHEAD, run_law.TIP, run_law.ENDLESS,
+    run_law.SKID_STEPS, skid_law.SKID, skid_law.SKID_BENT, skid_law.SKID_AHEAD, skid_law.TIP, run_law.ENDLESS,
 )  # fmt: skip
 LAST, BENT, SLOWING, AHEAD, CHANGE, LAG = (
-    run_law.LAST, run_law.BENT, run_law.SLOWING, run_law.AHEAD, run_law.CHANGE, run_law.LAG,
+    roll_law.LAST, roll_law.BENT, roll_law.SLOWING, steps_law.AHEAD, roll_law.CHANGE, roll_law.LAG,
 )  # fmt: skip
-STIFF, CREEP, CREPT, TURN_WAY = run_law.STIFF, run_law.CREEP, run_law.CREPT, run_law.TURN_WAY
-TURN, STRAIGHT, LAST_TURN, LONGEST = run_law.TURN, run_law.STRAIGHT, run_law.LAST_TURN, run_law.LONGEST
+STIFF, CREEP, CREPT, TURN_WAY = roll_law.STIFF, roll_law.CREEP, roll_law.CREPT, roll_law.TURN_WAY
+TURN, STRAIGHT, LAST_TURN, LONGEST = roll_law.TURN, roll_law.STRAIGHT, roll_law.LAST_TURN, roll_law.LONGEST
 OFF, TOP, LESS, MORE, SAME_TIME = (
-    run_law.OFF, run_law.TOP, run_law.LESS, run_law.MORE, run_law.SAME_TIME,
+    roll_law.OFF, roll_law.TOP, roll_law.LESS, roll_law.MORE, roll_law.SAME_TIME,
 )  # fmt: skip
-BEFORE, HALF_TURN = run_law.BEFORE, run_law.HALF_TURN
-LOOKS, CLOSER, CHORDS = run_law.LOOKS, run_law.CLOSER, run_law.CHORDS
-STILL, NEVER, LEVEL = run_law.STILL, run_law.NEVER, run_law.LEVEL
+BEFORE, HALF_TURN = roll_law.BEFORE, roll_law.HALF_TURN
+LOOKS, CLOSER, CHORDS = steps_law.LOOKS, steps_law.CLOSER, steps_law.CHORDS
+STILL, NEVER, LEVEL = steps_law.STILL, steps_law.NEVER, skid_law.LEVEL
 STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
 NEARER, LEAST = plane_law.NEARER, plane_law.LEAST
 
@@ -155,7 +158,7 @@ def drops_rolling(g, a, b, hole_x, hole_y, radius, gravity, table):
 
 
 def between(s, a, b, time):
-    """As `run._Move`: (x, y, vx, vy) at a share of a step from ``a`` to ``b``."""
+    """As `steps.Move`: (x, y, vx, vy) at a share of a step from ``a`` to ``b``."""
     s2 = s * s
     end, late = s2 * (3.0 - 2.0 * s), s2 * (s - 1.0)
     early = s - s2 + late
@@ -171,7 +174,7 @@ def between(s, a, b, time):
 
 
 def slip(a, w, gx, gy, nz, radius):
-    """As `run._Course.slip`."""
+    """As `steps.Steps.slip`."""
     wx, wy, wz = radius * w[0], radius * w[1], radius * w[2]
     nx, ny = -gx * nz, -gy * nz
     climb = gx * a[2] + gy * a[3]
@@ -186,7 +189,7 @@ def losing_of(s, size, gx, gy, pull_x, pull_y, force):
 
 
 def downhill(g, x, gravity):
-    """As `run._Course.slope`: slope along, vertical part of the normal, and the pull along and across."""
+    """As `steps.Steps.slope`: slope along, vertical part of the normal, and the pull along and across."""
     gx, gy = way.slope_x(g, x), g.cross
     square = 1.0 / (1.0 + gx * gx + gy * gy)
     return gx, math.sqrt(square), -gravity * square * gx, -gravity * square * gy
@@ -212,7 +215,7 @@ def part(power, log):
 
 
 def slid(a, s, nz, pull_x, pull_y, force):
-    """As `run._Course.slid`: when the slip ends, and where the ball is then, with its velocity."""
+    """As `skid.Skids.slid`: when the slip ends, and where the ball is then, with its velocity."""
     level, brake = math.sqrt(pull_x * pull_x + pull_y * pull_y), 3.5 * force
     down_x, down_y = 1.0, 0.0
     if level > 0.0:
@@ -238,7 +241,7 @@ def slid(a, s, nz, pull_x, pull_y, force):
 
 
 def skid(g, a, w, kind, slide, left, radius, gravity):
-    """As `run._Course.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
+    """As `skid.Skids.skid`: the time, where it leads, the spin there, and whether the skid goes on."""
     gy = g.cross
     gx, nz, pull_x, pull_y = downhill(g, a[0], gravity)
     s = slip(a, w, gx, gy, nz, radius)
@@ -335,14 +338,14 @@ def after(k, u, late):
 
 
 def aslant(a, down_x, down_y, nz, pull, brake):
-    """As `run._Course.aslant`: the speed along the fall line, and what `tangent` says."""
+    """As `roll.Rolls.aslant`: the speed along the fall line, and what `tangent` says."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
     side, k, u, speed = tangent(along, across, pull, brake)
     return along, side, k, u, speed
 
 
 def lead(a, down_x, down_y, nz, pull, course, share):
-    """As `run._Course.lead` with `plane_roll.PlaneRoll.step`: time, where it leads, and whether it rests."""
+    """As `roll.Rolls.lead` with `plane_roll.PlaneRoll.step`: time, where it leads, and whether it rests."""
     _, side, k, u, speed = course
     square = u * u
     scale = speed / (1.0 + square)
@@ -368,7 +371,7 @@ def left_of(k, pull, speed):
 
 
 def free(g, a, down_x, down_y, nz, pull, course, share, hole_x, hole_y, table):
-    """As `run._Course.free`: whether the ball surely meets nothing up to the share of its speed's tangent."""
+    """As `roll.Rolls.free`: whether the ball surely meets nothing up to the share of its speed's tangent."""
     _, side, _, u, _ = course
     time, b, _ = lead(a, down_x, down_y, nz, pull, course, share)
     x, y = b[0] - a[0], b[1] - a[1]
@@ -396,7 +399,7 @@ def free(g, a, down_x, down_y, nz, pull, course, share, hole_x, hole_y, table):
 
 
 def turn(g, a, down_x, down_y, nz, pull, brake, until, hole_x, hole_y, table):
-    """As `run._Course.turn`: time, where it leads, and whether it rests."""
+    """As `roll.Rolls.turn`: time, where it leads, and whether it rests."""
     course = aslant(a, down_x, down_y, nz, pull, brake)
     along, _, k, u, speed = course
     square, time = u * u, until
@@ -423,7 +426,7 @@ def turn(g, a, down_x, down_y, nz, pull, brake, until, hole_x, hole_y, table):
 
 
 def creep(g, a, down_x, down_y, nz, pull, brake, resist, gravity):
-    """As `run._Course.creep`: time, where it leads, and whether it rests."""
+    """As `roll.Rolls.creep`: time, where it leads, and whether it rests."""
     _, b, _ = crept(a, down_x, down_y, nz, pull, brake)
     _, nz, pull_x, pull_y = downhill(g, 0.5 * (a[0] + b[0]), 5.0 / 7.0 * gravity)
     level = max(math.hypot(pull_x, pull_y), 1e-9)
@@ -442,7 +445,7 @@ def crept(a, down_x, down_y, nz, pull, brake):
 
 
 def cut(g, a, b, time, kind):
-    """As `run._Course.to_edges`: share of the step just past the first edge, and whether there is one."""
+    """As `steps.Steps.to_edges`: share of the step just past the first edge, and whether there is one."""
     third = time / 3.0
     x1, x2 = a[0] + third * a[2], b[0] - third * b[2]
     y1, y2 = a[1] + third * a[3], b[1] - third * b[3]
@@ -466,7 +469,7 @@ def cut(g, a, b, time, kind):
 
 
 def acceleration(g, x, vx, vy, resist, gravity):
-    """As `run._Course.acceleration`."""
+    """As `roll.Rolls.acceleration`."""
     gx, gy = way.slope_x(g, x), g.cross
     square = 1.0 / (1.0 + gx * gx + gy * gy)
     climb = gx * vx + gy * vy
@@ -476,7 +479,7 @@ def acceleration(g, x, vx, vy, resist, gravity):
 
 
 def half_way(g, a, vx, vy, ax, ay, time, resist, gravity):
-    """The rates half way of a step, twice, as `run._Course.bend` takes them."""
+    """The rates half way of a step, twice, as `roll.Rolls.bend` takes them."""
     half = 0.5 * time
     mx = a[0] + half * (vx + 0.5 * half * ax)
     bx, by = acceleration(g, mx, vx + half * ax, vy + half * ay, resist, gravity)
@@ -485,7 +488,7 @@ def half_way(g, a, vx, vy, ax, ay, time, resist, gravity):
 
 
 def bend(g, a, vx, vy, ax, ay, time, until, resist, gravity):
-    """As `run._Course.bend`: the time, and where the step leads."""
+    """As `roll.Rolls.bend`: the time, and where the step leads."""
     bx, by, cx, cy = half_way(g, a, vx, vy, ax, ay, time, resist, gravity)
     half = 0.5 * time
     change, lag = half * math.hypot(bx - ax, by - ay), time * math.hypot(cx - bx, cy - by)
@@ -508,7 +511,7 @@ def bend(g, a, vx, vy, ax, ay, time, until, resist, gravity):
 
 
 def roll(g, a, kind, resist, hole_x, hole_y, gravity, table, hole_table):
-    """As `run._Course.law` and ``roll``: the time, where the step leads, and whether the ball rests then."""
+    """As `roll.Rolls.law` and ``roll``: the time, where the step leads, and whether the ball rests then."""
     vx, vy = a[2], a[3]
     gx, gy = way.slope_x(g, a[0]), g.cross
     square = 1.0 / (1.0 + gx * gx + gy * gy)
@@ -567,7 +570,7 @@ def roll(g, a, kind, resist, hole_x, hole_y, gravity, table, hole_table):
 
 
 def drops(g, a, b, time, hole_x, hole_y, radius, gravity, table):
-    """As `run._Course.drops`: share of the step from ``a`` to ``b`` at which the ball drops; inf: none."""
+    """As `steps.Steps.drops`: share of the step from ``a`` to ``b`` at which the ball drops; inf: none."""
     reach = table.radius + abs(time * a[2]) + abs(time * b[2]) + abs(time * a[3]) + abs(time * b[3])
     if not (abs(hole_x - a[0]) <= reach and abs(hole_y - a[1]) <= reach):
         return math.inf
@@ -582,7 +585,7 @@ def drops(g, a, b, time, hole_x, hole_y, radius, gravity, table):
 
 
 def ended(kind, rests, clock, x, y, table):
-    """How a step ended that the hole did not take, as `run._Course.moved` has it; -1: the ball goes on."""
+    """How a step ended that the hole did not take, as `steps.Steps.moved` has it; -1: the ball goes on."""
     away = clock > table.time_limit or math.hypot(x, y) > table.distance_limit
     if kind == WATER:
         return IN_WATER

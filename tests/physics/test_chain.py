@@ -15,8 +15,8 @@ from shortgame_gui.physics import air as air_law
 from shortgame_gui.physics import shot
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WATER, WIDE, DrawnGround, Ground, Strip, plane
-from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, Result, simulate
+from shortgame_gui.physics.steps import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY
 from shortgame_gui.physics.strike import direction
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import DEGREE, FOOT, RPM

@@ -14,14 +14,16 @@ from scipy.interpolate import CubicHermiteSpline
 from shortgame_gui.model.coefficients import Run as RunTable
 from shortgame_gui.model.survey import HeightGrid
 from shortgame_gui.physics import air as air_law
-from shortgame_gui.physics import run as run_law
+from shortgame_gui.physics import roll as roll_law
+from shortgame_gui.physics import skid as skid_law
 from shortgame_gui.physics import survey
 from shortgame_gui.physics.flight import Path
 from shortgame_gui.physics.forces import Air
 from shortgame_gui.physics.ground import SURFACES, WIDE, DrawnGround, Ground, Strip, SurfaceArrays, plane
 from shortgame_gui.physics.obstacles import Obstacles
-from shortgame_gui.physics.run import AT_REST, HOLED, IN_WATER, Rest, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import green_deceleration, run
 from shortgame_gui.physics.shot import MOST_BOUNCES, Conditions, simulate
+from shortgame_gui.physics.steps import AT_REST, HOLED, IN_WATER, Rest, Turfs
 from shortgame_gui.physics.strike import direction
 from shortgame_gui.physics.survey import SurveyedGround
 from shortgame_gui.store.coefficients import load
@@ -300,9 +302,10 @@ def test_a_long_roll_meets_what_short_steps_meet(monkeypatch: pytest.MonkeyPatch
 
     path, short_path = Path(), Path()
     long = played(path, TABLE.run)
-    monkeypatch.setattr(run_law, "LONG", np.inf)
+    for law in (roll_law, skid_law):
+        monkeypatch.setattr(law, "LONG", np.inf)
     for name in ("SLOWING", "CHANGE", "LAG", "CREEP"):
-        monkeypatch.setattr(run_law, name, 0.25 * getattr(run_law, name))
+        monkeypatch.setattr(roll_law, name, 0.25 * getattr(roll_law, name))
     short = played(short_path, replace(TABLE.run, step_length=0.25 * TABLE.run.step_length))
     assert {AT_REST, HOLED, IN_WATER} <= set(long.ending) and (long.met >= 0).any()
     np.testing.assert_array_equal(long.ending, short.ending)

@@ -14,7 +14,8 @@ import pytest
 
 from shortgame_gui.physics.ground import SurfaceArrays, plane
 from shortgame_gui.physics.hole import drops_landing
-from shortgame_gui.physics.run import HOLED, Rest, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import green_deceleration, run
+from shortgame_gui.physics.steps import HOLED, Rest, Turfs
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import FOOT
 

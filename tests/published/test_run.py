@@ -11,7 +11,8 @@ from scipy.optimize import fsolve
 from shortgame_gui.physics.flight import Path
 from shortgame_gui.physics.ground import Ground, SurfaceArrays, plane
 from shortgame_gui.physics.plane_roll import PlaneRoll
-from shortgame_gui.physics.run import AT_REST, ROLLED_AWAY, Rest, Turfs, green_deceleration, run
+from shortgame_gui.physics.run import green_deceleration, run
+from shortgame_gui.physics.steps import AT_REST, ROLLED_AWAY, Rest, Turfs
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import DEGREE, FOOT
 
