@@ -306,7 +306,7 @@ def test_10_a_better_player_needs_fewer_strokes(
 
 
 @given(situation=situations())
-@settings(max_examples=8)
+@settings(max_examples=6)
 def test_12_the_mirror(situation: Situation, few: Bag, small: Coefficients) -> None:
     one, two = (advise(s, few, small, samples=8) for s in (situation, mirrored(situation)))
     assert [(s.club.name, s.technique) for s in one.shots] == [(s.club.name, s.technique) for s in two.shots]

@@ -30,37 +30,33 @@ def focus(window: MainWindow, part: QWidget, monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(window, "focusWidget", lambda: part)
 
 
-@pytest.mark.parametrize(
-    ("part", "page"),
-    [
-        (lambda w: w.panel.editors["lie.sits"].buttons["clean"], "lie"),
-        (lambda w: w.panel.editors["green.speed"].slider, "green"),
-        (lambda w: w.panel.editors["not_sure.wind"].spin, "air"),
-        (lambda w: w.panel.sections["player"].heading, "player"),
-        (lambda w: w.panel.sections["surroundings"].heading, "around"),
-        (lambda w: w.panel.lists["ground.bands"].add, "ground"),
-        (lambda w: w.panel.editors["note"].line, "notes"),
-        (lambda w: w.shot.side, "side-view"),
-        (lambda w: w.shot.plan, "plan-view"),
-        (lambda w: w.shot.table, "ranked-table"),
-        (lambda w: w.shot.explanation, "explanation"),
-        (lambda w: w.notice.dismiss, "start"),
-        (lambda w: None, "start"),
-    ],
-)
-def test_f1_opens_the_page_of_the_part_in_focus(
-    part: Any, page: str, window: MainWindow, monkeypatch: pytest.MonkeyPatch
-) -> None:
+PARTS: list[tuple[Any, str]] = [
+    (lambda w: w.panel.editors["lie.sits"].buttons["clean"], "lie"),
+    (lambda w: w.panel.editors["green.speed"].slider, "green"),
+    (lambda w: w.panel.editors["not_sure.wind"].spin, "air"),
+    (lambda w: w.panel.sections["player"].heading, "player"),
+    (lambda w: w.panel.sections["surroundings"].heading, "around"),
+    (lambda w: w.panel.lists["ground.bands"].add, "ground"),
+    (lambda w: w.panel.editors["note"].line, "notes"),
+    (lambda w: w.shot.side, "side-view"),
+    (lambda w: w.shot.plan, "plan-view"),
+    (lambda w: w.shot.table, "ranked-table"),
+    (lambda w: w.shot.explanation, "explanation"),
+    (lambda w: w.notice.dismiss, "start"),
+    (lambda w: None, "start"),
+]
+
+
+def test_f1_opens_the_page_of_the_part_in_focus(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     action = window.actions_by_code["help"]
     assert QKeySequence(Qt.Key.Key_F1) in action.shortcuts()
-    focus(window, part(window), monkeypatch)
-    action.trigger()
-    shown = window.findChild(HelpWindow)
-    assert shown.page == page
-    assert shown.isVisible() and not shown.isModal()
-    assert pages()[page] in shown.text.toPlainText()
-    action.trigger()
-    assert len(window.findChildren(HelpWindow)) == 1
+    for part, page in PARTS:
+        focus(window, part(window), monkeypatch)
+        action.trigger()
+        (shown,) = window.findChildren(HelpWindow)
+        assert shown.page == page
+        assert shown.isVisible() and not shown.isModal()
+        assert pages()[page] in shown.text.toPlainText()
 
 
 def test_every_page_has_a_title_and_its_links_lead_somewhere(window: MainWindow) -> None:
