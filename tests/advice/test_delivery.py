@@ -286,7 +286,8 @@ def test_no_level_judges_any_swing_better_than_a_better_player(
 ) -> None:
     levels = [judged(technique, table, bag, player__level=of) for of in ("tour", "scratch", "10", "20", "30")]
     for better, worse in pairwise(levels):
-        assert np.all(worse > 0.99 * better)
+        assert np.all(worse > 0.995 * better)
+    assert np.all(levels[3] > 1.03 * levels[2])
 
 
 def test_only_the_swing_that_is_practised_is_sure_at_its_full_length(table: Coefficients, bag: Bag) -> None:

@@ -10,17 +10,20 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 from reference_set import LIES, greens, situation
 
 from shortgame_gui.advice.advise import advise, bench_of
 from shortgame_gui.advice.delivery import MISHITS, Strokes, stroke
 from shortgame_gui.advice.rules import Candidate
+from shortgame_gui.advice.score import one_putt
 from shortgame_gui.advice.solve import hit, plan
 from shortgame_gui.advice.spreads import draws
 from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.leaves import put_all
+from shortgame_gui.model.player import TECHNIQUES
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.store.documents import packaged_bag
@@ -32,11 +35,16 @@ LEVELS = ("tour", *AMATEURS)
 
 @dataclass(frozen=True)
 class Best:
-    """The best shot's chance of down in two, median distance left in m and expected strokes."""
+    """The best shot's chance of down in two, distances left in m (n,) and expected strokes."""
 
     save: float
-    left: float
+    every: npt.NDArray[np.float64]
     strokes: float
+
+    @property
+    def left(self) -> float:
+        """Median distance left in m."""
+        return float(np.median(self.every))
 
 
 @pytest.fixture(scope="module")
@@ -44,15 +52,24 @@ def table() -> Coefficients:
     return load()
 
 
-def best(lie: str, yards: float, level: str, clubs: Bag, samples: int, table: Coefficients) -> Best:
-    """On the second green of the reference set, from which the tour gets up and down as on all of them."""
+def best(
+    lie: str, yards: float, level: str, clubs: Bag, samples: int, table: Coefficients, only: str = ""
+) -> Best:
+    """On the second green of the reference set, from which the tour gets up and down as on all of them;
+    of the technique ``only`` where one is named."""
     here = situation(greens()[1], yards * YARD, lie, level)
+    if only:
+        here = put_all(here, {f"player.techniques.{t}": "no" for t in TECHNIQUES if t != only})
     shot = advise(here, clubs, table, samples=samples).shots[0]
-    return Best(shot.down_in_two, float(np.median(shot.left)), shot.expected_strokes)
+    return Best(shot.down_in_two, np.asarray(shot.left), shot.expected_strokes)
 
 
 def bag(*names: str) -> Bag:
     return Bag(clubs=tuple(packaged_bag().find(name) for name in names))
+
+
+FROM_SAND = (10.0, 20.0, 30.0)
+FROM_FAIRWAY = (20.0, 30.0, 40.0)
 
 
 @pytest.fixture(scope="module")
@@ -60,8 +77,9 @@ def near(table: Coefficients) -> dict[tuple[str, float, str], Best]:
     """By lie, distance in yards and level."""
     clubs = bag("sand wedge", "pitching wedge", "9-iron")
     return {
-        (lie, yards, level): best(lie, yards, level, clubs, 192, table)
-        for lie, yards in (("sand", 20.0), ("fairway", 20.0), ("fairway", 30.0), ("fairway", 40.0))
+        (lie, yards, level): best(lie, yards, level, clubs, samples, table)
+        for lie, places, samples in (("sand", FROM_SAND, 256), ("fairway", FROM_FAIRWAY, 448))
+        for yards in places
         for level in LEVELS
     }
 
@@ -70,18 +88,40 @@ def test_up_and_down_from_sand(near: dict[tuple[str, float, str], Best]) -> None
     """0 to 20 % for handicaps 0 to 30 at 10 to 30 yards, leaving about twice a tour player's distance (as
     quoted, small samples).
 
-    The engine at 20 yards: 26, 21, 17 and 10 %, leaving 2.2, 2.4, 2.8 and 3.8 times as much; the tour 51 %,
-    where its 2.53 strokes make some 53. Both cannot be met for the better ones: at twice the tour's 2.8 m a
-    scratch player's putts drop too often for 20 %.
+    The engine over 10, 20 and 30 yards: 29, 24, 16 and 11 %, leaving 2.1, 2.3, 2.8 and 3.5 times as much; the
+    tour 51 % from 20 yards, where its 2.53 strokes make some 53.
     """
-    saves = [near["sand", 20.0, level].save for level in LEVELS]
-    assert saves[0] == pytest.approx(0.53, abs=0.08)
-    assert saves == sorted(saves, reverse=True)
-    assert np.mean(saves[1:]) < 0.22
-    assert saves[1] < 0.33 and saves[2] < 0.27 and saves[3] < 0.20 and saves[4] < 0.14
-    more = [near["sand", 20.0, level].left / near["sand", 20.0, "tour"].left for level in AMATEURS]
-    assert more[0] == pytest.approx(2.0, abs=0.6) and more[1] == pytest.approx(2.0, abs=0.7)
-    assert more[1] < more[2] < more[3]
+    saves = np.array([[near["sand", yards, level].save for yards in FROM_SAND] for level in LEVELS])
+    left = np.array([[near["sand", yards, level].left for yards in FROM_SAND] for level in LEVELS])
+    assert saves[0, 1] == pytest.approx(0.53, abs=0.08)
+    assert np.all(np.diff(saves, axis=0) < 0.0)
+    assert saves[1:].mean() < 0.22 and saves[1:, 1].mean() < 0.21
+    assert np.all(saves[1:, 1] < [0.31, 0.26, 0.19, 0.13])
+    more = (left[1:] / left[0]).mean(axis=1)
+    assert more[0] == pytest.approx(2.0, abs=0.4) and more[1] == pytest.approx(2.0, abs=0.6)
+    assert np.all(np.diff(more) > 0.0)
+
+
+def test_the_two_figures_from_sand_contradict_each_other_for_scratch(
+    near: dict[tuple[str, float, str], Best], table: Coefficients
+) -> None:
+    """With the quoted putting (6 ft holed half the time) twice the tour's distances are no 20 %.
+
+    Whoever leaves twice each of the tour's distances from 10, 20 and 30 yards, which go with its published
+    strokes, gets up and down 27 % of the time if he putts as scratch; for 20 % it has to be 2.8 times. The
+    engine stands where twice is met.
+    """
+    tour = [near["sand", yards, "tour"].every for yards in FROM_SAND]
+
+    def saved(times: float) -> float:
+        """Up and down over the three places for ``times`` the tour's distances."""
+        putting = table.level["scratch"].putting
+        return float(np.mean([one_putt(times * every, putting, table).mean() for every in tour]))
+
+    engine = np.mean([near["sand", yards, "scratch"].save for yards in FROM_SAND])
+    assert 0.26 < saved(2.0) < 0.32
+    assert saved(2.7) > 0.20 > saved(3.4)
+    assert saved(2.4) < engine < saved(1.8)
 
 
 def test_up_and_down_from_the_fairway(near: dict[tuple[str, float, str], Best]) -> None:
@@ -89,14 +129,29 @@ def test_up_and_down_from_the_fairway(near: dict[tuple[str, float, str], Best]) 
     green" is within 30 yards of its edge (the tour's own statistics; value from memory): 20, 30 and 40 yards
     from the hole here.
 
-    The engine: 0.70, 0.53 and 0.61 of the tour's rate, 0.62 in the mean, and 12, 9 and 6 % for handicap 30.
-    Half at 20 yards already would make a scratch player's half swings wilder than those of handicap 20.
+    The engine, with the best shot of each: 0.69, 0.53 and 0.50 of the tour's rate, 0.58 over all three, and
+    13, 10 and 5 % for handicap 30. Half at 20 yards already would make a scratch player's half swings wilder
+    than those of handicap 20.
     """
-    rates = {level: [near["fairway", yards, level].save for yards in (20.0, 30.0, 40.0)] for level in LEVELS}
+    rates = {level: [near["fairway", yards, level].save for yards in FROM_FAIRWAY] for level in LEVELS}
     for better, worse in pairwise(LEVELS):
         assert np.all(np.array(rates[better]) > rates[worse])
-    assert 0.45 < np.sum(rates["scratch"]) / np.sum(rates["tour"]) < 0.67
-    assert 0.05 < np.mean(rates["30"]) < 0.13
+    assert 0.45 < np.sum(rates["scratch"]) / np.sum(rates["tour"]) < 0.63
+    assert 0.06 < np.mean(rates["30"]) < 0.12
+
+
+def test_up_and_down_shot_for_shot(table: Coefficients) -> None:
+    """The same figures where everybody pitches a sand wedge. The quoted rates are those of shots as players
+    chose them, the best shot is one that is worked out; for the tour that makes hardly a difference.
+
+    The engine: 0.58, 0.47 and 0.46 of the tour's rate, 0.51 over all three; 9 % for handicap 30.
+    """
+    rates = {
+        level: [best("fairway", y, level, bag("sand wedge"), 256, table, "pitch").save for y in FROM_FAIRWAY]
+        for level in ("tour", "scratch", "30")
+    }
+    assert np.sum(rates["scratch"]) / np.sum(rates["tour"]) == pytest.approx(0.5, abs=0.06)
+    assert 0.06 < np.mean(rates["30"]) < 0.12
 
 
 @pytest.mark.parametrize(("lie", "yards"), [("fairway", 10), ("fairway", 60), ("rough", 40), ("sand", 10)])
@@ -109,7 +164,7 @@ def test_levels_in_order_of_strokes(lie: str, yards: int, table: Coefficients) -
 
 def test_levels_in_order_round_the_green(near: dict[tuple[str, float, str], Best]) -> None:
     """Of strokes from each place and, in the mean of three on the fairway, of what is left."""
-    fairway = [("fairway", yards) for yards in (20.0, 30.0, 40.0)]
+    fairway = [("fairway", yards) for yards in FROM_FAIRWAY]
     for lie, yards in (("sand", 20.0), *fairway):
         assert np.diff([near[lie, yards, level].strokes for level in LEVELS]).min() > 0.08
     left = [np.mean([near[lie, yards, level].left for lie, yards in fairway]) for level in LEVELS]
