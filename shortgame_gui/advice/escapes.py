@@ -208,6 +208,9 @@ def played_out(
     for kind in DIRECTIONS:
         for best in _best(played.strokes[:, :half], kind_of == kind, 1):
             told = played.take(np.array([best]))
+            place = _middle(told.x, told.y)
+            if hypot(*place) < LEAST_WAY:  # that leads nowhere
+                continue
             number, speed = int(plans.candidate[best]), float(plans.speed[best])
             candidate, share = shots[number % count], speed / float(strokes.full_speed[number])
             # The aim is left to where the ball is to land.
@@ -215,7 +218,7 @@ def played_out(
             found.append(
                 Escape(
                     kind, "", 0, float(value.mean()), float(value.std(ddof=1) / np.sqrt(len(value))),
-                    _middle(told.x, told.y), (candidate.club.name, candidate.technique),
+                    place, (candidate.club.name, candidate.technique),
                     _middle(told.land_x, told.land_y), explain.swing_code(share, table),
                     explain.setup(open_, swing, table),
                 )

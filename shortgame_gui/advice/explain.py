@@ -11,6 +11,7 @@ from shortgame_gui.advice import scene
 from shortgame_gui.advice.delivery import MISHITS
 from shortgame_gui.advice.result import Reason, SetUp, Shot, Why
 from shortgame_gui.model.coefficients import Coefficients
+from shortgame_gui.model.player import THROUGH
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.physics.ground import SURFACES
 
@@ -163,7 +164,9 @@ def setup(situation: Situation, shot: Swung, table: Coefficients) -> SetUp:
         cues.append((-0.7, "grip_down", tech.grip_down))
     if tech.lean > 0.0:
         cues.append((-0.6, "hands_ahead", tech.lean))
-    cues.append((-0.5, f"feel_{shot.technique}", shot.head_speed))
+    # From sand the ball is taken first by whatever does not mean to go through the sand.
+    clean = situation.lie.ground == "sand" and shot.technique not in ("putt", *THROUGH)
+    cues.append((-0.5, "feel_clean" if clean else f"feel_{shot.technique}", shot.head_speed))
     cues.sort(key=lambda c: c[0])
     chosen = [c for c in cues if c[1] != "swing"][: MOST_CUES - 1] + [c for c in cues if c[1] == "swing"]
     return SetUp(tuple((code, number) for _, code, number in chosen))

@@ -43,7 +43,8 @@ from shortgame_gui.desktop.situation_panel import SituationPanel
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import Theme
 from shortgame_gui.desktop.workspace import Rail
-from shortgame_gui.model.club import Bag
+from shortgame_gui.model.base import FieldError
+from shortgame_gui.model.club import UNNAMED, Bag
 from shortgame_gui.store.documents import DocumentError, packaged_bag
 from shortgame_gui.words.details import clubs_text
 from shortgame_gui.words.language import N_, _, plural
@@ -179,7 +180,7 @@ class MainWindow(QMainWindow):
         self.session.file_changed.connect(self._on_file)
         self.session.changed.connect(self._on_file)
         self.session.changed.connect(self.notice.go_on)
-        self.session.refused.connect(self.notice.refuse)
+        self.session.refused.connect(self._on_refused)
         stack = self.session.undo_stack
         for signal in (
             stack.canUndoChanged,
@@ -417,6 +418,9 @@ class MainWindow(QMainWindow):
         self._fill_recent()
         self._tell_bag()
 
+    def _on_refused(self, label: str, error: FieldError) -> None:
+        self.notice.refuse(f"{label}: {self.measures.problem(error)}")
+
     def _tell_bag_anew(self) -> None:
         self._told_bag = None
         self._tell_bag()
@@ -428,7 +432,9 @@ class MainWindow(QMainWindow):
             return
         self._told_bag = bag
         usual = bag == packaged_bag()
-        self.clubs.setText("" if usual else _("Bag: {name}").format(name=bag.name))
+        path = self.session.bag_path
+        called = path.stem if path is not None and bag.name == UNNAMED else bag.name
+        self.clubs.setText("" if usual else _("Bag: {name}").format(name=called))
         self.clubs.setToolTip("" if usual else clubs_text(bag, self.measures.style))
 
     def _on_undo(self) -> None:

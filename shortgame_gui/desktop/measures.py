@@ -11,6 +11,7 @@ from typing import Literal
 from PySide6.QtCore import QLocale, QObject, Signal
 
 from shortgame_gui import units
+from shortgame_gui.model.base import FieldError
 from shortgame_gui.model.fields import Field
 from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
@@ -161,3 +162,11 @@ class Measures(QObject):
         if kind == "count" and 0.0 < step < 1.0:
             return replace(GRADES, suffix=_(GRADES.suffix))
         return {"angle": DEGREES, "firmness": HAMMER, "share": SHARE}.get(kind, COUNT)
+
+    def problem(self, error: FieldError) -> str:
+        """Why a value cannot stand: a bound that it passes is told in the units that are shown."""
+        if error.passed is None:
+            return error.problem
+        field, bound = error.passed
+        words = _("must be at most {limit}") if bound == field.meta.le else _("must be at least {limit}")
+        return words.format(limit=self.of(field).text(bound))

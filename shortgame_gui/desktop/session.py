@@ -77,8 +77,8 @@ class Session(QObject):
     """The document is another one: edited, undone or opened."""
     file_changed = Signal()
     """The path, or whether there is something unsaved, changed."""
-    refused = Signal(str)
-    """An edit was not allowed; the sentence says why, and the document is as it was."""
+    refused = Signal(str, object)
+    """An edit was not allowed: its label and the FieldError that says why; the document is as it was."""
     advice_changed = Signal()
     """There is another advice, or the one there is became out of date."""
     picked = Signal()
@@ -124,7 +124,7 @@ class Session(QObject):
         try:
             situation = edited(self.situation, path, value)
         except FieldError as error:
-            self.refused.emit(f"{label}: {error.problem}")
+            self.refused.emit(label, error)
             return
         self.put(
             other(self._document, situation=situation), label, None if gesture is None else (path, gesture)

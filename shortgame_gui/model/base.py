@@ -22,13 +22,15 @@ __all__ = ["DIGITS", "Checked", "FieldError", "canonical", "labelled", "quantity
 class FieldError(ValueError):
     """A value that field ``field`` (a dotted path below the struct) cannot have; ``problem`` says why.
 
-    ``str`` gives both in one line.
+    ``str`` gives both in one line. ``passed`` is the field whose range the value leaves and the bound in SI,
+    for those who tell it in other units; None where no range is the reason.
     """
 
-    def __init__(self, field: str, problem: str) -> None:
+    def __init__(self, field: str, problem: str, passed: tuple[Field, float] | None = None) -> None:
         super().__init__(f"`{field}` {problem}")
         self.field = field
         self.problem = problem
+        self.passed = passed
 
 
 class Checked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -93,9 +95,9 @@ def _number(field: Field, value: Any) -> float:
 def _range(field: Field, number: float) -> None:
     low, high = field.meta.ge, field.meta.le
     if low is not None and number < low:
-        raise FieldError(field.name, f"must be at least {_limit(field, low)}")
+        raise FieldError(field.name, f"must be at least {_limit(field, low)}", (field, low))
     if high is not None and number > high:
-        raise FieldError(field.name, f"must be at most {_limit(field, high)}")
+        raise FieldError(field.name, f"must be at most {_limit(field, high)}", (field, high))
 
 
 def _limit(field: Field, bound: float) -> str:

@@ -13,6 +13,9 @@ def _key(name: str) -> str:
     return name.strip().casefold()
 
 
+UNNAMED = "bag"
+"""What a bag is called whose file does not name it."""
+
 ClubKind = Literal["putter", "wedge", "iron", "hybrid"]
 
 
@@ -67,7 +70,7 @@ class Bag(Checked, frozen=True, kw_only=True):
     """The clubs that the player carries, in any order."""
 
     version: Annotated[int, VERSION_META] = 1
-    name: Annotated[str, labelled("Name", "What the bag is called.", most=80, pattern=ONE_LINE)] = "bag"
+    name: Annotated[str, labelled("Name", "What the bag is called.", most=80, pattern=ONE_LINE)] = UNNAMED
     clubs: Annotated[tuple[Club, ...], labelled("Clubs", "The clubs in the bag.", filled=True, most=20)]
 
     def check(self) -> None:

@@ -134,7 +134,7 @@ def put_all(struct: Struct, values: Mapping[str, Any]) -> Struct:
         try:
             new = put_all(old, deeper)
         except FieldError as error:
-            raise FieldError(f"{where}.{error.field}", error.problem) from None
+            raise FieldError(f"{where}.{error.field}", error.problem, error.passed) from None
         changed[name] = new if index is None else _swapped(now, index, new, where)
     return msgspec.structs.replace(struct, **changed)
 

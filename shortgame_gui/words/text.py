@@ -349,8 +349,8 @@ LINK_WORDS: dict[str, tuple[str, str, Callable[[Style, float], str]]] = {
         Style.percent,
     ),
     "inside_2m": (
-        N_("It finishes near the hole more often: {a} against {b}."),
-        N_("It finishes near the hole less often: {a} against {b}."),
+        N_("It finishes within {near} of the hole more often: {a} against {b}."),
+        N_("It finishes within {near} of the hole less often: {a} against {b}."),
         Style.percent,
     ),
 }
@@ -360,7 +360,7 @@ def reason_text(reason: Reason, style: Style = STYLE) -> str:
     """One difference between the two leading shots, with both figures."""
     more, less, figure = LINK_WORDS[reason.link]
     words = _(more) if reason.first > reason.second else _(less)
-    return words.format(a=figure(style, reason.first), b=figure(style, reason.second))
+    return words.format(a=figure(style, reason.first), b=figure(style, reason.second), near=style.short(2.0))
 
 
 def reasons_text(reasons: tuple[Reason, ...], style: Style = STYLE, *, behind: bool = False) -> list[str]:
@@ -686,8 +686,8 @@ CUES = Phrases(
 )
 FEELS = Phrases(
     {
-        "putt": N_("Feel: a long putt, hit firmly through the first grass."),
-        "chip": N_("Feel: a putting stroke that brushes the grass."),
+        "putt": N_("Feel: a putt, firm enough for the ground before the green."),
+        "chip": N_("Feel: a putting stroke that brushes the ground."),
         "bump_and_run": N_("Feel: low hands, low finish, let it run."),
         "pitch": N_("Feel: an even swing back and through, soft grip."),
         "low_check": N_("Feel: crisp, ball first, short finish."),
@@ -699,6 +699,7 @@ FEELS = Phrases(
         "dig": N_("Feel: steep and firm into the sand, hardly a finish."),
         "explode": N_("Feel: down behind the ball as if from sand, and through."),
         "partial": N_("Feel: the length of swing sets the distance, the rhythm stays."),
+        "clean": N_("Feel: the ball first, hardly any sand."),
     }
 )
 

@@ -142,6 +142,14 @@ def test_a_ball_embedded_in_the_fairway_is_not_dug_out(bag: Bag, small: Coeffici
     assert free.kind == "embedded" and strokes_of(free) < leader.expected_strokes - 0.1
 
 
+def test_what_leads_nowhere_is_no_way_out(bag: Bag, small: Coefficients) -> None:
+    """Sideways out of its own pitch mark in rough a ball went half a metre, at the price of the drop."""
+    plugged = {"lie.ground": "rough", "lie.sits": "plugged", "hole.distance": 25.0, "green.front": 15.0}
+    ways = advise(put_all(Situation(), plugged | {"player.level": "20"}), bag, small, samples=96).escapes
+    assert any(way.kind == "embedded" for way in ways)
+    assert all(way.place is None or np.hypot(*way.place) >= 1.0 for way in ways if way.shot is not None)
+
+
 def test_in_a_bunker_the_ball_stays_or_costs_two(table: Coefficients) -> None:
     """Rules of Golf 2023, 19.3, from memory."""
     situation = put_all(Situation(), {"lie.ground": "sand", "lie.lip_height": 0.5, "player.level": "20"})

@@ -213,6 +213,16 @@ def test_on_the_level_the_techniques_own_set_up_holds(
     assert ("face_open" in cues) == (row.open > 0.0)
 
 
+def test_from_sand_the_ball_is_felt_first_unless_the_club_goes_through(
+    table: Coefficients, advice: Advice
+) -> None:
+    sand, feels = put_all(Situation(), {"lie.ground": "sand"}), {}
+    for technique in ("putt", "pitch", "dig"):
+        cues = setup(sand, replace(advice.shots[0], technique=technique, aim=0.0), table).cues
+        feels[technique] = next(code for code, _ in cues if code.startswith("feel_"))
+    assert feels == {"putt": "feel_putt", "pitch": "feel_clean", "dig": "feel_dig"}
+
+
 def test_ball_above_and_below_the_feet(table: Coefficients, advice: Advice) -> None:
     for technique, along in product(("chip", "lob"), SLOPES):
         above = cues_of(table, advice.shots[0], technique, along, 0.2)

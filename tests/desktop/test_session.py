@@ -63,8 +63,9 @@ def test_a_value_out_of_range_is_refused_in_words(session: Session, qtbot: Any) 
     before = session.document
     with qtbot.waitSignal(session.refused) as caught:
         session.edit("green.depth", 1000.0, "Depth of the green")
-    assert "Depth of the green" in caught.args[0]
-    assert "at most" in caught.args[0]
+    label, error = caught.args
+    assert label == "Depth of the green"
+    assert "at most" in error.problem and error.field == "green.depth"
     assert session.document == before
 
 

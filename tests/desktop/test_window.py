@@ -24,6 +24,7 @@ from shortgame_gui.desktop.shot.ranked_columns import USUAL
 from shortgame_gui.desktop.text_box import TextBox
 from shortgame_gui.desktop.theme import DARK, LIGHT, Theme
 from shortgame_gui.desktop.worker import Job
+from shortgame_gui.model.club import UNNAMED
 from shortgame_gui.model.situation import Situation
 from shortgame_gui.store.documents import (
     DocumentError,
@@ -247,6 +248,12 @@ def test_a_bag_that_is_dropped_is_used_and_named(window: MainWindow, tmp_path: P
     assert window.session.bag == packaged_bag() and window.clubs.text() == ""
 
 
+def test_a_bag_that_its_file_does_not_name_is_called_as_the_file(window: MainWindow, tmp_path: Path) -> None:
+    write_bag(tmp_path / "winter.json", replace_struct(FEW, name=UNNAMED))
+    drop(window, tmp_path / "winter.json")
+    assert window.clubs.text() == "Bag: winter"
+
+
 def test_the_bag_is_that_of_last_time_until_it_is_put_away_or_lost(make: Make, tmp_path: Path) -> None:
     file = tmp_path / "two.json"
     write_bag(file, FEW)
@@ -317,6 +324,13 @@ def test_a_failing_engine_is_told(make: Make, caplog: pytest.LogCaptureFixture) 
 def test_an_edit_that_is_not_allowed_is_told(window: MainWindow) -> None:
     window.session.edit("green.depth", 1000.0, "Depth of the green")
     assert "Depth of the green: must be at most" in window.notice.label.text()
+
+
+@pytest.mark.parametrize(("system", "told"), [("yards", "65.6 yd"), ("metres", "60.0 m")])
+def test_a_bound_is_told_in_the_units_that_are_shown(window: MainWindow, system: Any, told: str) -> None:
+    window.measures.switch(system)
+    window.session.edit("green.depth", 1000.0, "Depth of the green")
+    assert window.notice.label.text() == f"Depth of the green: must be at most {told}"
 
 
 def test_layout_and_file_are_remembered(make: Make, tmp_path: Path) -> None:

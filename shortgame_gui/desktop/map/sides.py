@@ -144,7 +144,7 @@ class Side(QWidget):
             try:
                 axis.put(situation, end)
             except FieldError as error:
-                problem = _(SURVEYED) if error.field == "survey" else f"{error.problem}."
+                problem = _(SURVEYED) if error.field == "survey" else f"{self._measures.problem(error)}."
                 raise ValueError(f"{TITLES[self.axis]}: {problem}") from error
         return Scale(self.axis, axis.steps(low, high, self.steps.value()))
 
