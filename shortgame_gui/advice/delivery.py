@@ -216,8 +216,8 @@ def sunk_under(situation: Situation, table: Coefficients) -> float:
         return table.sand[lie.sand].sunk + table.through.buried * (deep - sits["clean"].depth)
     height = lie.rough_depth if lie.ground == "rough" else table.lie[lie.ground].grass
     share = max(1.0 - deep, 0.0) / (1.0 - sits["up"].depth)
-    # Blades that the ball has bent carry it no higher for being longer.
-    carries = min(height, table.mishit.bent / max(1.0 - share, 1e-9))
+    # Blades that a ball has bent carry it no higher for being longer; only one that sits up has all under it.
+    carries = height if share >= 1.0 else min(height, table.mishit.bent)
     stands = carries * table.mishit.up_room * share
     return table.lie[lie.ground].sunk + embedded(situation, table) - stands
 

@@ -239,6 +239,23 @@ def test_a_green_that_nothing_stops_on_by_the_hole_is_still_played_to(table: Coe
     assert any(shot.landing[0] > 31.0 and shot.finish_aim[0] > 0.0 for shot in shots)
 
 
+@pytest.mark.parametrize("level", ["10", "20", "30"])
+def test_a_ball_that_lies_clean_in_rough_is_no_easier_than_on_fairway(
+    level: str, table: Coefficients
+) -> None:
+    """From 70 m, where fat shots decide: long grass is no tee unless the ball sits up on it (common practice,
+    no source)."""
+    means = {}
+    for ground in ("fairway", "first_cut", "rough"):
+        situation = Situation(
+            lie=Lie(ground=ground), green=Green(front=58.0), hole=Hole(distance=70.0),
+            player=Player(level=level),
+        )  # fmt: skip
+        leaders = [advise(situation, packaged_bag(), table, seed=k).shots[0] for k in (1, 2)]
+        means[ground] = np.mean([shot.expected_strokes for shot in leaders])
+    assert min(means["first_cut"], means["rough"]) > means["fairway"] - 0.05, means
+
+
 def test_longer_grass_costs_more(table: Coefficients) -> None:
     """Half down at the same share of it, for handicaps 20 and 30, whose fat shots decide (common practice,
     no source)."""
