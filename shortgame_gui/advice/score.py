@@ -140,7 +140,7 @@ def baseline(level: str, table: Coefficients) -> Baseline:
 
     Off the green the cost over a putt of the same length grows from the table's estimate at the edge to
     the published difference at 20 yards (Broadie 2012), scaled by the level's short game; beyond 20 yards
-    the published curve goes on.
+    the published curve goes on. What rough costs over fairway is the tour's for all levels (estimate).
     """
     row = table.level[level]
     distance = np.arange(0.0, FARTHEST, STEP)
@@ -149,7 +149,9 @@ def baseline(level: str, table: Coefficients) -> Baseline:
     strokes = np.tile(green, (len(SURFACES), 1))
     chance = np.tile(make, (len(SURFACES), 1))
     join = 20.0 * YARD
-    for name, (edge, curve) in OFF_GREEN.items():
+
+    def over_a_putt(edge: str, curve: str) -> Array:
+        """What the tour loses against a putt as long."""
         at, published = _curve(getattr(table.baseline, curve), YARD)
         far = np.interp(distance, at, published)
         start = getattr(table.score, edge)
@@ -157,9 +159,14 @@ def baseline(level: str, table: Coefficients) -> Baseline:
         share = np.clip(distance / join, 0.0, 1.0)
         more = max(start - getattr(table.score, OFF_GREEN_EDGE[curve]), 0.0)
         extra = np.where(distance < join, start + share * (end + more - start), far + more - tour_green)
-        extra = np.maximum(extra, 0.0)
+        return np.asarray(np.maximum(extra, 0.0))
+
+    fairway = over_a_putt(*OFF_GREEN["fairway"])
+    for name, (edge, curve) in OFF_GREEN.items():
+        extra = over_a_putt(edge, curve)
         tour = tour_green + extra
-        behind = green + row.short_game * extra - tour
+        scaled = np.minimum(extra, fairway) if curve == "rough" else extra
+        behind = green + row.short_game * scaled + (extra - scaled) - tour
         # What the edge costs falls with distance from sand, and putts still grow from 20 to 30 yards where a
         # fairway hardly does: scaled by the level, neither may make it a gain to be further away.
         near = distance < join

@@ -307,6 +307,13 @@ SCENES: dict[str, Scene] = {
     ),
     "as usual": Scene(CLOSE, ("chip",), samples=None, table={"choose.samples": 40.0}),
     "blocks": Scene(CLOSE, samples=40, table={"choose.block": 32.0}),
+    "aims from far": Scene(
+        CLOSE | {"hole.distance": 25.0, "player.level": "20"},
+        ("chip", "pitch", "bump_and_run"),
+        ("sand wedge", "gap wedge", "8-iron"),
+        4,
+        table=USUAL,
+    ),
     "aims": Scene(
         CLOSE | {"hole.distance": 12.0, "player.level": "20"},
         ("chip", "pitch", "bump_and_run"),
@@ -459,6 +466,7 @@ WHERE: list[tuple[str, tuple[str, ...]]] = [
     (r"choose\.(first|growth|keep_errors)", ("dropped",)),
     (r"choose\.samples", ("as usual",)),
     (r"choose\.block", ("blocks",)),
+    (r"choose\.try_balls", ("aims from far",)),
     (r"choose\.try_plans", ("aims at a glance", "aims from further")),
     (r"choose\.try_\w+", ("aims", "aims from further", "aims at a glance")),
     (r"escape\.trouble", ("often in water",)),
