@@ -390,6 +390,17 @@ def test_the_page_follows_the_document_while_it_is_seen(page: SideBySideWorkspac
     assert {shot.club.kind for shot in page.board.shots} == {"wedge"}
 
 
+def test_shots_of_an_earlier_situation_are_paler(page: SideBySideWorkspace) -> None:
+    """Until the engine has answered, which may be busy with a map."""
+    board, ways = page.board, page.picture.ways
+    assert not ways.past
+    board.what_if("green.speed", 3.6)
+    assert ways.past and ways.ways
+    assert board.wait() and not ways.past
+    board.show([SAND])
+    assert not ways.past  # fewer shots, on the same ground
+
+
 def test_an_engine_that_fails_is_told(qtbot: QtBot, caplog: pytest.LogCaptureFixture) -> None:
     def broken(setting: Setting, before: object) -> Any:
         def job(progress: object, cancelled: object) -> None:

@@ -55,11 +55,16 @@ def mixed(ink: QColor, paper: QColor, share: float) -> QColor:
     return QColor.fromRgbF(*(share * a + (1.0 - share) * b for a, b in pairs))
 
 
+def faded(colour: QColor, colours: Colours) -> QColor:
+    """``colour`` of what is past: mixed, not transparent, which takes three times as long to stroke."""
+    return mixed(colour, QColor(colours.sky), DIM)
+
+
 def shot_pen(colours: Colours, place: int, *, dim: bool = False) -> QPen:
     """The pen of the shot in ``place``; the one in front is the strongest, and the past is paler."""
     colour = colours.shot(place)
-    if dim:  # mixed, not transparent: that takes three times as long to stroke
-        colour = mixed(colour, QColor(colours.sky), DIM)
+    if dim:
+        colour = faded(colour, colours)
     pen = QPen(colour, 2.6 if place == 0 else 1.6, SHOT_DASHES[place % len(SHOT_DASHES)])
     return pen
 

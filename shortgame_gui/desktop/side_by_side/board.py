@@ -218,6 +218,11 @@ class Board(QObject):
         return self._answered == self._setting
 
     @property
+    def past(self) -> bool:
+        """Whether the shots are those of an earlier situation."""
+        return self._answered is not None and self._answered.changed != self._setting.changed
+
+    @property
     def shots(self) -> tuple[Compared, ...]:
         """The shots of the last answer that are still wanted."""
         if self.comparison is None:

@@ -5,13 +5,17 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 
+from shortgame_gui.desktop.shot.drawing import faded
 from shortgame_gui.desktop.theme import SHOT_DASHES, Colours
 
 
-def pen_of(colours: Colours, place: int, *, width: float = 2.2) -> QPen:
-    """The pen of the shot in ``place``; colours come again after five, then with another dash."""
-    turn = place + place // len(colours.shots)
-    return QPen(colours.shot(place), width, SHOT_DASHES[turn % len(SHOT_DASHES)])
+def pen_of(colours: Colours, place: int, *, width: float = 2.2, past: bool = False) -> QPen:
+    """The pen of the shot in ``place``; colours come again after five, then with another dash.
+
+    The ``past`` is paler.
+    """
+    turn, colour = place + place // len(colours.shots), colours.shot(place)
+    return QPen(faded(colour, colours) if past else colour, width, SHOT_DASHES[turn % len(SHOT_DASHES)])
 
 
 def badge_at(painter: QPainter, middle: QPointF, place: int) -> QRectF:

@@ -76,6 +76,8 @@ class Ways(ScreenItem):
         self._theme, self._obstacles = theme, obstacles  # which are painted before, with words
         self.ways: tuple[Way, ...] = ()
         self.strong: frozenset[tuple[str, str]] = frozenset()
+        self.past = False
+        """Whether they are of an earlier situation than the ground."""
         self.rest = True
         """Whether the balls are shown where they rest: a playback shows them on their way."""
         self.setZValue(10)
@@ -84,7 +86,8 @@ class Ways(ScreenItem):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         colours = self._theme.colours
         for way in reversed(self.ways):
-            painter.setPen(pen_of(colours, way.place, width=2.8 if way.shot.key in self.strong else 1.7))
+            width = 2.8 if way.shot.key in self.strong else 1.7
+            painter.setPen(pen_of(colours, way.place, width=width, past=self.past))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolyline(polygon(to_screen, way.x, way.z))
             self._touches(painter, to_screen, way)
@@ -174,6 +177,9 @@ class Picture(View):
         self.section.show_ground(profile)
         self._show_obstacles(barriers_of(situation, profile))
         self.flag.show_at(hole, profile.height(hole))
+        if self.ways.past is not self._board.past:
+            self.ways.past = self._board.past
+            self.ways.update()
         self.fit()
 
     def show_shots(self) -> None:
