@@ -332,9 +332,23 @@ class DrawnGround:
         )
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
-        x, y = self._x_edges, self._y_edges
-        same = x.searchsorted(low[0], side="right") == x.searchsorted(high[0], side="right")
-        same &= y.searchsorted(low[1], side="right") == y.searchsorted(high[1], side="right")
+        (x0, x1), (y0, y1) = (
+            (edges.searchsorted(low[k], side="right"), edges.searchsorted(high[k], side="right"))
+            for k, edges in enumerate((self._x_edges, self._y_edges))
+        )
+        same = (x0 == x1) & (y0 == y1)
+        if np.count_nonzero(same) < same.size:
+            # An edge goes on as a line where it bounds nothing; of two cells each way the corners tell all.
+            some = (~same & (x1 - x0 < 2) & (y1 - y0 < 2)).nonzero()
+            x0, x1, y0, y1 = (a[some] for a in (x0, x1, y0, y1))
+            first = (
+                0 if self._single else np.broadcast_to(lane, same.shape)[some] * self._x_cells * self._y_cells
+            )
+            x0, x1 = first + x0 * self._y_cells, first + x1 * self._y_cells
+            kind = self._cells.take(x0 + y0)
+            same[some] = np.logical_and.reduce(
+                [self._cells.take(k) == kind for k in (x0 + y1, x1 + y0, x1 + y1)]
+            )
         return np.asarray(same)
 
 

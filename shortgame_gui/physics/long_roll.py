@@ -21,7 +21,7 @@ Index = npt.NDArray[np.intp]
 
 PANELS = 12
 """Pieces between whose ends and middles the forces are parabolas in time."""
-ROUNDS, BRAKED = 4, 2
+ROUNDS, BRAKED = 3, 2
 """How often the slopes are looked up along the way, and for how many rounds of the velocity each time."""
 SETTLED = 2e-4
 """What the last round may have moved the places by, in m: the next one would by less than a tenth of it."""

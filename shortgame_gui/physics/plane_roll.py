@@ -18,6 +18,8 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
+LEVEL = 1e-6
+"""Pull over brake below which the pull may be any."""
 ASLANT = 1e-3
 """Least sine of phi that is reckoned with, also where a ball rolls along the fall line."""
 NEARLY = 1e-9
@@ -33,7 +35,7 @@ class PlaneRoll:
     """The roll of n balls on planes from where they are; arrays (n,).
 
     ``along`` and ``across`` are speeds in m/s down the fall line and square to it, ``pull`` and ``brake`` in
-    m/s2, all along the plane; the pull is more than none.
+    m/s2, all along the plane.
     """
 
     along: Array
@@ -49,7 +51,10 @@ class PlaneRoll:
     @classmethod
     def of(cls, along: Array, across: Array, pull: Array, brake: Array) -> PlaneRoll:
         """The roll that begins with these velocities and forces."""
-        speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
+        speed, pull = (
+            np.maximum(np.sqrt(along * along + across * across), 1e-9),
+            np.maximum(pull, LEVEL * brake),
+        )
         aside = np.maximum(np.abs(across), ASLANT * speed)
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
         return cls(along, speed, pull, brake / pull, half, np.sign(across))

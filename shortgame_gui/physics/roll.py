@@ -42,7 +42,7 @@ CREPT = 0.02
 """Way in m to the stop that it makes in one step."""
 SWEPT, TURNED = 0.9, 8.0
 """Share of the time to a stop that a long roll may take, and of its speed that the brake would take in it."""
-SLOW = 0.002
+SLOW = 0.02
 """Way in m below which the square of a ball's speed over the brake makes it one that creeps, not rolls on."""
 OFF = 2e-5
 """How far in m a cubic may be off the way of one step over a plane, on which something may be met."""
@@ -204,7 +204,6 @@ class Rolls(Steps):
         # What is about to turn round on a bend is soon so slow that only creeping follows it.
         tops = (until < NEVER) & (law.pull > law.brake) & (0.5 * law.speed * short < TOP)
         stiff = curved & (tops | (law.brake * time > STIFF * law.speed))
-        slow = tops | (law.speed * law.speed < SLOW * law.brake)
         ahead = np.where(until < short, until * law.speed, NEVER)
         some = (curved & (until >= short) & (until < NEVER)).nonzero()[0]
         if len(some):
@@ -213,7 +212,9 @@ class Rolls(Steps):
             until_end, _ = self.ground.piece(there, on, np.zeros_like(on), balls.lane.take(some))
             ahead[some] = until_end * law.speed.take(some)
         way = np.minimum(PANELS * np.maximum(PANEL, AHEAD * law.speed), ahead)
-        some = (curved & ~(stiff & slow) & (way > LONG)).nonzero()[0]
+        goes_far, slow = curved & (way > LONG), tops | (law.speed * law.speed < SLOW * law.brake)
+        stiff |= goes_far & slow
+        some = (goes_far & ~slow).nonzero()[0]
         if len(some):
             balls.time = balls.time.copy()
         for first in range(0, len(some), AT_ONCE):
@@ -314,7 +315,7 @@ class Rolls(Steps):
         half_way = 0.5 * (move.start.take(creeps, axis=1) + move.end.take(creeps, axis=1))
         _, _, nz, downhill = self.slope(lane, half_way)
         downhill *= 5.0 / 7.0
-        level = np.maximum(np.hypot(*downhill), 1e-9)
+        level = np.hypot(*downhill)
         step(Plane(nz, downhill, level, level / nz, resist * nz))
 
     def turn(self, balls: Balls, turns: Index, until: Array, move: Move, law: Plane) -> None:
@@ -424,6 +425,8 @@ class Rolls(Steps):
     def aslant(self, turns: Index, move: Move, law: Plane) -> tuple[PlaneRoll, Array]:
         """The courses of the balls ``turns`` (k,) over planes, and directions of their fall lines (2, k)."""
         fall = law.downhill / np.maximum(law.level, 1e-12)
+        # On the level any line does.
+        fall[0, law.level == 0.0] = 1.0
         (dx, dy), (vx, vy) = fall, move.before.take(turns, axis=1)
         # In the plane the fall line is longer than its horizontal part.
         along, across = (vx * dx + vy * dy) / law.nz, vy * dx - vx * dy

@@ -17,8 +17,6 @@ SKID = 0.15
 up to which one is one step."""
 SKID_BENT, SKID_AHEAD = 0.8, 0.05
 """Longest step of the skid where the ground bends: in m; and in s, for balls that make more in it."""
-LEVEL = 1e-6
-"""Pull over friction below which the pull on the slip may be any."""
 TIP = 0.05
 """Angle in rad by which the ground may turn in half of one such step."""
 SKIDDED = 0.85
@@ -133,11 +131,11 @@ class Skids(Steps):
         place, velocity, pull = (a.take(some, axis=1) for a in (place, velocity, downhill))
         (sx, sy), nz, brake = (s.take(some) for s in slip), nz.take(some), 3.5 * force.take(some)
         level = np.sqrt(pull[0] * pull[0] + pull[1] * pull[1])
-        # On the level any line does, and next to no pull.
+        # On the level any line does.
         dx, dy = pull / np.maximum(level, 1e-12)
         dx[level == 0.0] = 1.0
         along, across = (sx * dx + sy * dy) / nz, sy * dx - sx * dy
-        course = PlaneRoll.of(along, across, np.maximum(level / nz, LEVEL * brake), brake)
+        course = PlaneRoll.of(along, across, level / nz, brake)
         x, y, time, _, _ = course.step(np.zeros(len(some)))
         x *= nz
         way = np.array([x * dx - y * dy, x * dy + y * dx])

@@ -137,8 +137,12 @@ def surface(g, x, y):
 
 def one_surface(g, low_x, low_y, high_x, high_y):
     """As `DrawnGround.one_surface`."""
-    same = steps_up(g.x_edges, low_x) == steps_up(g.x_edges, high_x)
-    return same and steps_up(g.y_edges, low_y) == steps_up(g.y_edges, high_y)
+    i0, i1 = steps_up(g.x_edges, low_x), steps_up(g.x_edges, high_x)
+    j0, j1 = steps_up(g.y_edges, low_y), steps_up(g.y_edges, high_y)
+    if i1 - i0 > 1 or j1 - j0 > 1:
+        return False
+    kind = g.cells[i0, j0]
+    return g.cells[i0, j1] == kind and g.cells[i1, j0] == kind and g.cells[i1, j1] == kind
 
 
 def forces(vx, vy, vz, omega, above, aero, radius, air, table):

@@ -34,7 +34,7 @@ OFF, TOP, LESS, MORE, SAME_TIME = (
 )  # fmt: skip
 BEFORE, HALF_TURN = roll_law.BEFORE, roll_law.HALF_TURN
 LOOKS, CLOSER, CHORDS = steps_law.LOOKS, steps_law.CLOSER, steps_law.CHORDS
-STILL, NEVER, LEVEL = steps_law.STILL, steps_law.NEVER, skid_law.LEVEL
+STILL, NEVER, LEVEL = steps_law.STILL, steps_law.NEVER, plane_law.LEVEL
 STOPPED, ASLANT, NEARLY = plane_law.STOPPED, plane_law.ASLANT, plane_law.NEARLY
 NEARER, LEAST = plane_law.NEARER, plane_law.LEAST
 

@@ -114,6 +114,10 @@ def test_later_strips_lie_on_top_and_the_first_is_everywhere_else() -> None:
     among = DrawnGround([([], 0.0, GREEN), ([], 0.0, strips), (HILLS, 0.1, [Strip(8, -WIDE, WIDE)] * 6)])
     assert among.surface(x, y, lanes(x, 1)).tolist() == list(expected.values())
     assert among.surface(x, y, lanes(x, 2)).tolist() == [8] * len(x)
+    # Beside a strip its edges bound nothing.
+    low, high = np.array([[2.5, 2.5, 2.5], [2.0, -2.0, -6.5]]), np.array([[3.5, 3.5, 3.5], [3.0, -1.5, -5.5]])
+    for ground, number in ((alone, 0), (among, 1)):
+        assert ground.one_surface(low, high, lanes(low[0], number)).tolist() == [True, False, False]
 
 
 @given(st.integers(0, 2**32 - 1))
@@ -140,6 +144,12 @@ def test_several_grounds_equal_each_alone(seed: int) -> None:
         assert np.all(together.slopes(*at, here)[1] == alone.slopes(*at, single)[1])
         assert np.all(together.surface(*at, here) == alone.surface(*at, single))
         assert np.all(together.unevenness(here) == alone.unevenness(single))
+        size = draw.uniform(0.0, 4.0, (2, len(single)))
+        sure = together.one_surface(np.stack(at), np.stack(at) + size, here)
+        assert np.all(alone.one_surface(np.stack(at), np.stack(at) + size, single)[sure])
+        for u, v in np.ndindex(9, 9):
+            there = alone.surface(at[0] + u / 8.0 * size[0], at[1] + v / 8.0 * size[1], single)
+            assert np.all((there == alone.surface(*at, single))[sure])
         for along in (np.ones_like(at[0]), -np.ones_like(at[0])):
             go = np.stack([along, 0.0 * along])
             left, plane = together.piece(np.stack(at), go, 0.0 * go, here)
