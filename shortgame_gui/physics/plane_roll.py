@@ -51,10 +51,8 @@ class PlaneRoll:
     @classmethod
     def of(cls, along: Array, across: Array, pull: Array, brake: Array) -> PlaneRoll:
         """The roll that begins with these velocities and forces."""
-        speed, pull = (
-            np.maximum(np.sqrt(along * along + across * across), 1e-9),
-            np.maximum(pull, LEVEL * brake),
-        )
+        speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
+        pull = np.maximum(pull, LEVEL * brake)
         aside = np.maximum(np.abs(across), ASLANT * speed)
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
         return cls(along, speed, pull, brake / pull, half, np.sign(across))

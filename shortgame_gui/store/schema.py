@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 import sys
+from inspect import cleandoc
 from pathlib import Path
 from typing import Any
 
@@ -34,9 +35,12 @@ def schema_of(cls: type[Checked]) -> dict[str, Any]:
         [cls], schema_hook=lambda loaded: {"type": "object"}, ref_template="#/$defs/{name}"
     )
     for struct in _structs(cls):
-        made = components[struct.__name__]["properties"]
+        component = components[struct.__name__]
+        if "description" in component:
+            component["description"] = cleandoc(component["description"])  # msgspec does so from 0.23 on
+        made = component["properties"]
         # What is loaded from elsewhere stands in no file.
-        components[struct.__name__]["properties"] = {
+        component["properties"] = {
             field.name: _property(field, made[field.name]) for field in fields_of(struct)
         }
     return {
