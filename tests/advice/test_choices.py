@@ -14,6 +14,7 @@ import pytest
 
 from shortgame_gui.advice.advise import advise
 from shortgame_gui.advice.result import Advice, Shot
+from shortgame_gui.model.club import Bag
 from shortgame_gui.model.coefficients import Coefficients
 from shortgame_gui.model.ground import Air, Green, Ground, Hole
 from shortgame_gui.model.lie import Lie, Stance
@@ -241,7 +242,7 @@ def test_a_green_that_nothing_stops_on_by_the_hole_is_still_played_to(table: Coe
 
 @pytest.mark.parametrize("level", ["10", "20", "30"])
 def test_a_ball_that_lies_clean_in_rough_is_no_easier_than_on_fairway(
-    level: str, table: Coefficients
+    level: str, few: Bag, table: Coefficients
 ) -> None:
     """From 70 m, where fat shots decide: long grass is no tee unless the ball sits up on it (common practice,
     no source)."""
@@ -251,7 +252,7 @@ def test_a_ball_that_lies_clean_in_rough_is_no_easier_than_on_fairway(
             lie=Lie(ground=ground), green=Green(front=58.0), hole=Hole(distance=70.0),
             player=Player(level=level),
         )  # fmt: skip
-        leaders = [advise(situation, packaged_bag(), table, seed=k).shots[0] for k in (1, 2)]
+        leaders = [advise(situation, few, table, seed=k).shots[0] for k in (1, 2)]
         means[ground] = np.mean([shot.expected_strokes for shot in leaders])
     assert min(means["first_cut"], means["rough"]) > means["fairway"] - 0.05, means
 
