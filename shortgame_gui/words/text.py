@@ -162,6 +162,8 @@ def lands_text(shot: Shot, style: Style = STYLE) -> str:
     past = shot.landing_past_edge
     if past is None:
         return style.long(shot.carry, 1)
+    if abs(past) < AT_EDGE:
+        return _("edge")
     words = _("{d} on") if past >= 0.0 else _("{d} short")
     return words.format(d=style.long(abs(past), 1))
 

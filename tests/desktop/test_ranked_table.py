@@ -59,6 +59,19 @@ def test_cells_in_yards_and_in_metres(table: RankedTable, measures: Measures) ->
     assert cell(model, 0, "runs") == "10.6"
 
 
+def test_a_landing_on_the_edge_is_told_as_that(
+    table: RankedTable, session: Session, made_advice: Advice
+) -> None:
+    """As in the headline: not as 0.0 short of it."""
+    first, second, *_ = made_advice.shots
+    edge, short = (
+        replace(shot, technique="chip", landing_past_edge=past)
+        for shot, past in ((first, -0.1), (second, -0.2))
+    )
+    session.answer(replace(made_advice, shots=(edge, short)), session.document)
+    assert [cell(table.model(), row, "lands") for row in (0, 1)] == ["edge", "0.2 short"]
+
+
 def test_the_ring_is_the_players(table: RankedTable, measures: Measures, made_advice: Advice) -> None:
     """The chance is counted again here, from the finishes and the hole at 18 m."""
     x, y = made_advice.shots[0].finishes

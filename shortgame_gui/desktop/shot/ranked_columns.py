@@ -11,7 +11,7 @@ from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Unit
 from shortgame_gui.words.language import N_, _
 from shortgame_gui.words.numbers import Style
-from shortgame_gui.words.text import SWINGS, TECHNIQUES, behind_best_text, shot_name
+from shortgame_gui.words.text import AT_EDGE, SWINGS, TECHNIQUES, behind_best_text, shot_name
 from shortgame_gui.words.watch import lip_text
 
 
@@ -54,6 +54,8 @@ def lands_text(shot: Shot, look: Look) -> str:
     past = shot.landing_past_edge
     if past is None:
         return look.distance(shot.carry)
+    if abs(past) < AT_EDGE:
+        return _("edge")
     words = _("{d} on") if past >= 0.0 else _("{d} short")
     return words.format(d=look.distance(abs(past)))
 
