@@ -324,31 +324,28 @@ class DrawnGround:
         return np.asarray(kind)
 
     def surface(self, x: Array, y: Array, lane: Index) -> Index:
-        i = self._x_edges.searchsorted(x, side="right")
-        j = self._y_edges.searchsorted(y, side="right")
+        return self._surface_of(*self._cell(x, y), lane)
+
+    def _cell(self, x: Array, y: Array) -> tuple[Index, Index]:
+        """Numbers of the cells between the lines of all strips' edges, along and across."""
+        return self._x_edges.searchsorted(x, side="right"), self._y_edges.searchsorted(y, side="right")
+
+    def _surface_of(self, i: Index, j: Index, lane: Index) -> Index:
         cell = i * self._y_cells + j
         return np.asarray(
             self._cells.take(cell if self._single else cell + lane * (self._x_cells * self._y_cells))
         )
 
     def one_surface(self, low: Array, high: Array, lane: Index) -> Mask:
-        (x0, x1), (y0, y1) = (
-            (edges.searchsorted(low[k], side="right"), edges.searchsorted(high[k], side="right"))
-            for k, edges in enumerate((self._x_edges, self._y_edges))
-        )
-        same = (x0 == x1) & (y0 == y1)
+        (i0, j0), (i1, j1) = self._cell(*low), self._cell(*high)
+        same = (i0 == i1) & (j0 == j1)
         if np.count_nonzero(same) < same.size:
             # An edge goes on as a line where it bounds nothing; of two cells each way the corners tell all.
-            some = (~same & (x1 - x0 < 2) & (y1 - y0 < 2)).nonzero()
-            x0, x1, y0, y1 = (a[some] for a in (x0, x1, y0, y1))
-            first = (
-                0 if self._single else np.broadcast_to(lane, same.shape)[some] * self._x_cells * self._y_cells
-            )
-            x0, x1 = first + x0 * self._y_cells, first + x1 * self._y_cells
-            kind = self._cells.take(x0 + y0)
-            same[some] = np.logical_and.reduce(
-                [self._cells.take(k) == kind for k in (x0 + y1, x1 + y0, x1 + y1)]
-            )
+            some = (~same & (i1 - i0 < 2) & (j1 - j0 < 2)).nonzero()
+            i0, j0, i1, j1, lane = (np.broadcast_to(a, same.shape)[some] for a in (i0, j0, i1, j1, lane))
+            kind = self._surface_of(i0, j0, lane)
+            others = (self._surface_of(i, j, lane) == kind for i, j in ((i0, j1), (i1, j0), (i1, j1)))
+            same[some] = np.logical_and.reduce(list(others))
         return np.asarray(same)
 
 

@@ -32,16 +32,18 @@ STOPPED = 1e-300
 
 @dataclass(frozen=True)
 class PlaneRoll:
-    """The roll of n balls on planes from where they are; arrays (n,).
+    """The roll of n balls on planes from where they are; arrays end in (n,)."""
 
-    ``along`` and ``across`` are speeds in m/s down the fall line and square to it, ``pull`` and ``brake`` in
-    m/s2, all along the plane.
-    """
-
+    nz: Array
+    """Vertical part of the plane's normal."""
+    fall: Array
+    """Horizontal direction of the fall line, (2, n)."""
     along: Array
     """Speed in m/s down the fall line at the start, and in all."""
     speed: Array
     pull: Array
+    """Of the slope, in m/s2, and what brakes the ball, both along the plane; and the one over the other."""
+    brake: Array
     k: Array
     u: Array
     """Tangent of half the angle between motion and fall line, without its side."""
@@ -49,17 +51,36 @@ class PlaneRoll:
     """1 where it goes to the left of the fall line, -1 to the right, 0 along it."""
 
     @classmethod
-    def of(cls, along: Array, across: Array, pull: Array, brake: Array) -> PlaneRoll:
-        """The roll that begins with these velocities and forces."""
+    def of(cls, velocity: Array, downhill: Array, nz: Array, brake: Array) -> PlaneRoll:
+        """The roll that begins with a ``velocity`` in m/s under the slope's pull ``downhill`` in m/s2.
+
+        Of both the horizontal parts, (2, n); ``nz`` is the vertical part of the plane's normal, ``brake`` in
+        m/s2 acts along the plane.
+        """
+        (vx, vy), (px, py) = velocity, downhill
+        level = np.sqrt(px * px + py * py)
+        dx, dy = fall = downhill / np.maximum(level, 1e-12)
+        dx[level == 0.0] = 1.0  # on the level any line does
+        # In the plane the fall line is longer than its horizontal part.
+        along, across = (vx * dx + vy * dy) / nz, vy * dx - vx * dy
         speed = np.maximum(np.sqrt(along * along + across * across), 1e-9)
-        pull = np.maximum(pull, LEVEL * brake)
+        pull = np.maximum(level / nz, LEVEL * brake)
         aside = np.maximum(np.abs(across), ASLANT * speed)
         half = aside / np.maximum(speed + along, 0.5 * ASLANT * aside)
-        return cls(along, speed, pull, brake / pull, half, np.sign(across))
+        return cls(nz, fall, along, speed, pull, brake, brake / pull, half, np.sign(across))
 
     def take(self, some: Index) -> PlaneRoll:
         """The rolls in ``some``."""
-        return PlaneRoll(*(getattr(self, f.name).take(some) for f in fields(self)))
+        return PlaneRoll(*(getattr(self, f.name).take(some, axis=-1) for f in fields(self)))
+
+    def horizontal(self, down: Array, across: Array) -> Array:
+        """Horizontal parts (2, n) of what goes ``down`` the fall line and ``across`` it in the plane (n,)."""
+        (dx, dy), down = self.fall, down * self.nz
+        return np.array([down * dx - across * dy, down * dy + across * dx])
+
+    def heading(self, angle: Array) -> Array:
+        """Horizontal parts (2, n) of the direction at an ``angle`` in rad to the fall line."""
+        return self.horizontal(np.cos(angle), np.sin(angle) * self.side)
 
     def angle(self) -> Array:
         """Angle in rad between motion and fall line at the start."""
@@ -108,10 +129,10 @@ class PlaneRoll:
             log = np.minimum(np.maximum(log, LEAST), 0.0)
         return np.exp(log)
 
-    def step(self, share: Array) -> tuple[Array, Array, Array, Array, Array]:
+    def step(self, share: Array) -> tuple[Array, Array, Array]:
         """The roll until the tangent is ``share`` (n,) of its own; 0 leads to the stop.
 
-        Way in m down the fall line and across, time in s, and speeds in m/s down the fall line and across.
+        Horizontal way in m (2, n), time in s, and horizontal velocity in m/s then (2, n).
         """
         k, u, square = self.k, self.u, self.u * self.u
         log = np.log(np.maximum(share, STOPPED))
@@ -127,7 +148,8 @@ class PlaneRoll:
         time = scale / self.pull * (part(k - 1.0) + square * part(k + 1.0))
         # v (1 - u^2) / (1 + u^2) and v 2 u / (1 + u^2), with v = v0 share^(k-1) (1 + u^2) / (1 + u0^2).
         left, u = scale * np.exp((k - 1.0) * log), share * u
-        return down, self.side * across, time, left * (1.0 - u * u), (2.0 * self.side) * left * u
+        velocity = self.horizontal(left * (1.0 - u * u), (2.0 * self.side) * left * u)
+        return self.horizontal(down, self.side * across), time, velocity
 
 
 def _apart(power: Array) -> Array:

@@ -6,7 +6,7 @@ Exact over planes, some metres at a time over surveyed ground, by a rule of four
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -64,30 +64,17 @@ LONGEST = 4.0
 
 
 @dataclass(frozen=True)
-class Plane:
-    """What acts on n balls that roll over a plane; arrays end in (n,)."""
-
-    nz: Array
-    """Vertical part of the plane's normal."""
-    downhill: Array
-    """Pull of the slope on the ball in m/s2, horizontal parts (2, n)."""
-    level: Array
-    """Size of that."""
-    pull: Array
-    """The same along the slope, where it is larger."""
-    brake: Array
-    """What brakes the ball, along the slope, in m/s2."""
-
-    def take(self, some: Index) -> Plane:
-        """What acts on ``some`` of the balls."""
-        names = (f.name for f in fields(Plane))
-        return Plane(*(getattr(self, name).take(some, axis=-1) for name in names))
-
-
-@dataclass(frozen=True)
-class Law(Plane):
+class Law:
     """What acts on n rolling balls where they are; arrays end in (n,)."""
 
+    nz: Array
+    """Vertical part of the ground's normal."""
+    downhill: Array
+    """Pull of the slope on the ball in m/s2, horizontal parts (2, n)."""
+    pull: Array
+    """Its size along the slope, where it is larger."""
+    brake: Array
+    """What brakes the ball, along the slope, in m/s2."""
     rate: Array
     """Rate of change of the velocity, horizontal parts (2, n)."""
     speed: Array
@@ -138,8 +125,7 @@ class Rolls(Steps):
         gx, gy, nz, downhill = self.slope(lane, place)
         downhill *= 5.0 / 7.0
         (px, py), (vx, vy), speed = downhill, velocity, _speed(velocity, gx, gy)
-        level = np.sqrt(px * px + py * py)
-        pull, brake = level / nz, resist * nz
+        pull, brake = np.sqrt(px * px + py * py) / nz, resist * nz
         still = (speed < STILL).nonzero()[0]
         if len(still):
             # A ball at rest stays, or moves as the slope pulls.
@@ -151,9 +137,7 @@ class Rolls(Steps):
         if len(still):
             losing[still[~moves]] = np.inf
         turning = np.abs(px * vy - py * vx) * (per * per)
-        return Law(
-            nz, downhill, level, pull, brake, downhill - (brake * per) * velocity, speed, losing, turning
-        )
+        return Law(nz, downhill, pull, brake, downhill - (brake * per) * velocity, speed, losing, turning)
 
     def roll(self, balls: Balls) -> Move:
         """One step of the roll, at most to the next edge between surfaces and to the end of the piece.
@@ -185,7 +169,7 @@ class Rolls(Steps):
         curved = ~(straight | rests)
         turns = (curved & even).nonzero()[0]
         if len(turns):
-            self.turn(balls, turns, in_time.take(turns), move, law.take(turns))
+            self.turn(balls, turns, in_time.take(turns), move, self.course(turns, move, law))
         curved &= ~even
         if np.count_nonzero(curved):
             self.over_bends(balls, curved, until, short, resist, move, law)
@@ -231,7 +215,7 @@ class Rolls(Steps):
             )  # fmt: skip
         some = stiff.nonzero()[0]
         if len(some):
-            self.creep(balls.lane.take(some), some, resist.take(some), move, law.take(some))
+            self.creep(balls.lane.take(some), some, resist.take(some), move, self.course(some, move, law))
 
     def roll_on(
         self, balls: Balls, some: Index, far: Array, resist: Array, until: Array, move: Move, law: Law
@@ -298,37 +282,40 @@ class Rolls(Steps):
         move.after[:, bends] = velocity + (time / 6.0) * (first + 2.0 * both + last)
         move.time[bends] = time
 
-    def creep(self, lane: Index, creeps: Index, resist: Array, move: Move, law: Plane) -> None:
+    def course(self, some: Index, move: Move, law: Law) -> PlaneRoll:
+        """The rolls of the balls ``some`` (k,) over the planes that touch the ground where they are."""
+        return PlaneRoll.of(
+            move.before.take(some, axis=1), law.downhill.take(some, axis=1), law.nz.take(some),
+            law.brake.take(some),
+        )  # fmt: skip
+
+    def creep(self, lane: Index, creeps: Index, resist: Array, move: Move, course: PlaneRoll) -> None:
         """Put steps of the balls ``creeps`` (k,) into ``move``, so slow that they follow the fall line.
 
         There the brake turns them within a small part of a step, which no rule of steps follows; it is exact
-        over the plane that touches the ground half way.
+        over the plane that touches the ground half way. ``course`` is over the one where they are.
         """
 
-        def step(law: Plane) -> None:
-            course, fall = self.aslant(creeps, move, law)
+        def step(course: PlaneRoll) -> None:
             share = np.minimum(course.gone(TURN_WAY), course.turned(np.minimum(course.angle(), TURN)))
             share = np.maximum(share, course.gone(CREEP))
-            self.lead(creeps, move, law, course, fall, np.where(course.left() < CREPT, 0.0, share))
+            self.lead(creeps, move, course, np.where(course.left() < CREPT, 0.0, share))
 
-        step(law)
+        step(course)
         half_way = 0.5 * (move.start.take(creeps, axis=1) + move.end.take(creeps, axis=1))
         _, _, nz, downhill = self.slope(lane, half_way)
-        downhill *= 5.0 / 7.0
-        level = np.hypot(*downhill)
-        step(Plane(nz, downhill, level, level / nz, resist * nz))
+        step(PlaneRoll.of(move.before.take(creeps, axis=1), (5.0 / 7.0) * downhill, nz, resist * nz))
 
-    def turn(self, balls: Balls, turns: Index, until: Array, move: Move, law: Plane) -> None:
+    def turn(self, balls: Balls, turns: Index, until: Array, move: Move, course: PlaneRoll) -> None:
         """Put exact steps of the balls ``turns`` (k,) that roll aslant over a plane into ``move``.
 
         They last ``until`` in s (k,) at most, and where they may meet something on the way turn no more than
         a cubic in time follows.
         """
-        course, fall = self.aslant(turns, move, law)
-        along = course.along
+        along, brake = course.along, course.brake
         # What rises is looked at again near its top, as it may rise a little further than ``until`` knows.
-        top = along * course.speed / np.minimum(law.brake * along - law.pull * course.speed, -1e-12)
-        top = np.maximum(top, np.sqrt((2.0 * TURN_WAY) / (law.pull + law.brake)))
+        top = along * course.speed / np.minimum(brake * along - course.pull * course.speed, -1e-12)
+        top = np.maximum(top, np.sqrt((2.0 * TURN_WAY) / (course.pull + brake)))
         time = np.where(along < 0.0, np.minimum(until, top), until)
         stops = course.stops()
         share = np.where(stops <= time, 0.0, course.after(time))
@@ -336,7 +323,7 @@ class Rolls(Steps):
         turned = angle - 2.0 * np.arctan(course.u * share)
         # About how far in m a cubic is off, by how much the brake turns in which time.
         time = np.minimum(time, stops)
-        off = (time * turned) ** 2 * law.brake * (1.0 / 384.0)
+        off = (time * turned) ** 2 * brake * (1.0 / 384.0)
         some = ((off > OFF) & (course.left() >= LAST_TURN)).nonzero()[0]
         long: Index = some[:0]
         if len(some):
@@ -350,67 +337,44 @@ class Rolls(Steps):
             for longer in (whole, before):
                 asked = some[longer[some] < share[some]]
                 if len(asked):
-                    free = asked[self.free(balls, turns, asked, move, law, course, fall, longer)]
+                    free = asked[self.free(balls, turns, asked, move, course, longer)]
                     share[free] = longer[free]
                     long = np.concatenate([long, free])
-        self.lead(turns, move, law, course, fall, share)
+        self.lead(turns, move, course, share)
         if self.clock is not None and len(long):
-            self.draw(balls, turns, np.unique(long), move, law, course, fall)
+            self.draw(balls, turns, np.unique(long), move, course)
 
-    def draw(
-        self,
-        balls: Balls,
-        turns: Index,
-        long: Index,
-        move: Move,
-        law: Plane,
-        course: PlaneRoll,
-        fall: Array,
-    ) -> None:
+    def draw(self, balls: Balls, turns: Index, long: Index, move: Move, course: PlaneRoll) -> None:
         """Trace by panels the ``move`` of balls, ``long`` (j,) of ``turns`` (k,), which no cubic follows."""
-        who, course, law = turns.take(long), course.take(long), law.take(long)
-        (dx, dy), panel = fall.take(long, axis=1), move.time[turns[long]] * (1.0 / PANELS)
+        who, course = turns.take(long), course.take(long)
+        panel = move.time[who] * (1.0 / PANELS)
         place, velocity = (np.empty((2, PANELS + 1, len(long))) for _ in range(2))
         place[:, 0], velocity[:, 0] = move.start[:, who], move.before[:, who]
         for number in range(1, PANELS):
-            x, y, _, v1, v2 = course.step(course.after(number * panel))
-            x, v1 = x * law.nz, v1 * law.nz
-            place[:, number] = place[:, 0] + (x * dx - y * dy, x * dy + y * dx)
-            velocity[:, number] = v1 * dx - v2 * dy, v1 * dy + v2 * dx
+            way, _, velocity[:, number] = course.step(course.after(number * panel))
+            place[:, number] = place[:, 0] + way
         place[:, PANELS], velocity[:, PANELS] = move.end[:, who], move.after[:, who]
         each, all_of_them = np.arange(len(long)), np.full(len(long), PANELS)
         self.trace(balls, who, panel, LongRoll(place, velocity, all_of_them), each, all_of_them)
         self.shown = balls.ball.take(who)
 
     def free(
-        self,
-        balls: Balls,
-        turns: Index,
-        some: Index,
-        move: Move,
-        law: Plane,
-        course: PlaneRoll,
-        fall: Array,
-        share: Array,
+        self, balls: Balls, turns: Index, some: Index, move: Move, course: PlaneRoll, share: Array
     ) -> Mask:
         """Whether ``some`` (j,) of the balls ``turns`` (k,) surely meet nothing up to the ``share`` (k,).
 
         A way that turns to one side lies within the triangle of its ends and of where the tangents there
         meet; the cubic that stands for it, within the polygon that spans it.
         """
-        turns, course, law = turns.take(some), course.take(some), law.take(some)
-        (dx, dy), share = fall.take(some, axis=1), share.take(some)
-        x, y, time, v1, v2 = course.step(share)
-        x, v1 = x * law.nz, v1 * law.nz
+        turns, course, share = turns.take(some), course.take(some), share.take(some)
+        way, time, after = course.step(share)
         start, before = move.start.take(turns, axis=1), move.before.take(turns, axis=1)
-        way = np.array([x * dx - y * dy, x * dy + y * dx])
         angle = 2.0 * np.arctan(course.u * share)
-        c, s = np.cos(angle) * law.nz, np.sin(angle) * course.side
-        last = np.array([c * dx - s * dy, c * dy + s * dx])
+        last = course.heading(angle)
         turned = before[0] * last[1] - before[1] * last[0]
         reach = (way[0] * last[1] - way[1] * last[0]) / np.where(turned == 0.0, 1.0, turned)
         third = time / 3.0
-        late = way - third * np.array([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
+        late = way - third * after
         corners = [np.zeros_like(way), way, reach * before, third * before, late]
         low, high = start + np.minimum.reduce(corners), start + np.maximum.reduce(corners)
         free = (course.angle() - angle < HALF_TURN) & self.ground.one_surface(
@@ -422,22 +386,9 @@ class Rolls(Steps):
             free &= ~self.obstacles.between(low[0], high[0])
         return free
 
-    def aslant(self, turns: Index, move: Move, law: Plane) -> tuple[PlaneRoll, Array]:
-        """The courses of the balls ``turns`` (k,) over planes, and directions of their fall lines (2, k)."""
-        fall = law.downhill / np.maximum(law.level, 1e-12)
-        # On the level any line does.
-        fall[0, law.level == 0.0] = 1.0
-        (dx, dy), (vx, vy) = fall, move.before.take(turns, axis=1)
-        # In the plane the fall line is longer than its horizontal part.
-        along, across = (vx * dx + vy * dy) / law.nz, vy * dx - vx * dy
-        return PlaneRoll.of(along, across, law.pull, law.brake), fall
-
-    def lead(
-        self, turns: Index, move: Move, law: Plane, course: PlaneRoll, fall: Array, share: Array
-    ) -> None:
+    def lead(self, turns: Index, move: Move, course: PlaneRoll, share: Array) -> None:
         """Put the steps that lead the balls ``turns`` (k,) to a ``share`` of their courses into ``move``."""
-        x, y, time, v1, v2 = course.step(share)
-        (dx, dy), x, v1 = fall, x * law.nz, v1 * law.nz
-        move.end[:, turns] = move.start.take(turns, axis=1) + np.array([x * dx - y * dy, x * dy + y * dx])
-        move.after[:, turns] = np.array([v1 * dx - v2 * dy, v1 * dy + v2 * dx])
+        way, time, velocity = course.step(share)
+        move.end[:, turns] = move.start.take(turns, axis=1) + way
+        move.after[:, turns] = velocity
         move.time[turns], move.rests[turns] = time, share == 0.0

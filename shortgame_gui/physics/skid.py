@@ -129,17 +129,10 @@ class Skids(Steps):
         its way tells what friction has made of the ball's. All arguments but ``some`` are of all balls.
         """
         place, velocity, pull = (a.take(some, axis=1) for a in (place, velocity, downhill))
-        (sx, sy), nz, brake = (s.take(some) for s in slip), nz.take(some), 3.5 * force.take(some)
-        level = np.sqrt(pull[0] * pull[0] + pull[1] * pull[1])
-        # On the level any line does.
-        dx, dy = pull / np.maximum(level, 1e-12)
-        dx[level == 0.0] = 1.0
-        along, across = (sx * dx + sy * dy) / nz, sy * dx - sx * dy
-        course = PlaneRoll.of(along, across, level / nz, brake)
-        x, y, time, _, _ = course.step(np.zeros(len(some)))
-        x *= nz
-        way = np.array([x * dx - y * dy, x * dy + y * dx])
-        gained, begun = time * pull, np.array([sx, sy])
+        begun = np.array([s.take(some) for s in slip])
+        course = PlaneRoll.of(begun, pull, nz.take(some), 3.5 * force.take(some))
+        way, time, _ = course.step(np.zeros(len(some)))
+        gained = time * pull
         end = place + time * (velocity + 0.5 * gained) - (time * (begun + 0.5 * gained) - way) / 3.5
         return time, end, velocity + gained - (begun + gained) / 3.5
 

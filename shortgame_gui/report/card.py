@@ -138,7 +138,7 @@ class Card:
                     bracket(shot, listed, room.size - 0.5),
                     line_sample(place) if place is not None else "",
                     f"{name} \u2013 {lip}" if lip else name,
-                    text.lands_text(shot, style),
+                    text.lands_text(shot, lambda metres: style.long(metres, 1)),
                     style.long(shot.run, 1),
                     style.percent(shot.within(near)),
                     style.percent(shot.down_in_two),

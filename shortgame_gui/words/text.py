@@ -155,17 +155,17 @@ def landing_text(shot: Shot, style: Style = STYLE) -> str:
     return aside.format(spot=text, d=style.long(abs(left)))
 
 
-def lands_text(shot: Shot, style: Style = STYLE) -> str:
-    """Where it lands against the green's edge, in few letters."""
+def lands_text(shot: Shot, distance: Callable[[float], str]) -> str:
+    """Where it lands against the green's edge, in few letters; ``distance`` tells one in m."""
     if shot.technique == "putt":
         return _("rolls")
     past = shot.landing_past_edge
     if past is None:
-        return style.long(shot.carry, 1)
+        return distance(shot.carry)
     if abs(past) < AT_EDGE:
         return _("edge")
     words = _("{d} on") if past >= 0.0 else _("{d} short")
-    return words.format(d=style.long(abs(past), 1))
+    return words.format(d=distance(abs(past)))
 
 
 def behind_best_text(shot: Shot, counts: str, style: Style = STYLE) -> str:

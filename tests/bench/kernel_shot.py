@@ -338,7 +338,7 @@ def after(k, u, late):
 
 
 def aslant(a, down_x, down_y, nz, pull, brake):
-    """As `roll.Rolls.aslant`: the speed along the fall line, and what `tangent` says."""
+    """As `plane_roll.PlaneRoll.of`: the speed along the fall line, and what `tangent` says."""
     along, across = (a[2] * down_x + a[3] * down_y) / nz, a[3] * down_x - a[2] * down_y
     side, k, u, speed = tangent(along, across, pull, brake)
     return along, side, k, u, speed

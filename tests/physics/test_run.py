@@ -26,7 +26,7 @@ from shortgame_gui.physics.ground import (
     SurfaceArrays,
     plane,
 )  # fmt: skip
-from shortgame_gui.physics.run import green_deceleration, run  # fmt: skip
+from shortgame_gui.physics.run import green_deceleration, run
 from shortgame_gui.physics.steps import AT_REST, HOLED, IN_WATER, OUT_OF_BOUNDS, ROLLED_AWAY, Rest, Turfs
 from shortgame_gui.store.coefficients import load
 from shortgame_gui.units import FOOT

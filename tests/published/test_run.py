@@ -168,15 +168,16 @@ def test_the_closed_form_of_a_roll_aslant_agrees_with_an_integrator() -> None:
     braked[55:] = 0.5, 1.0, 1.0, 1.0 + 1e-9, 1.0 - 1e-7
     stops = np.arange(60) < 40
     brake, speed, angle = pull * braked, draw.uniform(0.2, 4.0, 60), draw.uniform(-3.0, 3.0, 60)
-    course = PlaneRoll.of(speed * np.cos(angle), speed * np.sin(angle), pull, brake)
+    velocity = speed * np.array([np.cos(angle), np.sin(angle)])
+    course = PlaneRoll.of(velocity, np.array([pull, 0.0 * pull]), np.ones(60), brake)
     share = course.turned(draw.uniform(0.01, 0.6, 60) * np.abs(angle))
-    down, across, time, *velocity = course.step(share)
-    end, stop = np.stack([down, across, *velocity]), np.stack(course.step(0.5 * ~stops))
-    assert stop[3:, stops] == pytest.approx(0.0, abs=1e-9)
-    assert np.all((np.hypot(*stop[:2]) <= course.left())[stops])
+    way, time, after = course.step(share)
+    end, (stop, late, slowed) = np.concatenate([way, after]), course.step(0.5 * ~stops)
+    assert slowed[:, stops] == pytest.approx(0.0, abs=1e-9)
+    assert np.all((np.hypot(*stop) <= course.left())[stops])
     # The step that is said to make a way at most makes no more: here the way along the chord.
     most = np.where(stops, 0.5 * course.left(), 2.0)
-    way = np.hypot(*course.step(course.gone(most))[:2])
+    way = np.hypot(*course.step(course.gone(most))[0])
     assert np.all(way <= most * (1.0 + 1e-9))
     assert np.all(np.isfinite(course.left()[stops]))
     for k in range(60):
@@ -185,13 +186,13 @@ def test_the_closed_form_of_a_roll_aslant_agrees_with_an_integrator() -> None:
             v = max(np.hypot(y[2], y[3]), 1e-12)
             return [y[2], y[3], p - b * y[2] / v, -b * y[3] / v]
 
-        start = [0.0, 0.0, speed[k] * np.cos(angle[k]), speed[k] * np.sin(angle[k])]
+        start = [0.0, 0.0, *velocity[:, k]]
         there = solve_ivp(motion, (0.0, time[k]), start, method="DOP853", rtol=1e-10, atol=1e-12).y[:, -1]
         assert there == pytest.approx(end[:, k], abs=1e-8)
         if not stops[k]:
             continue
         # The last millimetre per second is left out: there the direction of the brake is lost.
-        slow = solve_ivp(motion, (0.0, 0.999 * stop[2, k]), start, method="DOP853", rtol=1e-9, atol=1e-11).y[
+        slow = solve_ivp(motion, (0.0, 0.999 * late[k]), start, method="DOP853", rtol=1e-9, atol=1e-11).y[
             :, -1
         ]
-        assert slow[:2] == pytest.approx(stop[:2, k], abs=2e-3 * max(1.0, float(np.hypot(*stop[:2, k]))))
+        assert slow[:2] == pytest.approx(stop[:, k], abs=2e-3 * max(1.0, float(np.hypot(*stop[:, k]))))

@@ -9,9 +9,9 @@ from typing import Any
 from shortgame_gui.advice.explain import link
 from shortgame_gui.advice.result import Shot
 from shortgame_gui.desktop.measures import Unit
-from shortgame_gui.words.language import N_, _
+from shortgame_gui.words.language import N_
 from shortgame_gui.words.numbers import Style
-from shortgame_gui.words.text import AT_EDGE, SWINGS, TECHNIQUES, behind_best_text, shot_name
+from shortgame_gui.words.text import SWINGS, TECHNIQUES, behind_best_text, lands_text, shot_name
 from shortgame_gui.words.watch import lip_text
 
 
@@ -45,19 +45,6 @@ class Column:
     """What it is called in the menu of columns; empty where it is always shown."""
     usual: bool = False
     """Whether it is shown until somebody chooses."""
-
-
-def lands_text(shot: Shot, look: Look) -> str:
-    """Where it lands against the green's edge, in few letters."""
-    if shot.technique == "putt":
-        return _("rolls")
-    past = shot.landing_past_edge
-    if past is None:
-        return look.distance(shot.carry)
-    if abs(past) < AT_EDGE:
-        return _("edge")
-    words = _("{d} on") if past >= 0.0 else _("{d} short")
-    return words.format(d=look.distance(abs(past)))
 
 
 def name_lines(shot: Shot, look: Look) -> str:
@@ -135,7 +122,8 @@ COLUMNS: tuple[Column, ...] = (
            lambda s, look: s.standard_error, lambda s, look: look.style.strokes(s.standard_error), "0.00"),
     column("lands", N_("Lands, {unit}"), N_("Landing spot"),
            N_("Where the ball lands, against the green's near edge."),
-           lambda s, look: s.landing[0], lands_text, "99.9 short", usual=True),
+           lambda s, look: s.landing[0], lambda s, look: lands_text(s, look.distance), "99.9 short",
+           usual=True),
     column("carry", N_("Carries, {unit}"), N_("Carry"), N_("How far the ball flies to its first landing."),
            lambda s, look: s.carry, length(lambda s, look: s.carry), "99.9"),
     column("runs", N_("Runs, {unit}"), N_("Run"),

@@ -177,8 +177,9 @@ class Picture(View):
         self.section.show_ground(profile)
         self._show_obstacles(barriers_of(situation, profile))
         self.flag.show_at(hole, profile.height(hole))
-        if self.ways.past is not self._board.past:
-            self.ways.past = self._board.past
+        past = self._board.past
+        if self.ways.past is not past:
+            self.ways.past = past
             self.ways.update()
         self.fit()
 
